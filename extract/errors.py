@@ -1,0 +1,21 @@
+"""The one error that bad input raises."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+
+class InputError(Exception):
+    """Input that cannot be used: says which file, which line, what is wrong and how to mend it.
+
+    ``str(error)`` is the whole message on one line, ``file:line: problem; remedy``. The command prints it and
+    exits with status 2.
+    """
+
+    def __init__(self, file: str | Path, problem: str, remedy: str, line: int | None = None) -> None:
+        self.file = str(file)
+        self.problem = problem
+        self.remedy = remedy
+        self.line = line
+        place = self.file if line is None else f"{self.file}:{line}"
+        super().__init__(f"{place}: {problem}; {remedy}")

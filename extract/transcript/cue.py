@@ -1,0 +1,61 @@
+"""A timed transcript as the later stages see it, whatever file it came from."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from typing import Literal
+
+Format = Literal["srt", "vtt", "ttml", "asr", "block", "csv"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """One timed stretch of text.
+
+    ``index`` counts the cues of the source from 1. ``start`` and ``end`` are seconds from the recording's start.
+    ``text`` is the plain text, markup and character references resolved. ``origin`` gives, for each position of
+    ``text`` (and its end), the position in the cue's text as it stands in the source; it is empty when both are
+    the same. ``anchors`` are known word times, ``(position in text, seconds)``, ascending; where there are none,
+    time runs evenly over the characters.
+    """
+
+    index: int
+    start: float
+    end: float
+    text: str
+    speaker: str | None = None
+    origin: tuple[int, ...] = ()
+    anchors: tuple[tuple[int, float], ...] = ()
+
+    def time_at(self, position: int) -> float:
+        """Seconds at which the character at ``position`` of ``text`` is spoken, interpolated.
+
+        >>> Cue(1, 10.0, 20.0, "two points").time_at(5)
+        15.0
+        """
+        points = [(0, self.start), *self.anchors, (max(len(self.text), 1), self.end)]
+        i = min(bisect_right(points, (position, float("inf"))), len(points) - 1)
+        (a, ta), (b, tb) = points[i - 1], points[i]
+        if b <= a:
+            return ta
+        return round(ta + (tb - ta) * min(max((position - a) / (b - a), 0.0), 1.0), 3)
+
+    def source_position(self, position: int) -> int:
+        """Where the character at ``position`` of ``text`` stands in the source's own text of this cue."""
+        return self.origin[position] if self.origin else position
+
+
+@dataclass(frozen=True, slots=True)
+class Transcript:
+    """The cues of one recording, in order of time, and where they came from."""
+
+    file: str
+    format: Format
+    sha256: str
+    cues: tuple[Cue, ...]
+
+    @property
+    def seconds(self) -> float:
+        """End of the last cue, seconds from the recording's start."""
+        return max((cue.end for cue in self.cues), default=0.0)
