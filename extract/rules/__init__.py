@@ -1,0 +1,64 @@
+"""Rulesets: what may happen in a bout of each style, what it does, and when the bout is over."""
+
+from __future__ import annotations
+
+from datetime import date as Date
+from functools import cache
+
+from extract.rules.base import CORNERS, Corner, IllegalMove, Move, Outcome, Ruleset, State, other
+from extract.rules.edition import UnknownRules, find_edition, load_editions
+from extract.rules.family import Family
+from extract.rules.folkstyle import Collegiate, Scholastic
+from extract.rules.olympic import Freestyle, Greco
+
+__all__ = [
+    "CORNERS",
+    "Corner",
+    "IllegalMove",
+    "Move",
+    "Outcome",
+    "Ruleset",
+    "State",
+    "UnknownRules",
+    "edition_names",
+    "get_ruleset",
+    "other",
+    "ruleset_names",
+]
+
+_STYLES: dict[str, type[Family]] = {
+    "collegiate": Collegiate,
+    "freestyle": Freestyle,
+    "greco": Greco,
+    "scholastic": Scholastic,
+}
+
+
+def ruleset_names() -> tuple[str, ...]:
+    """The names that ``get_ruleset`` takes.
+
+    >>> ruleset_names()
+    ('collegiate', 'freestyle', 'greco', 'scholastic')
+    """
+    return tuple(_STYLES)
+
+
+def edition_names(name: str) -> tuple[str, ...]:
+    """The editions of a ruleset, the oldest first. Raises UnknownRules."""
+    return tuple(edition.name for edition in load_editions()[find_edition(name).style])
+
+
+def get_ruleset(name: str, edition: str | None = None, date: Date | str | None = None) -> Ruleset:
+    """The ruleset of a style: in the edition named, else in that in force on ``date`` (ISO text will do),
+    else in the latest. The same edition is always the same object, so its caches are shared. Raises
+    UnknownRules.
+
+    >>> get_ruleset("collegiate", date="2023-01-14").points_of("takedown")
+    (2,)
+    """
+    return _cached(name, find_edition(name, edition, date).name)
+
+
+@cache
+def _cached(style: str, edition: str) -> Family:
+    return _STYLES[style](find_edition(style, edition))

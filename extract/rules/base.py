@@ -1,8 +1,9 @@
-"""What every ruleset is: a state, the events that are legal in it, what each does, and when the bout is over."""
+"""What every ruleset is: a state, the events legal in it, what each does, and when the bout is over."""
 
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
@@ -21,7 +22,12 @@ def other(corner: Corner) -> Corner:
 
 class Move(NamedTuple):
     """Something that happens in a bout: its kind, who is credited, for how many points, and who is warned or
-    penalised. A warning has no ``corner``; a caution credits the other corner and is ``against`` the offender."""
+    penalised. A warning has no ``corner``; a caution credits the other corner and is ``against`` the
+    offender.
+
+    ``Move("period_start")`` is a start from neutral. Where the position is chosen (collegiate, scholastic),
+    ``Move("period_start", "red")`` is a start with red on top.
+    """
 
     kind: str
     corner: Corner | None = None
@@ -30,8 +36,9 @@ class Move(NamedTuple):
 
 
 class Outcome(NamedTuple):
-    """How a bout stands when it is over: ``by`` is one of points, criteria, superiority, fall, disqualification,
-    injury, forfeit, unknown; ``winner`` is None when nobody can be named (nobody scored, say)."""
+    """How a bout stands when it is over: ``by`` is one of points, criteria, superiority, fall,
+    disqualification, injury, forfeit, unknown; ``winner`` is None when nobody can be named (nobody scored,
+    say)."""
 
     winner: Corner | None
     by: str
@@ -41,11 +48,13 @@ class Outcome(NamedTuple):
 class State:
     """All of a bout that decides what may happen next. Pairs are ``(red, blue)``.
 
-    ``period`` counts from 1 and is 0 before the bout; ``running`` is false in the breaks. ``control`` is who is
-    on top (collegiate and scholastic) or None for neutral. ``warnings`` are passivity or stalling calls,
-    ``cautions`` cautions, ``challenges`` what is left to each side. ``activity`` is who is on the activity clock.
-    ``values`` holds the technical points scored, in order, as ``(corner, points)``: criteria are decided on it.
-    ``over`` is set by a fall, superiority, disqualification or the end of the last period.
+    ``period`` counts from 1 and is 0 before the bout; ``running`` is false in the breaks. ``control`` is who
+    is on top (collegiate and scholastic) or None for neutral. ``warnings`` are passivity or stalling calls
+    without a point, ``penalties`` those with one. ``cautions`` are cautions, in collegiate and scholastic
+    bouts penalties for other offences. ``challenges`` is what is left to each side. ``activity`` is who is on
+    the activity clock. ``values`` holds the points scored, in order, as ``(corner, points)``: criteria are
+    decided on it. ``over`` is set by a fall, superiority, disqualification or the end of the last period.
+    ``riding_time`` is whether the riding-time point, of regulation or of overtime, has been given.
     """
 
     score: tuple[int, int] = (0, 0)
@@ -58,6 +67,8 @@ class State:
     activity: Corner | None = None
     values: tuple[tuple[Corner, int], ...] = ()
     over: Outcome | None = None
+    penalties: tuple[int, int] = (0, 0)
+    riding_time: bool = False
 
 
 class IllegalMove(ValueError):
@@ -82,6 +93,13 @@ class Ruleset(ABC):
     lost_challenge_points: int
     #: Lead that ends the bout at once (superiority, technical fall), or None.
     superiority_lead: int | None
+    #: Lengths of the sudden-victory and tie-breaker periods, in seconds; empty where a level bout gets none.
+    extra_period_seconds: tuple[int, ...] = ()
+
+    def seconds_of(self, period: int) -> int | None:
+        """Length in seconds of ``period``, counted from 1 and on into the extra periods; None past them."""
+        lengths = self.period_seconds + self.extra_period_seconds
+        return lengths[period - 1] if 1 <= period <= len(lengths) else None
 
     @abstractmethod
     def initial(self) -> State:
@@ -93,12 +111,30 @@ class Ruleset(ABC):
 
     @abstractmethod
     def apply(self, state: State, move: Move) -> State:
-        """The state after ``move``. Raises IllegalMove when the rules do not allow it."""
+        """The state after ``move``. Raises IllegalMove when the rules do not allow it.
+
+        What is decided after the whistle is taken although ``legal_events`` lists nothing once the bout is
+        over: ``bout_end`` (changes nothing), and the late points that each family's class names.
+        """
+
+    @abstractmethod
+    def replay(self, moves: Iterable[Move]) -> State:
+        """The state after ``moves`` from the start, for a log from which a review has dropped an event.
+
+        Lenient: what was legal when it was called may no longer be, so legality is not checked and no lead
+        ends the bout on the way; whether it is over is judged once, after the last move. Raises IllegalMove
+        for a kind that the style lacks.
+        """
 
     @abstractmethod
     def outcome(self, state: State) -> Outcome | None:
         """Who has won and how if the bout ended in ``state`` now; None while nobody leads by any rule and
         ``state`` is not over. With equal scores the criteria decide where the style has them."""
+
+    def criteria(self, state: State) -> Corner | None:
+        """Who leads by criteria at a level score; None where the style has none, at 0-0, or when somebody
+        leads on points."""
+        return None
 
     @abstractmethod
     def points_of(self, kind: str) -> tuple[int, ...]:

@@ -1,0 +1,237 @@
+"""What the olympic and the folkstyle families share: caching, scoring, counting, the end of a bout."""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from functools import lru_cache
+from typing import Any
+
+from extract.rules.base import CORNERS, Corner, IllegalMove, Move, Outcome, Ruleset, State, other
+from extract.rules.edition import Edition
+
+#: Kinds that end a bout for the corner they name.
+DECISIVE = ("fall", "disqualification", "injury", "forfeit")
+#: Kinds of every style that bring no points.
+SILENT = ("period_start", "period_end", "bout_end", *DECISIVE)
+#: Which count of the state a kind raises, for the side it is against.
+COUNTED = {
+    "passivity_warning": "warnings",
+    "stalling_warning": "warnings",
+    "passivity_point": "penalties",
+    "stalling_point": "penalties",
+    "caution": "cautions",
+    "penalty_point": "cautions",
+}
+CACHE_SIZE = 1 << 16
+
+
+def add(pair: tuple[int, int], corner: Corner, amount: int) -> tuple[int, int]:
+    """The pair ``(red, blue)`` with ``amount`` added to one side.
+
+    >>> add((2, 0), "blue", 4)
+    (2, 4)
+    """
+    return (pair[0] + amount, pair[1]) if corner == "red" else (pair[0], pair[1] + amount)
+
+
+def of(pair: tuple[int, int], corner: Corner) -> int:
+    """One side of a pair ``(red, blue)``."""
+    return pair[0] if corner == "red" else pair[1]
+
+
+class Family(Ruleset):
+    """A ruleset that runs on an Edition. Subclasses say which moves are open and how position changes.
+
+    ``legal_events`` and ``apply`` are cached in each instance, since a search asks for the same states again
+    and again.
+    """
+
+    #: Kinds of this family that bring no points, beside those of every style.
+    silent: tuple[str, ...] = ()
+
+    def __init__(self, edition: Edition) -> None:
+        self.data = edition
+        self.name = edition.style
+        self.edition = edition.name
+        self.period_seconds = edition.period_seconds
+        self.rest_seconds = edition.rest_seconds
+        self.extra_period_seconds = tuple(seconds for _, seconds in edition.extra_periods)
+        self.lost_challenge_points = edition.lost_challenge_points
+        self.superiority_lead = edition.superiority_lead
+        self._points: dict[str, tuple[int, ...]] = dict.fromkeys((*SILENT, *self.silent), (0,))
+        self._points.update(edition.points)
+        self._legal_cached = lru_cache(maxsize=CACHE_SIZE)(self._legal)
+        self._open_cached = lru_cache(maxsize=CACHE_SIZE)(self._open)
+        self._apply_cached = lru_cache(maxsize=CACHE_SIZE)(self._apply)
+
+    def __repr__(self) -> str:
+        return f"{type(self).__name__}({self.name} {self.edition})"
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # The caches cannot be pickled; the edition's name is enough to find the ruleset again.
+        from extract.rules import get_ruleset
+
+        return get_ruleset, (self.name, self.edition)
+
+    def initial(self) -> State:
+        """The state before the first whistle."""
+        return State(challenges=(self.data.challenges, self.data.challenges))
+
+    def points_of(self, kind: str) -> tuple[int, ...]:
+        """The points an event of ``kind`` can bring, most usual first; empty for a kind the style lacks."""
+        return self._points.get(kind, ())
+
+    def legal_events(self, state: State) -> tuple[Move, ...]:
+        """Every move that may come next in ``state``; nothing once the bout is over."""
+        return self._legal_cached(state)
+
+    def apply(self, state: State, move: Move) -> State:
+        """The state after ``move``. Raises IllegalMove when the rules do not allow it."""
+        return self._apply_cached(state, move)
+
+    def replay(self, moves: Iterable[Move]) -> State:
+        """The state after ``moves``, without a check of legality; the end is judged after the last one."""
+        state = self.initial()
+        decided: Outcome | None = None
+        closed = False
+        for move in moves:
+            state = self._effect(state, move)
+            if move.kind in DECISIVE:
+                decided = Outcome(move.corner, move.kind)
+            closed = closed or move.kind == "bout_end"
+        return replace(state, over=decided or self._judge(state, closed))
+
+    def outcome(self, state: State) -> Outcome | None:
+        """How the bout stands or stood; None while nobody leads by any rule."""
+        return state.over or self._standing(state)
+
+    # What a family must say.
+
+    @abstractmethod
+    def _scores(self, state: State) -> Iterator[Move]:
+        """Scoring moves open while wrestling."""
+
+    @abstractmethod
+    def _calls(self, state: State) -> Iterator[Move]:
+        """Warnings, penalties and the like, open while wrestling and in the breaks."""
+
+    @abstractmethod
+    def _starts(self, state: State) -> Iterator[Move]:
+        """The ways in which the next period may start."""
+
+    @abstractmethod
+    def _changes(self, state: State, move: Move) -> dict[str, Any]:
+        """The fields of the state that ``move`` changes beside score, counts and period."""
+
+    @abstractmethod
+    def _is_end(self, state: State) -> bool:
+        """Whether the wrestling is done in ``state``, a fall, a lead or a disqualification apart."""
+
+    @abstractmethod
+    def _is_late(self, state: State, move: Move) -> bool:
+        """Whether ``move`` may still be given although the bout is over."""
+
+    def _why_not(self, state: State, move: Move) -> str | None:
+        """The family's own reason why ``move`` is not open, if it has one."""
+        return None
+
+    # The common machine.
+
+    def _legal(self, state: State) -> tuple[Move, ...]:
+        if state.over is not None:
+            return ()
+        # What is open depends on the score only by its being level, and not on the points one by one: states
+        # that differ in nothing else share one tuple, which saves most of the work and of the memory.
+        level = state.score[0] == state.score[1]
+        return self._open_cached(replace(state, score=(0, 0) if level else (1, 0), values=()))
+
+    def _open(self, state: State) -> tuple[Move, ...]:
+        moves: list[Move] = []
+        if state.running:
+            moves += self._scores(state)
+            moves += self._calls(state)
+            moves += (Move("fall", corner) for corner in CORNERS)
+            moves.append(Move("period_end"))
+            if self._is_end(replace(state, running=False)):
+                moves.append(Move("bout_end"))
+        else:
+            moves += self._starts(state)
+            if state.period > 0:
+                moves += self._calls(state)
+        moves += (Move(kind, corner) for kind in DECISIVE if kind != "fall" for corner in CORNERS)
+        return tuple(moves)
+
+    def _apply(self, state: State, move: Move) -> State:
+        if state.over is not None:
+            if move.kind == "bout_end":
+                return state
+            if not self._is_late(state, move):
+                raise IllegalMove(f"{move.kind}: the bout is over ({state.over.by})")
+            after = self._effect(state, move)
+            return replace(after, over=self._judge(after, closed=not self.extra_period_seconds))
+        if move not in self._legal_cached(state):
+            raise IllegalMove(self._reason(state, move))
+        after = self._effect(state, move)
+        if move.kind in DECISIVE:
+            return replace(after, over=Outcome(move.corner, move.kind))
+        over = self._judge(after, closed=move.kind == "bout_end")
+        return after if over is None else replace(after, over=over)
+
+    def _effect(self, state: State, move: Move) -> State:
+        if not self.points_of(move.kind):
+            raise IllegalMove(f"{move.kind}: {self.name} has no such event")
+        changes = self._changes(state, move)
+        if move.kind == "period_start":
+            changes.update(period=state.period + 1, running=True)
+        elif move.kind in ("period_end", "bout_end"):
+            changes["running"] = False
+        if move.corner is not None and move.points:
+            changes["score"] = add(state.score, move.corner, move.points)
+            changes["values"] = (*state.values, (move.corner, move.points))
+        count = COUNTED.get(move.kind)
+        offender = move.against or (move.corner and other(move.corner))
+        if count is not None and offender is not None:
+            changes[count] = add(getattr(state, count), offender, 1)
+        return replace(state, over=None, **changes)
+
+    def _judge(self, state: State, closed: bool) -> Outcome | None:
+        """How the bout is over in ``state``, or None; ``closed`` when its end was called."""
+        limit = self.data.caution_limit
+        for corner in CORNERS:
+            if limit is not None and of(state.cautions, corner) >= limit:
+                return Outcome(other(corner), "disqualification")
+        standing = self._standing(state)
+        if standing is not None and standing.by == "superiority":
+            return standing
+        if closed or self._is_end(state):
+            return standing or Outcome(None, "unknown")
+        return None
+
+    def _standing(self, state: State) -> Outcome | None:
+        red, blue = state.score
+        if red != blue:
+            leader: Corner = "red" if red > blue else "blue"
+            lead = self.superiority_lead
+            return Outcome(leader, "superiority" if lead and abs(red - blue) >= lead else "points")
+        holder = self.criteria(state)
+        return None if holder is None else Outcome(holder, "criteria")
+
+    def _reason(self, state: State, move: Move) -> str:
+        allowed = self.points_of(move.kind)
+        if not allowed:
+            return f"{move.kind}: {self.name} has no such event"
+        if move.points not in allowed:
+            worth = " or ".join(map(str, allowed))
+            return f"{move.kind}: worth {worth} in {self.name} {self.edition}, not {move.points}"
+        if COUNTED.get(move.kind) and (move.against is None or move.corner == move.against):
+            return f"{move.kind}: `against` must name the offender, and `corner` the other side or nobody"
+        if move.kind == "period_start":
+            return f"{move.kind}: not from period {state.period}{' while it runs' if state.running else ''}"
+        own = self._why_not(state, move)
+        if own is not None:
+            return f"{move.kind}: {own}"
+        if not state.running:
+            return f"{move.kind}: {'in a break' if state.period else 'before the bout'} nobody is wrestling"
+        return f"{move.kind}: not open to {move.corner or move.against or 'anybody'} in period {state.period}"

@@ -1,0 +1,155 @@
+"""Freestyle and Greco-Roman under the rules of United World Wrestling."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from extract.rules.base import CORNERS, Corner, Move, State, other
+from extract.rules.family import Family, of
+
+#: Actions that score, as opposed to points given for an offence or a lost challenge.
+ACTIONS = ("takedown", "exposure", "throw", "step_out", "reversal")
+
+
+class Olympic(Family):
+    """The two olympic styles: no control to keep, criteria at a level score, challenges that may cost a
+    point.
+
+    Taken by ``apply`` after the end: ``challenge_point``, since the last action is often challenged, when the
+    bout ended by points, criteria or superiority; the outcome is then judged anew.
+    """
+
+    silent: tuple[str, ...] = ("passivity_warning",)
+
+    def criteria(self, state: State) -> Corner | None:
+        """Who leads by criteria at a level score: by the highest-value points, then by fewer cautions, then
+        by the last point (the first one at 1-1 where the edition has it so). None at 0-0 or when somebody
+        leads.
+
+        Points for cautions, passivity and lost challenges count by their value like any other.
+        """
+        if state.score[0] != state.score[1] or not state.values:
+            return None
+        for name in self.data.level_score_criteria:
+            holder = CRITERIA[name](state)
+            if holder is not None:
+                return holder
+        return None
+
+    def _scores(self, state: State) -> Iterator[Move]:
+        for kind in ACTIONS:
+            for points in self.points_of(kind):
+                for corner in CORNERS:
+                    yield Move(kind, corner, points)
+
+    def _calls(self, state: State) -> Iterator[Move]:
+        for corner in CORNERS:
+            offender = other(corner)
+            for points in self.points_of("caution"):
+                yield Move("caution", corner, points, offender)
+            if of(state.challenges, offender) > 0:
+                for points in self.points_of("challenge_point"):
+                    yield Move("challenge_point", corner, points)
+            yield Move("passivity_warning", None, 0, offender)
+            if self._may_lose_point(state, offender):
+                for points in self.points_of("passivity_point"):
+                    yield Move("passivity_point", corner, points, offender)
+
+    def _may_lose_point(self, state: State, passive: Corner) -> bool:
+        """Whether a passivity point may be given against ``passive``. Lenient: a side that was warned may
+        lose it without an activity clock, because nobody may have mentioned its start."""
+        limit = self.data.passivity_points_limit
+        if limit is not None and sum(state.penalties) >= limit:
+            return False
+        return (
+            state.activity == passive or of(state.warnings, passive) >= self.data.calls_before_passivity_point
+        )
+
+    def _starts(self, state: State) -> Iterator[Move]:
+        if state.period < len(self.period_seconds):
+            yield Move("period_start")
+
+    def _changes(self, state: State, move: Move) -> dict[str, Any]:
+        if move.kind == "challenge_point" and move.corner is not None:
+            red, blue = state.challenges
+            return {
+                "challenges": (red, max(blue - 1, 0)) if move.corner == "red" else (max(red - 1, 0), blue)
+            }
+        if move.kind in ("passivity_point", "period_start"):
+            return {"activity": None}
+        return {}
+
+    def _is_end(self, state: State) -> bool:
+        return not state.running and state.period >= len(self.period_seconds)
+
+    def _is_late(self, state: State, move: Move) -> bool:
+        return (
+            move.kind == "challenge_point"
+            and state.over is not None
+            and state.over.by in ("points", "criteria", "superiority")
+            and move.corner is not None
+            and move.points in self.points_of(move.kind)
+            and of(state.challenges, other(move.corner)) > 0
+        )
+
+    def _why_not(self, state: State, move: Move) -> str | None:
+        if move.kind == "challenge_point" and move.corner is not None:
+            return f"{other(move.corner)} has no challenge left to lose"
+        if move.kind == "passivity_point" and move.against is not None:
+            limit = self.data.passivity_points_limit
+            if limit is not None and sum(state.penalties) >= limit:
+                return f"passivity brings no point after the first {limit} of a bout"
+            return f"{move.against} was neither warned nor put on the activity clock"
+        return None
+
+
+class Freestyle(Olympic):
+    """Freestyle: after a verbal warning, passivity starts an activity clock; a point if nothing is scored."""
+
+    silent = (*Olympic.silent, "activity_clock_start")
+
+    def _calls(self, state: State) -> Iterator[Move]:
+        yield from super()._calls(state)
+        if state.running:
+            for corner in CORNERS:
+                if state.activity != corner:
+                    yield Move("activity_clock_start", None, 0, corner)
+
+    def _changes(self, state: State, move: Move) -> dict[str, Any]:
+        if move.kind == "activity_clock_start":
+            return {"activity": move.against}
+        if move.kind in ACTIONS and state.activity is not None:
+            ended = self.data.activity_ended_by == "either" or move.corner == state.activity
+            return {"activity": None} if ended else {}
+        return super()._changes(state, move)
+
+
+class Greco(Olympic):
+    """Greco-Roman: passivity brings a point and the choice of par terre at once; no activity clock."""
+
+
+def _highest_value(state: State) -> Corner | None:
+    red, blue = (sorted((p for side, p in state.values if side == c), reverse=True) for c in CORNERS)
+    return None if red == blue else ("red" if red > blue else "blue")
+
+
+def _fewest_cautions(state: State) -> Corner | None:
+    red, blue = state.cautions
+    return None if red == blue else ("red" if red < blue else "blue")
+
+
+def _last_point(state: State) -> Corner | None:
+    return state.values[-1][0]
+
+
+def _first_point_at_one_all(state: State) -> Corner | None:
+    return state.values[0][0] if state.score == (1, 1) else None
+
+
+CRITERIA: dict[str, Callable[[State], Corner | None]] = {
+    "highest_value": _highest_value,
+    "fewest_cautions": _fewest_cautions,
+    "last_point": _last_point,
+    "first_point_at_one_all": _first_point_at_one_all,
+}

@@ -1,0 +1,121 @@
+"""What holds of every legal sequence in every ruleset."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from extract.rules import CORNERS, IllegalMove, Move, State, edition_names, get_ruleset, ruleset_names
+from extract.rules.family import COUNTED, DECISIVE, Family
+from extract.rules.olympic import Olympic
+
+ALL = [get_ruleset(name, edition) for name in ruleset_names() for edition in edition_names(name)]
+KINDS = sorted({kind for rules in ALL if isinstance(rules, Family) for kind in rules._points})
+ANY_MOVE = st.builds(
+    Move,
+    st.sampled_from(KINDS),
+    st.sampled_from([None, *CORNERS]),
+    st.integers(0, 6),
+    st.sampled_from([None, *CORNERS]),
+)
+
+
+@st.composite
+def bouts(draw: st.DrawFn) -> tuple[Family, list[tuple[State, Move, State]]]:
+    """A ruleset and a random legal sequence in it, as (before, move, after)."""
+    rules = draw(st.sampled_from(ALL))
+    assert isinstance(rules, Family)
+    state, steps = rules.initial(), []
+    for _ in range(draw(st.integers(0, 40))):
+        legal = rules.legal_events(state)
+        if not legal:
+            break
+        # Decisive kinds are always open and would end most bouts at once, and period events are few among
+        # many: take the ones seldom and the others often, so that bouts get into overtime too.
+        dice = draw(st.integers(0, 19))
+        quiet = [move for move in legal if move.kind not in DECISIVE]
+        whistles = [move for move in quiet if move.kind.startswith("period")]
+        move = draw(st.sampled_from(legal if dice == 0 else whistles or quiet if dice < 9 else quiet))
+        after = rules.apply(state, move)
+        steps.append((state, move, after))
+        state = after
+    return rules, steps
+
+
+@settings(max_examples=150, deadline=None)
+@given(bouts())
+def test_score_is_the_sum_of_the_points(bout: tuple[Family, list[tuple[State, Move, State]]]) -> None:
+    _, steps = bout
+    total = {"red": 0, "blue": 0}
+    for before, move, after in steps:
+        if move.corner is not None:
+            total[move.corner] += move.points
+        assert after.score == (total["red"], total["blue"])
+        assert all(new >= old for new, old in zip(after.score, before.score, strict=True))
+        sums = tuple(sum(points for side, points in after.values if side == corner) for corner in CORNERS)
+        assert sums == after.score
+
+
+@settings(max_examples=150, deadline=None)
+@given(bouts())
+def test_over_means_over(bout: tuple[Family, list[tuple[State, Move, State]]]) -> None:
+    rules, steps = bout
+    for before, move, after in steps:
+        assert before.over is None
+        assert (rules.legal_events(after) == ()) is (after.over is not None)
+        assert rules.outcome(after) == after.over or after.over is None
+        lead = abs(after.score[0] - after.score[1])
+        if rules.superiority_lead is not None and lead >= rules.superiority_lead:
+            assert after.over is not None
+        if move.kind == "bout_end":
+            assert after.over is not None
+        assert after.period <= len(rules.period_seconds + rules.extra_period_seconds)
+        assert all(0 <= left <= rules.data.challenges for left in after.challenges)
+
+
+@settings(max_examples=150, deadline=None)
+@given(bouts())
+def test_criteria_name_exactly_one_leader(bout: tuple[Family, list[tuple[State, Move, State]]]) -> None:
+    rules, steps = bout
+    for _, _, after in steps:
+        level = after.score[0] == after.score[1]
+        decided = isinstance(rules, Olympic) and level and after.score != (0, 0)
+        assert (rules.criteria(after) in CORNERS) is decided
+
+
+@settings(max_examples=200, deadline=None)
+@given(bouts(), ANY_MOVE)
+def test_apply_takes_what_is_listed_and_nothing_else(
+    bout: tuple[Family, list[tuple[State, Move, State]]], move: Move
+) -> None:
+    rules, steps = bout
+    state = steps[-1][2] if steps else rules.initial()
+    for legal in rules.legal_events(state):
+        rules.apply(state, legal)
+        assert legal.points in rules.points_of(legal.kind)
+        if legal.kind in COUNTED:
+            assert legal.against is not None
+            assert legal.against != legal.corner
+    late = state.over is not None and move.kind in ("bout_end", "challenge_point", "near_fall", "riding_time")
+    if move not in rules.legal_events(state) and not late:
+        with pytest.raises(IllegalMove, match=move.kind):
+            rules.apply(state, move)
+
+
+@settings(max_examples=100, deadline=None)
+@given(bouts())
+def test_replay_agrees_with_apply(bout: tuple[Family, list[tuple[State, Move, State]]]) -> None:
+    rules, steps = bout
+    state = steps[-1][2] if steps else rules.initial()
+    assert rules.replay([move for _, move, _ in steps]) == state
+
+
+@settings(max_examples=100, deadline=None)
+@given(bouts())
+def test_shared_lists_are_those_of_the_state_itself(
+    bout: tuple[Family, list[tuple[State, Move, State]]],
+) -> None:
+    rules, steps = bout
+    for before, _, _ in steps:
+        assert rules.legal_events(before) == rules._open(before)
