@@ -1,0 +1,10 @@
+"""Holds what was said against the log: verdicts on stated scores, and flags for a person to look at.
+
+The model is the balance assertion of plain-text accounting: the statement, the computed value, the place, one
+sentence why.
+"""
+
+from extract.checks.flags import Finding, find_flags
+from extract.checks.statements import Checked, check_statements
+
+__all__ = ["Checked", "Finding", "check_statements", "find_flags"]

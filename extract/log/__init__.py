@@ -1,0 +1,36 @@
+"""From mentions to the log of a bout: the most probable legal sequence of events behind what was said."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from extract.log.frame import Frame, Period, lay_out
+from extract.log.model import Model
+from extract.log.parameters import Parameters, default_parameters
+from extract.log.search import search
+from extract.log.settle import BoutLog, LogEvent, Taken, settle
+from extract.mentions.model import ClockMention, MarkMention, Mention
+from extract.rules.base import Ruleset
+
+__all__ = ["BoutLog", "Frame", "LogEvent", "Parameters", "Period", "Taken", "default_parameters", "infer"]
+
+
+def infer(
+    mentions: Sequence[Mention],
+    rules: Ruleset,
+    seconds: float,
+    *,
+    interpolated: bool = False,
+    parameters: Parameters | None = None,
+) -> BoutLog:
+    """The log of one bout from its mentions, in the order in which they were said.
+
+    ``seconds`` is the length of the talk; ``interpolated`` says that times inside long cues are only estimated.
+    """
+    parameters = parameters or default_parameters()
+    model = Model(rules, parameters)
+    ordered = tuple(mentions)
+    marks = [m for m in ordered if isinstance(m, MarkMention)]
+    clocks = [(i, m) for i, m in enumerate(ordered) if isinstance(m, ClockMention) and m.clock == "bout"]
+    frame = lay_out(marks, clocks, rules, seconds, parameters, interpolated=interpolated)
+    return settle(search(ordered, frame, model), ordered, frame, model)

@@ -1,0 +1,68 @@
+"""From a transcript to its mentions: every place where the talk may say something of the bout."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from extract.mentions.calls import find_calls
+from extract.mentions.clocks import find_clocks
+from extract.mentions.document import Place, TalkDocument
+from extract.mentions.marks import (
+    find_actions,
+    find_criteria,
+    find_marks,
+    find_results,
+    find_reviews,
+    find_start_positions,
+    find_wave_offs,
+)
+from extract.mentions.model import Mention
+from extract.mentions.scores import find_margins, find_scores
+from extract.mentions.talk import Talk
+
+if TYPE_CHECKING:
+    from extract.mentions.cast import Cast
+    from extract.transcript import BoutFile, Transcript
+
+__all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear"]
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """All that was heard in one transcript: who is who, and the mentions in the order in which they are said."""
+
+    document: TalkDocument
+    cast: Cast
+    mentions: tuple[Mention, ...]
+
+    def place(self, mention: Mention) -> Place:
+        """Cue, offsets and words of a mention."""
+        return self.document.place(mention.start, mention.end)
+
+
+def hear(
+    transcript: Transcript,
+    style: str,
+    bout: BoutFile | None = None,
+    *,
+    red: str | None = None,
+    blue: str | None = None,
+) -> Heard:
+    """Finds every mention in a transcript.
+
+    ``style`` picks the lexicon (the name of the ruleset). The finders run from the most to the least telling use
+    of a number: a time, then a score, then a lead, then points; each leaves alone what the ones before it took.
+    """
+    from extract.mentions.cast import corner_refs, find_cast
+
+    document = TalkDocument(transcript)
+    cast = find_cast(document.doc, bout, red, blue)
+    talk = Talk(document, style, corner_refs(document.doc, cast))
+    found: list[Mention] = []
+    for finder in (
+        find_clocks, find_scores, find_margins, find_calls, find_reviews, find_wave_offs, find_marks,
+        find_criteria, find_results, find_start_positions, find_actions,
+    ):  # fmt: skip
+        found.extend(finder(talk))
+    return Heard(document, cast, tuple(sorted(found, key=lambda m: (m.start, m.end))))

@@ -1,0 +1,150 @@
+"""What a person should look at: scores that do not agree, clocks that cannot be, challenges and ends left open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from extract.checks.statements import Checked
+from extract.checks.words import award_text, clock_text, leader_text, score_text
+from extract.log import BoutLog
+from extract.log.hypothesis import Score
+from extract.mentions.model import ClockMention, CriteriaMention, Mention, ResultMention, ScoreMention
+from extract.rules.base import Ruleset
+
+Severity = Literal["error", "warning", "note"]
+_RANK = {"error": 0, "warning": 1, "note": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One flag. ``mention`` is the position of the words it is about (None: no words). ``refs`` names what it
+    refers to: ``("statement", n)``, ``("event", n)``, ``("challenge", n)``, ``("clock", mention)``."""
+
+    kind: str
+    severity: Severity
+    t: float
+    mention: int | None
+    said: Score | str | None
+    computed: Score | str | None
+    why: str
+    refs: tuple[tuple[str, int], ...] = ()
+
+
+def find_flags(
+    log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention], rules: Ruleset
+) -> list[Finding]:
+    """All flags, the most serious first, then by time."""
+    found = [
+        *_scores(checked, mentions),
+        *_end(log, checked, mentions),
+        *_criteria(log, mentions, rules),
+        *_challenges(log),
+        *_clocks(log, mentions),
+        *_uncalled(log),
+    ]
+    return sorted(found, key=lambda f: (_RANK[f.severity], f.t))
+
+
+def _scores(checked: Sequence[Checked], mentions: Sequence[Mention]) -> Iterator[Finding]:
+    for n, c in enumerate(checked):
+        t = mentions[c.mention].t
+        if c.said is not None and c.verdict == "disagrees":
+            severity: Severity = "error" if c.confidence >= 0.8 else "warning"
+            yield Finding("score", severity, t, c.mention, c.said, c.computed, c.why, (("statement", n),))
+        elif c.verdict == "unclear":
+            said = c.said if c.said is not None else _lead(c)
+            yield Finding("score_unclear", "note", t, c.mention, said, c.computed, c.why, (("statement", n),))
+
+
+def _lead(c: Checked) -> str:
+    return "level" if not c.margin else f"{c.leader} by {c.margin}"
+
+
+def _end(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]) -> Iterator[Finding]:
+    """The winner and the final score as said, against the computed ones."""
+    end = log.frame.periods[-1].end if log.frame.periods else 0.0
+    outcome = log.outcome
+    for index, m in enumerate(mentions):
+        if (
+            isinstance(m, ResultMention)
+            and m.winner is not None
+            and m.t >= end - 5
+            and m.grade == "plain"
+            and m.stance == "asserted"
+            and outcome is not None
+            and outcome.winner is not None
+            and m.winner != outcome.winner
+        ):
+            why = f"{m.winner} was said to win, but the computed score has {leader_text(log.best.score)}."
+            yield Finding("winner", "error", m.t, index, m.winner, outcome.winner, why)
+            break
+    if outcome is None or outcome.winner is None:
+        why = f"The log ends with {leader_text(log.best.score)}, and no rule gives a winner from that."
+        yield Finding("winner", "warning", end, None, None, score_text(log.best.score), why)
+    finals = [
+        (n, c) for n, c in enumerate(checked)
+        if c.said is not None and isinstance(mentions[c.mention], ScoreMention) and mentions[c.mention].t >= end - 5
+    ]  # fmt: skip
+    if finals and all(c.verdict == "disagrees" for _, c in finals):
+        n, c = finals[-1]
+        why = f"No score said at the end is the computed one: {leader_text(log.best.score)}."
+        yield Finding("final_score", "error", mentions[c.mention].t, c.mention, c.said, log.best.score, why, (("statement", n),))
+
+
+def _criteria(log: BoutLog, mentions: Sequence[Mention], rules: Ruleset) -> Iterator[Finding]:
+    for index, m in enumerate(mentions):
+        if not isinstance(m, CriteriaMention) or m.leader is None or m.grade != "named" or m.stance != "asserted":
+            continue
+        standing = [
+            e.entry.move for e in log.events
+            if e.t <= m.t + 3 and (e.entry.off is None or e.entry.off > m.t)
+        ]  # fmt: skip
+        try:
+            state = rules.replay(standing)
+        except ValueError:
+            continue
+        if state.score[0] != state.score[1]:
+            continue
+        outcome = rules.outcome(state)
+        leader = outcome.winner if outcome is not None else None
+        if leader is not None and leader != m.leader:
+            why = f"At {score_text(state.score)} the calls give {leader} the criteria, not {m.leader}."
+            yield Finding("criteria", "warning", m.t, index, m.leader, leader, why)
+
+
+def _challenges(log: BoutLog) -> Iterator[Finding]:
+    for n, review in enumerate(log.best.reviews):
+        if review.outcome == "unknown":
+            why = f"{review.by} asked for a review and nothing that was said tells how it came out."
+            yield Finding("challenge_open", "warning", review.t, review.asked, review.by, None, why, (("challenge", n),))
+        elif review.told is None:
+            why = f"The outcome of {review.by}'s challenge was not said; the score afterwards shows that it was {review.outcome}."
+            yield Finding("challenge_unsaid", "note", review.t, review.asked, None, review.outcome, why, (("challenge", n),))
+
+
+def _clocks(log: BoutLog, mentions: Sequence[Mention]) -> Iterator[Finding]:
+    for reading in log.frame.readings:
+        m = mentions[reading.index]
+        if reading.fits or not isinstance(m, ClockMention) or m.stance != "asserted":
+            continue
+        computed = log.frame.clock_at(reading.t)
+        if computed is None or "+remain" not in m.grade and m.grade != "m:ss":
+            continue
+        why = (
+            f"{clock_text(reading.seconds)} left does not fit the other times said in period {reading.period}: "
+            f"about {clock_text(computed[0])} is left."
+        )
+        yield Finding("clock", "note", reading.t, reading.index, clock_text(reading.seconds), clock_text(computed[0]), why, (("clock", reading.index),))
+
+
+def _uncalled(log: BoutLog) -> Iterator[Finding]:
+    for n, event in enumerate(log.events):
+        move = event.entry.move
+        if event.entry.basis == "inferred" and move.points and event.entry.review is None:
+            why = (
+                f"Nobody called {award_text(move.kind, move.corner, move.points)}; only the scores said show it, "
+                f"some time from {clock_text(event.low)} to {clock_text(event.high)}."
+            )
+            yield Finding("uncalled", "note", event.t, None, None, event.score_after, why, (("event", n),))

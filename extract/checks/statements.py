@@ -1,0 +1,132 @@
+"""The verdict on every score that somebody stated."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from extract.checks.words import award_text, clock_text, leader_text, score_text
+from extract.log import BoutLog, LogEvent, Taken
+from extract.log.hypothesis import Score
+from extract.mentions.model import MarginMention, Mention
+from extract.rules.base import Corner
+
+Verdict = Literal["agrees", "disagrees", "unclear"]
+#: Between these shares of the readings a verdict is left open.
+_UNCLEAR = (0.35, 0.65)
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A stated score or lead with its verdict. ``mention`` is its position among the mentions, ``said`` the score
+    as ``(red, blue)`` or None for a lead (``margin``, ``leader``), ``computed`` the board it is held against."""
+
+    mention: int
+    said: Score | None
+    margin: int | None
+    leader: Corner | None
+    computed: Score
+    verdict: Verdict
+    slip: str | None
+    confidence: float
+    why: str
+
+
+def check_statements(log: BoutLog, mentions: Sequence[Mention]) -> list[Checked]:
+    """Verdicts in the order in which the scores were said."""
+    out = [_score(taken, log, mentions[taken.said.mention].t) for taken in log.taken]
+    for index, mention in enumerate(mentions):
+        if isinstance(mention, MarginMention) and mention.stance == "asserted":
+            checked = _margin(index, mention, log)
+            if checked is not None:
+                out.append(checked)
+    return sorted(out, key=lambda c: c.mention)
+
+
+def board_at(log: BoutLog, t: float) -> Score:
+    """The computed board at a moment."""
+    now: Score = (0, 0)
+    for at, score in log.board:
+        if at <= t:
+            now = score
+    return now
+
+
+def _verdict(taken: Taken) -> tuple[Verdict, float]:
+    p = taken.disagrees
+    if _UNCLEAR[0] < p < _UNCLEAR[1]:
+        return "unclear", round(max(p, 1 - p), 4)
+    return ("disagrees", round(p, 4)) if p >= _UNCLEAR[1] else ("agrees", round(1 - p, 4))
+
+
+def _score(taken: Taken, log: BoutLog, t: float) -> Checked:
+    said = taken.said
+    verdict, confidence = _verdict(taken)
+    agrees = said.verdict == "agrees"
+    if verdict == "unclear":
+        other = "the board agrees" if not agrees else "it is a slip"
+        why = f"The best reading has {leader_text(said.board)}, but one nearly as likely says that {other}."
+    elif agrees:
+        why = _agreeing(said.said, log, t)
+    else:
+        why = _differing(said.verdict, said.said, said.board, log, t)
+    slip = None if agrees or verdict == "agrees" else said.verdict
+    return Checked(said.mention, said.said, None, None, said.board, verdict, slip, confidence, why)
+
+
+def _last_award(log: BoutLog, t: float) -> LogEvent | None:
+    found = None
+    for event in log.events:
+        if event.entry.move.points and event.t <= t:
+            found = event
+    return found
+
+
+def _agreeing(said: Score, log: BoutLog, t: float) -> str:
+    last = _last_award(log, t)
+    if last is None:
+        return f"Nothing has been scored yet, so {score_text(said)} agrees."
+    move = last.entry.move
+    told = "called" if last.entry.basis == "called" else "shown by this and later scores"
+    return (
+        f"{leader_text(said).capitalize()} since the {award_text(move.kind, move.corner, move.points)} "
+        f"at {clock_text(last.t)} ({told})."
+    )
+
+
+def _differing(verdict: str, said: Score, board: Score, log: BoutLog, t: float) -> str:
+    now = leader_text(board)
+    last = _last_award(log, t)
+    award = (
+        f"the {award_text(last.entry.move.kind, last.entry.move.corner, last.entry.move.points)} at {clock_text(last.t)}"
+        if last is not None
+        else "the start"
+    )
+    if verdict == "swapped":
+        return f"The numbers are right but the corners are the wrong way round: {now}."
+    if verdict == "stale":
+        return f"This was the score before {award}; now {now}."
+    if verdict == "ahead":
+        return f"This counts an award that is not on the board: {now}."
+    return f"No call leads to {score_text(said)}; after {award} {now}."
+
+
+def _margin(index: int, mention: MarginMention, log: BoutLog) -> Checked | None:
+    board = board_at(log, mention.t)
+    if mention.margin and mention.leader is None:
+        return None
+    leader: Corner | None = "red" if board[0] > board[1] else "blue" if board[1] > board[0] else None
+    margin = abs(board[0] - board[1])
+    agrees = margin == mention.margin and (mention.margin == 0 or leader == mention.leader)
+    said = "level" if mention.margin == 0 else f"{mention.leader} by {mention.margin}"
+    now = leader_text(board)
+    if agrees:
+        verdict: Verdict = "agrees"
+        why = f"{now.capitalize()}, which is what was said: {said}."
+        slip = None
+    else:
+        # A lead in one number is heard less surely than a score, so it is never more than doubtful by itself.
+        verdict, slip = "unclear", None
+        why = f"What was said ({said}) does not fit the computed score: {now}."
+    return Checked(index, None, mention.margin, mention.leader, board, verdict, slip, 0.7, why)

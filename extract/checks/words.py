@@ -1,0 +1,46 @@
+"""Small phrases for the sentences that checks write."""
+
+from __future__ import annotations
+
+from extract.rules.base import Corner
+
+Score = tuple[int, int]
+
+
+def score_text(score: Score) -> str:
+    """A score as it is written, red first."""
+    return f"{score[0]}-{score[1]}"
+
+
+def clock_text(seconds: float) -> str:
+    """A time of the recording as m:ss, or h:mm:ss from an hour on.
+
+    >>> clock_text(75), clock_text(3725)
+    ('1:15', '1:02:05')
+    """
+    whole = int(seconds)
+    if whole >= 3600:
+        return f"{whole // 3600}:{whole % 3600 // 60:02d}:{whole % 60:02d}"
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def leader_text(score: Score) -> str:
+    """Who leads by a score, in words.
+
+    >>> leader_text((3, 2)), leader_text((2, 2))
+    ('red leads 3-2', 'level at 2-2')
+    """
+    if score[0] == score[1]:
+        return f"level at {score_text(score)}"
+    return f"{'red' if score[0] > score[1] else 'blue'} leads {score_text(score)}"
+
+
+def kind_text(kind: str) -> str:
+    """An event kind in words."""
+    return kind.replace("_", "-" if kind in ("step_out",) else " ")
+
+
+def award_text(kind: str, corner: Corner | None, points: int) -> str:
+    """An award in words: "takedown blue, 2"."""
+    who = f" {corner}" if corner else ""
+    return f"{kind_text(kind)}{who}" + (f", {points}" if points else "")

@@ -1,0 +1,105 @@
+"""Loads the lexicon files and checks their form."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from extract.errors import InputError
+from extract.lexicon.data import load_toml
+
+#: The files of the shipped lexicon, in the order in which they are read.
+FILES = ("calls", "scores", "clock", "review", "stance")
+#: Roles an entry may have; what each means stands at the head of its file.
+ROLES = frozenset(
+    """kind not_kind points_word more gives fingers action zero level tied lead trail score_cue final_cue
+    margin_noun margin_by half_noun record elsewhere not_score tie_up criteria remain elapsed other_clock bound
+    minute second half period_start period_word period_end bout_end winner won_by challenge_ask challenge_won
+    challenge_lost challenge_withdrawn pending wave_off repair stance stance_end style""".split()
+)
+_KEYS = frozenset({"role", "value", "forms", "strength", "scope", "styles"})
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A group of forms with one meaning.
+
+    ``role`` is what the words do in a sentence, ``value`` which of its kind (the event kind for ``kind``, the
+    bound for ``bound``, the stance for ``stance``). ``strength`` is ``call``, ``verb`` or ``hold`` for kinds;
+    ``scope`` is ``after`` or ``before`` for stance triggers. ``styles`` limits an entry to some rulesets; empty
+    means all.
+    """
+
+    role: str
+    value: str
+    forms: tuple[str, ...]
+    strength: str = ""
+    scope: str = ""
+    styles: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Lexicon:
+    """All entries that hold for one style."""
+
+    style: str
+    entries: tuple[Entry, ...]
+
+    def forms(self, role: str, value: str | None = None) -> Iterator[str]:
+        """The forms of one role, and of one value of it where given."""
+        for entry in self.entries:
+            if entry.role == role and value in (None, entry.value):
+                yield from entry.forms
+
+
+def _check(raw: dict[str, Any], file: str, number: int) -> Entry:
+    place = f"entry {number}"
+    unknown = set(raw) - _KEYS
+    if unknown:
+        raise InputError(file, f"{place}: unknown key {sorted(unknown)[0]!r}", f"use {', '.join(sorted(_KEYS))}")
+    role = raw.get("role")
+    if role not in ROLES:
+        raise InputError(file, f"{place}: unknown role {role!r}", f"use one of {', '.join(sorted(ROLES))}")
+    forms = raw.get("forms")
+    if not isinstance(forms, list) or not forms or not all(isinstance(f, str) and f.strip() for f in forms):
+        raise InputError(file, f"{place}: forms must be a list of words or phrases", "write forms = [\"...\"]")
+    return Entry(
+        role,
+        str(raw.get("value", "")),
+        tuple(dict.fromkeys(forms)),
+        str(raw.get("strength", "")),
+        str(raw.get("scope", "")),
+        tuple(raw.get("styles", ())),
+    )
+
+
+def _entries(names: Iterable[str]) -> Iterator[Entry]:
+    for name in names:
+        try:
+            raw = load_toml(name)
+        except tomllib.TOMLDecodeError as error:
+            raise InputError(f"lexicons/{name}.toml", f"not valid TOML: {error}", "mend the line named") from None
+        table = raw.get("entry", [])
+        if not isinstance(table, list):
+            raise InputError(f"lexicons/{name}.toml", "entry is no list of tables", "write [[entry]]")
+        for number, entry in enumerate(table, 1):
+            yield _check(entry, f"lexicons/{name}.toml", number)
+
+
+@lru_cache(maxsize=1)
+def style_words() -> dict[str, tuple[str, ...]]:
+    """The words that tell each style."""
+    return {entry.value: entry.forms for entry in _entries(("styles",))}
+
+
+@lru_cache(maxsize=8)
+def load_lexicon(style: str) -> Lexicon:
+    """The shipped lexicon for a style (``freestyle``, ``greco``, ``collegiate``, ``scholastic``).
+
+    Raises InputError when a file is malformed.
+    """
+    kept = (entry for entry in _entries(FILES) if not entry.styles or style in entry.styles)
+    return Lexicon(style, tuple(kept))

@@ -1,0 +1,175 @@
+"""What a call may be: a new award, an award told again, or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.model import Model
+from extract.log.parameters import log
+from extract.mentions.model import CallMention, StartPosition, WaveOffMention
+from extract.rules.base import IllegalMove, Move, other
+
+#: How many events back a call may tell of again.
+_BACK = 5
+_SILENT = frozenset({"passivity_warning", "stalling_warning", "activity_clock_start"})
+_MARKS = frozenset({"period_start", "period_end", "bout_end"})
+_PENALTIES = frozenset({"caution", "passivity_point", "stalling_point", "penalty_point"})
+
+
+def explain_call(h: Hypothesis, index: int, mention: CallMention, model: Model) -> Iterator[Hypothesis]:
+    """Every reading that goes on from ``h`` over a call."""
+    p = model.call_genuine(mention)
+    yield h.cheaper(log(1 - p))
+    told_again = 0.0
+    for at in range(len(h.entries) - 1, max(len(h.entries) - 1 - _BACK, -1), -1):
+        entry = h.entries[at]
+        if entry.move.kind in _MARKS:
+            continue
+        share = model.repeat_share(mention.t - entry.t, more=mention.more)
+        fit = _fits(mention, entry, model)
+        if not share or fit is None:
+            continue
+        told_again = max(told_again, share)
+        trust = max(p, model.parameters.get("call.repeat", "trust"))
+        move = _sharper(mention, entry, model)
+        yield h.retold(at, index, log(trust * share) + fit, move, named=bool(mention.kinds))
+    if h.state.over is not None:
+        return
+    for move, cost in _moves(mention, model):
+        yield from _new(h, index, mention, move, log(p * (1 - told_again)) + cost, model)
+
+
+def _fits(mention: CallMention, entry: Entry, model: Model) -> float | None:
+    """Log probability of these words about an event that is in the log already, or None where they cannot be."""
+    move = entry.move
+    wrong = log(model.parameters.get("call.points", "contradicts"))
+    cost = 0.0
+    if mention.points is not None and mention.points != move.points:
+        if not move.points:
+            return None
+        cost += wrong
+    if mention.kinds and move.kind not in mention.kinds:
+        # An event known by its points alone, or by the score alone, may yet get its kind.
+        if not entry.named and any(move.points in model.rules.points_of(k) for k in mention.kinds):
+            cost += 0.0
+        else:
+            cost += wrong
+    if not mention.kinds and move.kind in _SILENT:
+        return None
+    credited = move.corner if move.corner is not None else (other(move.against) if move.against else None)
+    if credited is not None:
+        cost += dict(model.corner_costs(mention.corner, mention.tie))[credited]
+    return cost
+
+
+def _sharper(mention: CallMention, entry: Entry, model: Model) -> Move | None:
+    """The event's move with the kind that the words name, where it had none of its own."""
+    if not mention.kinds or entry.named or entry.move.kind in mention.kinds:
+        return None
+    for kind in mention.kinds:
+        if entry.move.points and entry.move.points in model.rules.points_of(kind):
+            corner = entry.move.corner
+            against = other(corner) if corner is not None and kind in _PENALTIES else None
+            return Move(kind, corner, entry.move.points, against)
+    return None
+
+
+def _moves(mention: CallMention, model: Model) -> Iterator[tuple[Move, float]]:
+    """The moves that a call may announce, with the log probability of each."""
+    rules = model.rules
+    order = model.parameters.table("call.points")["order"]
+    for corner, corner_cost in model.corner_costs(mention.corner, mention.tie):
+        if mention.kinds:
+            for kind in mention.kinds:
+                values = rules.points_of(kind)
+                if kind in _SILENT:
+                    yield Move(kind, None, 0, other(corner)), corner_cost
+                    continue
+                against = other(corner) if kind in _PENALTIES else None
+                for n, points in enumerate(values):
+                    if mention.points is None:
+                        share = log(order[min(n, len(order) - 1)]) if len(values) > 1 else 0.0
+                    elif points == mention.points:
+                        share = 0.0
+                    else:
+                        continue
+                    yield Move(kind, corner, points, against), corner_cost + share
+                if mention.points is not None and mention.points not in values:
+                    yield from _by_points(corner, mention.points, corner_cost - 2.0, model)
+        elif mention.points is not None:
+            yield from _by_points(corner, mention.points, corner_cost, model)
+
+
+def _by_points(corner: str, points: int, cost: float, model: Model) -> Iterator[tuple[Move, float]]:
+    """Points given without a kind: each kind that brings as many, as often as it does."""
+    options = []
+    for kind, share in model.parameters.table("uncalled.kind").items():
+        if kind in ("least", "challenge_point", "riding_time") or points not in model.rules.points_of(kind):
+            continue
+        usual = model.rules.points_of(kind)[0] == points
+        options.append((share * (1.0 if usual else 0.15), kind))
+    total = sum(s for s, _ in options)
+    for share, kind in sorted(options, reverse=True)[:3]:
+        against = other(corner) if kind in _PENALTIES else None  # type: ignore[arg-type]
+        yield Move(kind, corner, points, against), cost + log(share / total)  # type: ignore[arg-type]
+
+
+def _new(
+    h: Hypothesis, index: int, mention: CallMention, move: Move, cost: float, model: Model
+) -> Iterator[Hypothesis]:
+    """The call as an event of its own; where the rules forbid it, after the uncalled event that makes it legal."""
+    t = mention.t - model.parameters.get("time", "call_lag_s")
+    entry = Entry(move, max(t, 0.0), max(t - 6.0, 0.0), "called", (index,), named=bool(mention.kinds))
+    pushed = h.push(model.rules, entry, cost)
+    if pushed is not None:
+        yield pushed
+        return
+    for price, steps in model.uncalled.bridges(h.state, move):
+        at: Hypothesis | None = h
+        for step in steps:
+            last = at.entries[-1].t if at is not None and at.entries else 0.0
+            at = at.push(model.rules, Entry(step, max(t - 1.0, last), last, "inferred"), 0.0) if at else None
+        if at is not None:
+            after = at.push(model.rules, entry, cost + price)
+            if after is not None:
+                yield after
+
+
+def explain_wave_off(h: Hypothesis, index: int, mention: WaveOffMention, model: Model) -> Iterator[Hypothesis]:
+    """Words that take an award back: the last call may never have been given."""
+    p = model.parameters.get("wave_off.grade", mention.grade)
+    if mention.stance != "asserted":
+        yield h
+        return
+    yield h.cheaper(log(1 - p))
+    reach = model.parameters.get("wave_off", "reach_s")
+    if not h.entries:
+        return
+    last = h.entries[-1]
+    if last.move.points and last.overturned is None and mention.t - last.t <= reach and last.review is None:
+        out = h.rebuilt(model.rules, h.entries[:-1], mention.t, log(p))
+        if out is not None:
+            yield out
+
+
+def explain_position(h: Hypothesis, mention: StartPosition, model: Model) -> Iterator[Hypothesis]:
+    """Who is on top at the start of a period, as said around the whistle."""
+    starts = [k for k, e in enumerate(h.entries) if e.move.kind == "period_start"]
+    if not starts or starts[-1] != len(h.entries) - 1 or h.entries[starts[-1]].t < mention.t - 15:
+        yield h
+        return
+    if h.state.control == mention.top:
+        yield h.cheaper(log(0.9))
+        return
+    yield h.cheaper(log(0.1))
+    try:
+        state = model.rules.replay(
+            [*(e.move for e in h.entries[:-1] if e.overturned is None), Move("period_start", mention.top)]
+        )
+    except IllegalMove:
+        return
+    out = h.cheaper(log(0.9))
+    out.state = state
+    out.entries = (*h.entries[:-1], h.entries[-1]._replace(move=Move("period_start", mention.top)))
+    yield out

@@ -1,0 +1,218 @@
+"""Lays the bout's periods and its clock over the recording.
+
+Periods and rests have fixed lengths and the clock only stops or runs, so whistles, horns and times left said on air
+pin the one to the other. Boundaries are chosen together: the set of marks with the highest sum of weights that the
+lengths allow.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from extract.log.parameters import Parameters
+from extract.mentions.model import ClockMention, MarkMention
+from extract.rules.base import Ruleset
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """One period: its number, start and end in seconds of recording, and the clock it starts with."""
+
+    number: int
+    start: float
+    end: float
+    seconds: int
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A time left said on air: which mention (its position), when, what, and whether the clock agrees with it."""
+
+    index: int
+    t: float
+    seconds: int
+    period: int
+    fits: bool
+
+
+class Frame:
+    """Periods in order and the clock in each."""
+
+    def __init__(self, periods: Sequence[Period], readings: Sequence[Reading]) -> None:
+        self.periods = tuple(periods)
+        self.readings = tuple(readings)
+        self._anchors: dict[int, list[tuple[float, float]]] = {}
+        for period in self.periods:
+            points = [(period.start, float(period.seconds))]
+            points += [(r.t, float(r.seconds)) for r in self.readings if r.fits and r.period == period.number]
+            self._anchors[period.number] = points
+
+    def period_at(self, t: float) -> Period | None:
+        """The last period that has begun at ``t``."""
+        found = None
+        for period in self.periods:
+            if period.start <= t:
+                found = period
+        return found
+
+    def clock_at(self, t: float) -> tuple[float, float] | None:
+        """Seconds left on the bout clock at ``t`` and how far that may be off; None before the bout.
+
+        Between two known readings the clock ran for the difference of their values and stood for the rest; where
+        in between it stood is not known, so the value lies between "ran at once" and "stood at once".
+        """
+        period = self.period_at(t)
+        if period is None:
+            return None
+        if t >= period.end and period is self.periods[-1]:
+            t = period.end
+        points = self._anchors[period.number]
+        before = max((p for p in points if p[0] <= t), default=points[0], key=lambda p: p[0])
+        after = min((p for p in points if p[0] > t), default=None, key=lambda p: p[0])
+        low = before[1] - (t - before[0])
+        if after is None:
+            return max(round(low, 1), 0.0), round(min(2.0 + 0.05 * (t - before[0]), 30.0), 1)
+        high = min(before[1], after[1] + (after[0] - t))
+        low = max(low, after[1])
+        if low > high:
+            low = high = (low + high) / 2
+        return max(round((low + high) / 2, 1), 0.0), round((high - low) / 2 + 1.0, 1)
+
+
+def lay_out(
+    marks: Sequence[MarkMention],
+    clocks: Sequence[tuple[int, ClockMention]],
+    rules: Ruleset,
+    seconds: float,
+    parameters: Parameters,
+    *,
+    interpolated: bool,
+) -> Frame:
+    """The most telling periods and the clock that goes with them.
+
+    ``clocks`` are ``(position, mention)`` of times on the bout clock, ``seconds`` the length of the talk;
+    ``interpolated`` is true where times inside long cues are only estimated.
+    """
+    extra = parameters.get("clock", "block_s") if interpolated else 0.0
+    periods = _choose(marks, clocks, rules, seconds, parameters, extra)
+    readings: list[Reading] = []
+    for n, period in enumerate(periods):
+        until = periods[n + 1].start if n + 1 < len(periods) else seconds + 1
+        inside = [(i, c) for i, c in clocks if period.start - 5 <= c.t < until - (3 if n + 1 < len(periods) else -60)]
+        readings.extend(_fit(inside, period, parameters, extra))
+    return Frame(periods, readings)
+
+
+def _slack(mention: ClockMention, parameters: Parameters, extra: float) -> float:
+    return extra + parameters.get("clock", "fit_s" if mention.bound == "exact" else "loose_s")
+
+
+def _choose(
+    marks: Sequence[MarkMention],
+    clocks: Sequence[tuple[int, ClockMention]],
+    rules: Ruleset,
+    seconds: float,
+    parameters: Parameters,
+    extra: float,
+) -> list[Period]:
+    weight = parameters.table("mark.weight")
+    lengths = rules.period_seconds
+
+    def value(mark: MarkMention | None, number: int) -> float:
+        if mark is None:
+            return float(weight["missing"])
+        base = float(weight[mark.grade])
+        if mark.period is None:
+            return base
+        return base + float(weight["number"] if mark.period == number else weight["wrong_number"])
+
+    starts = [m for m in marks if m.what == "period_start"]
+    ends = [m for m in marks if m.what != "period_start"]
+
+    def clock_value(start: float, end: float, length: int, *, whole: bool) -> float:
+        total = 0.0
+        for _, c in clocks:
+            if not start - 3 <= c.t <= end + 3:
+                continue
+            slack = _slack(c, parameters, extra)
+            ran = length - c.seconds
+            fits = 0 <= ran <= c.t - start + slack and (not whole or c.seconds <= end - c.t + slack)
+            total += float(weight["reading_fits" if fits else "reading_clashes"]) * parameters.get("clock.weight", c.grade)
+        return total
+
+    @lru_cache(maxsize=None)
+    def best(number: int, earliest: float) -> tuple[float, tuple[Period, ...]]:
+        """The best layout from period ``number`` on, which may not start before ``earliest``."""
+        length = lengths[number - 1]
+        latest = earliest + (150.0 if number == 1 else rules.rest_seconds + 75.0)
+        options = [(m.t, value(m, number)) for m in starts if earliest <= m.t <= latest]
+        options.append((min(earliest + (3.0 if number == 1 else rules.rest_seconds), seconds), value(None, number)))
+        top: tuple[float, tuple[Period, ...]] = (-1e9, ())
+        for start, gain in options:
+            natural = start + length
+            stops = [(m.t, value(m, number) - (0.8 if m.what == "bout_end" and number < len(lengths) else 0.0)) for m in ends if m.t >= natural - weight["early_s"] - extra]
+            stops.append((natural, value(None, number)))
+            for stop, worth in stops:
+                if stop > seconds + 5:
+                    continue
+                here = gain + worth + clock_value(start, stop, length, whole=True)
+                here += float(weight["late_s"]) * max(stop - natural, 0.0)
+                period = Period(number, start, stop, length)
+                if number < len(lengths):
+                    rest, tail = best(number + 1, stop + max(rules.rest_seconds - 15.0, 0.5))
+                else:
+                    rest, tail = _tail(stop), ()
+                if here + rest > top[0]:
+                    top = (here + rest, (period, *tail))
+            # The bout may end before the clock does: by superiority, a fall, an injury.
+            for m in ends:
+                if start + 5 < m.t < natural + 120 and m.what == "bout_end":
+                    here = gain + value(m, number) - 1.0 + clock_value(start, m.t, length, whole=False) + _tail(m.t)
+                    if here > top[0]:
+                        top = (here, (Period(number, start, m.t, length),))
+            if start < seconds <= natural + 30:
+                here = gain + value(None, number) - 1.0 + clock_value(start, seconds, length, whole=False)
+                if here > top[0]:
+                    top = (here, (Period(number, start, seconds, length),))
+        return top
+
+    def _tail(end: float) -> float:
+        return float(weight["tail_s"]) * max(seconds - end - float(weight["tail_free_s"]), 0.0)
+
+    return list(best(1, 0.0)[1]) or [Period(1, 0.0, seconds, lengths[0])]
+
+
+def _fit(clocks: Sequence[tuple[int, ClockMention]], period: Period, parameters: Parameters, extra: float) -> list[Reading]:
+    """Which readings of a period agree with each other: the heaviest chain in which the clock never runs back and
+    never runs faster than time."""
+    ordered = sorted(clocks, key=lambda c: c[1].t)
+    n = len(ordered)
+    best = [0.0] * n
+    back: list[int | None] = [None] * n
+    for j, (_, c) in enumerate(ordered):
+        slack = _slack(c, parameters, extra)
+        weight = parameters.get("clock.weight", c.grade)
+        ran = period.seconds - c.seconds
+        if not (-1 <= ran <= c.t - period.start + slack):
+            best[j] = -1e9
+            continue
+        best[j] = weight
+        for i in range(j):
+            _, p = ordered[i]
+            if best[i] < 0:
+                continue
+            fell = p.seconds - c.seconds
+            room = slack + _slack(p, parameters, extra)
+            gap = c.t - p.t
+            if -min(room, 4.0) <= fell <= gap + room and best[i] + weight > best[j]:
+                best[j], back[j] = best[i] + weight, i
+    keep: set[int] = set()
+    at: int | None = max(range(n), key=best.__getitem__) if n else None
+    if at is not None and best[at] < 0:
+        at = None
+    while at is not None:
+        keep.add(at)
+        at = back[at]
+    return [Reading(i, c.t, c.seconds, period.number, j in keep) for j, (i, c) in enumerate(ordered)]

@@ -1,0 +1,155 @@
+"""One reading of a bout so far, as the search carries it along."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal, NamedTuple
+
+from extract.rules.base import Corner, IllegalMove, Move, Ruleset, State
+
+Score = tuple[int, int]
+Basis = Literal["called", "inferred"]
+Verdict = Literal["agrees", "stale", "swapped", "ahead", "wrong", "none"]
+
+
+class Entry(NamedTuple):
+    """An event of the reading. ``t`` is when it came onto the board (for an uncalled one the last moment possible),
+    ``low`` the first moment possible. ``mentions`` are positions of the mentions that tell of it. ``overturned`` is
+    the position of the review that took it off, ``review`` that of the one that put it on; ``off`` when it went."""
+
+    move: Move
+    t: float
+    low: float
+    basis: Basis
+    mentions: tuple[int, ...] = ()
+    period: int = 0
+    review: int | None = None
+    overturned: int | None = None
+    off: float | None = None
+    named: bool = False
+
+
+class Said(NamedTuple):
+    """What a score mention was taken for: its value as ``(red, blue)`` and what it is against ``board``."""
+
+    mention: int
+    said: Score
+    board: Score
+    verdict: Verdict
+
+
+class ReviewRun(NamedTuple):
+    """A challenge: who asked, when, by which mention; and how and when it was decided."""
+
+    by: Corner
+    t: float
+    asked: int | None
+    outcome: str = "unknown"
+    t_outcome: float | None = None
+    told: int | None = None
+
+
+class Trail(NamedTuple):
+    """A persistent list, newest first."""
+
+    item: Said
+    rest: Trail | None
+
+
+@dataclass(slots=True)
+class Hypothesis:
+    """A reading: its log probability, the rules' state, the events, the board's history, the open challenge, and
+    what each stated score was taken for."""
+
+    logp: float
+    state: State
+    entries: tuple[Entry, ...] = ()
+    boards: tuple[tuple[float, Score], ...] = ((0.0, (0, 0)),)
+    reviews: tuple[ReviewRun, ...] = ()
+    said: Trail | None = None
+    quiet_since: float = 0.0
+    unsaid: int = 0
+
+    @property
+    def score(self) -> Score:
+        return self.state.score
+
+    @property
+    def pending(self) -> ReviewRun | None:
+        """The challenge that is being looked at, if any."""
+        return self.reviews[-1] if self.reviews and self.reviews[-1].outcome == "unknown" else None
+
+    def key(self) -> tuple[object, ...]:
+        """What decides how the future bears on this reading; of two with the same key the better one stands for
+        both. Boards shown before matter for stale scores, the last events for calls told again."""
+        state = self.state
+        return (
+            state.score,
+            state.control,
+            state.over is not None,
+            state.period,
+            state.running,
+            state.warnings,
+            self.pending and (self.pending.by, self.pending.t),
+            tuple(score for _, score in self.boards[-3:]),
+            tuple((e.move.corner, e.move.points, e.overturned is None) for e in self.entries[-2:]),
+        )
+
+    def with_said(self, said: Said, cost: float) -> Hypothesis:
+        """This reading with one stated score taken for something."""
+        return Hypothesis(
+            self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, self.said),
+            self.quiet_since, self.unsaid,
+        )  # fmt: skip
+
+    def cheaper(self, cost: float) -> Hypothesis:
+        """The same reading at a cost (``cost`` is a log probability)."""
+        return Hypothesis(
+            self.logp + cost, self.state, self.entries, self.boards, self.reviews, self.said,
+            self.quiet_since, self.unsaid,
+        )  # fmt: skip
+
+    def push(self, rules: Ruleset, entry: Entry, cost: float) -> Hypothesis | None:
+        """This reading with one more event, or None where the rules forbid it."""
+        try:
+            state = rules.apply(self.state, entry.move)
+        except IllegalMove:
+            return None
+        entry = entry._replace(period=state.period)
+        boards = self.boards
+        if state.score != self.state.score:
+            boards = (*boards, (entry.t, state.score))
+        return Hypothesis(
+            self.logp + cost, state, (*self.entries, entry), boards, self.reviews, self.said,
+            self.quiet_since, self.unsaid + (entry.basis == "inferred"),
+        )  # fmt: skip
+
+    def retold(self, at: int, mention: int, cost: float, move: Move | None = None, *, named: bool = False) -> Hypothesis:
+        """This reading with a mention taken to tell again of event ``at``; an event that only the score showed
+        becomes a called one. ``move`` gives it a kind where the words name one."""
+        entry = self.entries[at]
+        entry = entry._replace(
+            mentions=(*entry.mentions, mention), basis="called", move=move or entry.move, named=entry.named or named
+        )
+        entries = (*self.entries[:at], entry, *self.entries[at + 1 :])
+        out = self.cheaper(cost)
+        out.entries = entries
+        return out
+
+    def rebuilt(self, rules: Ruleset, entries: tuple[Entry, ...], t: float, cost: float) -> Hypothesis | None:
+        """This reading with its events changed (some taken off the board at ``t``); the state is computed anew."""
+        try:
+            state = rules.replay([e.move for e in entries if e.overturned is None])
+        except IllegalMove:
+            return None
+        state = replace(state, challenges=self.state.challenges)
+        boards = self.boards if state.score == self.boards[-1][1] else (*self.boards, (t, state.score))
+        out = self.cheaper(cost)
+        out.state, out.entries, out.boards = state, entries, boards
+        return out
+
+    def with_review(self, review: ReviewRun, cost: float, *, closing: bool = False) -> Hypothesis:
+        """This reading with a challenge opened, or with its last one decided."""
+        out = self.cheaper(cost)
+        out.reviews = (*self.reviews[:-1], review) if closing else (*self.reviews, review)
+        return out

@@ -1,0 +1,63 @@
+"""The model: how probable what was said is under each reading of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from extract.log.parameters import Parameters, genuine, log
+from extract.log.uncalled import Uncalled
+from extract.mentions.model import CallMention, ReviewMention, ScoreMention
+from extract.rules.base import Corner, Ruleset
+
+
+@dataclass(slots=True)
+class Model:
+    """A ruleset with the parameters, and the look-ups that the search needs often."""
+
+    rules: Ruleset
+    parameters: Parameters
+    uncalled: Uncalled = field(init=False)
+    verdict: dict[str, float] = field(init=False)
+    result_agrees: float = field(init=False)
+    result_differs: float = field(init=False)
+    unsaid_position: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        get = self.parameters.get
+        self.uncalled = Uncalled(self.rules, self.parameters)
+        self.verdict = {k: log(v) for k, v in self.parameters.table("score.verdict").items()}
+        self.result_agrees = log(get("result", "agrees"))
+        self.result_differs = log(1 - get("result", "agrees"))
+        self.unsaid_position = log(0.45)
+
+    def score_genuine(self, mention: ScoreMention) -> float:
+        """Probability that a score mention is a score of this bout."""
+        return genuine(
+            self.parameters.get("score.grade", mention.grade), self.parameters.get("score.stance", mention.stance)
+        )
+
+    def call_genuine(self, mention: CallMention) -> float:
+        """Probability that a call mention tells of something that was given."""
+        return genuine(
+            self.parameters.get("call.grade", mention.grade), self.parameters.get("call.stance", mention.stance)
+        )
+
+    def review_genuine(self, mention: ReviewMention) -> float:
+        """Probability that words of a challenge are about one in this bout, now."""
+        return genuine(
+            self.parameters.get("review.grade", mention.grade), self.parameters.get("review.stance", mention.stance)
+        )
+
+    def corner_costs(self, corner: Corner | None, tie: str) -> tuple[tuple[Corner, float], tuple[Corner, float]]:
+        """Log probability of each corner, given the one that was named and how."""
+        p = self.parameters.get("tie", tie) if corner is not None else 0.5
+        red = p if corner in (None, "red") else 1 - p
+        return ("red", log(red)), ("blue", log(1 - red))
+
+    def repeat_share(self, gap: float, *, more: bool) -> float:
+        """Share of calls, ``gap`` seconds after a fitting event, that tell of it again."""
+        table = self.parameters.table("call.repeat")
+        for within, share in zip(table["within"], table["share"], strict=True):
+            if gap <= within:
+                return float(share) * (float(table["more"]) if more else 1.0)
+        return 0.0

@@ -1,0 +1,165 @@
+"""What words of a challenge do to a reading: a challenge opens, is won, is lost, or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from extract.log.hypothesis import Entry, Hypothesis, ReviewRun
+from extract.log.model import Model
+from extract.log.parameters import log
+from extract.mentions.model import ReviewMention
+from extract.rules.base import Move, Ruleset, other
+
+_MARKS = frozenset({"period_start", "period_end", "bout_end"})
+
+
+def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Model) -> Iterator[Hypothesis]:
+    """Every reading that goes on from ``h`` over words of a challenge."""
+    p = model.review_genuine(mention)
+    pending = h.pending
+    if mention.what == "ask":
+        yield from _asked(h, index, mention, p, model)
+        return
+    if pending is None:
+        last = h.reviews[-1] if h.reviews else None
+        if last is not None and last.t_outcome is not None and mention.t - last.t_outcome < 45:
+            # Said over again of a challenge that is decided.
+            same = last.outcome == mention.what
+            yield h.cheaper(log(0.95 if same else 1 - p))
+            return
+        yield h.cheaper(log(1 - p))
+        if mention.grade == "named":
+            unheard = log(p * model.parameters.get("review.unheard", "ask"))
+            for corner, cost in model.corner_costs(mention.corner, mention.tie):
+                opened = h.with_review(ReviewRun(corner, mention.t - 20.0, None), unheard + cost)
+                yield from _decided(opened, index, mention.what, mention.t, 0.0, model)
+        return
+    yield h.cheaper(log(1 - p))
+    if mention.t - pending.t >= 4.0:
+        yield from _decided(h, index, mention.what, mention.t, log(p), model)
+
+
+def _asked(h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model) -> Iterator[Hypothesis]:
+    pending = h.pending
+    if pending is not None:
+        agrees = dict(model.corner_costs(mention.corner, mention.tie))[pending.by]
+        yield h.cheaper(log(0.9) + 0.5 * agrees)
+        return
+    if h.reviews and h.reviews[-1].t_outcome is not None and mention.t - h.reviews[-1].t_outcome < 20:
+        yield h.cheaper(log(0.9))
+        yield from _open(h, index, mention, log(p * 0.1), model)
+        return
+    yield h.cheaper(log(1 - p))
+    yield from _open(h, index, mention, log(p), model)
+
+
+def _open(h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model) -> Iterator[Hypothesis]:
+    recent = next((e.move for e in reversed(h.entries) if e.move.points), None)
+    for corner, price in model.corner_costs(mention.corner, mention.tie):
+        # One who has just scored seldom asks.
+        likely = 0.0 if recent is None or recent.corner != corner else log(0.25)
+        yield h.with_review(ReviewRun(corner, mention.t, index), cost + price + likely)
+
+
+def _decided(h: Hypothesis, told: int | None, what: str, t: float, cost: float, model: Model) -> Iterator[Hypothesis]:
+    """Readings in which the open challenge is decided, with what that does to the board."""
+    pending = h.pending
+    if pending is None:
+        return
+    closed = h.with_review(pending._replace(outcome=what, t_outcome=t, told=told), cost, closing=True)
+    review = len(closed.reviews) - 1
+    if what == "withdrawn":
+        yield closed
+    elif what == "lost":
+        yield from _lost(closed, pending, review, told, t, model)
+    else:
+        yield from _won(closed, pending, review, t, model)
+
+
+def _lost(
+    h: Hypothesis, pending: ReviewRun, review: int, told: int | None, t: float, model: Model
+) -> Iterator[Hypothesis]:
+    points = model.rules.lost_challenge_points
+    given = model.parameters.get("review.lost", "point") if points else 0.0
+    yield h.cheaper(log(1 - given))
+    if not points:
+        return
+    mentions = (told,) if told is not None else ()
+    move = Move("challenge_point", other(pending.by), points)
+    basis = "called" if told is not None else "inferred"
+    pushed = h.push(model.rules, Entry(move, t, t, basis, mentions, review=review, named=True), log(given))  # type: ignore[arg-type]
+    if pushed is not None:
+        yield pushed
+
+
+def _won(h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model) -> Iterator[Hypothesis]:
+    table = {k: log(v) for k, v in model.parameters.table("review.won").items()}
+    rules = model.rules
+    yield h.cheaper(table["nothing"])
+    reach = model.parameters.get("review", "reach_s")
+    against = [
+        k for k, e in enumerate(h.entries)
+        if e.overturned is None and e.move.points and e.move.corner == other(pending.by)
+        and e.move.kind not in _MARKS and pending.t - reach <= e.t <= t and e.review is None
+    ]  # fmt: skip
+    own = [
+        k for k, e in enumerate(h.entries)
+        if e.overturned is None and e.move.points and e.move.corner == pending.by and pending.t - reach <= e.t <= t
+    ]  # fmt: skip
+    for back, at in enumerate(reversed(against[-2:])):
+        removed = _off(h, rules, at, review, t, table["removes" if back == 0 else "removes_earlier"])
+        if removed is None:
+            continue
+        yield removed
+        if back == 0:
+            for move, share in _gifts(pending, rules):
+                turned = removed.push(rules, Entry(move, t, pending.t, "inferred", review=review), table["turns"] - table["removes"] + share)
+                if turned is not None:
+                    yield turned
+            yield from _revalued(h, rules, at, review, t, table["lowers"], lower=True)
+    if own:
+        yield from _revalued(h, rules, own[-1], review, t, table["raises"], lower=False)
+    for move, share in _gifts(pending, rules):
+        given = h.push(rules, Entry(move, t, pending.t, "inferred", review=review), table["gives"] + share)
+        if given is not None:
+            yield given
+
+
+def _off(h: Hypothesis, rules: Ruleset, at: int, review: int, t: float, cost: float) -> Hypothesis | None:
+    entry = h.entries[at]._replace(overturned=review, off=t)
+    return h.rebuilt(rules, (*h.entries[:at], entry, *h.entries[at + 1 :]), t, cost)
+
+
+def _revalued(
+    h: Hypothesis, rules: Ruleset, at: int, review: int, t: float, cost: float, *, lower: bool
+) -> Iterator[Hypothesis]:
+    """An award changed to another number of points: the old one off the board, the new one on."""
+    old = h.entries[at].move
+    removed = _off(h, rules, at, review, t, cost)
+    if removed is None:
+        return
+    options = [(k, p) for k in ("step_out", "takedown", "exposure", "throw") for p in rules.points_of(k)]
+    for points in sorted({p for _, p in options if (p < old.points) == lower and p != old.points}):
+        kind = next(k for k, p in options if p == points)
+        pushed = removed.push(rules, Entry(Move(kind, old.corner, points), t, t, "inferred", review=review), log(0.5))
+        if pushed is not None:
+            yield pushed
+
+
+def _gifts(pending: ReviewRun, rules: Ruleset) -> Iterator[tuple[Move, float]]:
+    """Awards that a challenger may gain, with log shares."""
+    shares = {"step_out": 0.25, "takedown": 0.2, "exposure": 0.35, "throw": 0.15}
+    for kind, share in shares.items():
+        values = rules.points_of(kind)
+        if values:
+            yield Move(kind, pending.by, values[0]), log(share)
+
+
+def outcomes_unheard(h: Hypothesis, t: float, model: Model) -> Iterator[Hypothesis]:
+    """Readings in which the open challenge has been decided though nobody said how."""
+    pending = h.pending
+    if pending is None or t - pending.t < 15:
+        return
+    for what in ("won", "lost"):
+        price = log(model.parameters.get("review.unheard", what))
+        yield from _decided(h, None, what, t - 2.0, price, model)

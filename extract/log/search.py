@@ -1,0 +1,150 @@
+"""The search: the most probable legal bouts behind what was said.
+
+Mentions are taken in the order in which they were said. Each may mean several things (a new award, an award told
+again, nothing; the score, an old score, a slip); every reading so far is carried on under each of them at its cost.
+Readings that the future cannot tell apart are merged, the better one standing for both, and the best ``width`` are
+kept (a beam over a Viterbi lattice).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from extract.log.awards import explain_call, explain_position, explain_wave_off
+from extract.log.frame import Frame
+from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.model import Model
+from extract.log.reviews import explain_review
+from extract.log.statements import explain_criteria, explain_margin, explain_score
+from extract.mentions.model import (
+    CallMention,
+    CriteriaMention,
+    MarginMention,
+    Mention,
+    ResultMention,
+    ReviewMention,
+    ScoreMention,
+    StartPosition,
+    WaveOffMention,
+)
+from extract.rules.base import Move
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The end of a search: readings with their share of the probability among those kept, best first, and whether
+    anything was ever dropped by the beam's width (then the best found may not be the best there is)."""
+
+    readings: tuple[tuple[float, Hypothesis], ...]
+    pruned: bool
+
+
+def search(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> Found:
+    """Runs the beam over all mentions."""
+    beam = [Hypothesis(0.0, model.rules.initial())]
+    ticks = _ticks(frame, model)
+    width = int(model.parameters.get("beam", "width"))
+    pruned = False
+    at = 0
+    for index, mention in enumerate(mentions):
+        while at < len(ticks) and ticks[at][0] <= mention.t:
+            beam = _tick(beam, ticks[at], model)
+            at += 1
+        step = _explain(index, mention, mentions, beam, model, frame)
+        if step is None:
+            continue
+        beam, cut = _keep(step, width)
+        pruned = pruned or cut
+    for tick in ticks[at:]:
+        beam = _tick(beam, tick, model)
+    beam = [h.cheaper(_end_cost(h, mentions, frame, model)) for h in beam]
+    beam.sort(key=lambda h: -h.logp)
+    top = beam[: int(model.parameters.get("beam", "readings"))]
+    best = top[0].logp
+    weights = [math.exp(h.logp - best) for h in top]
+    total = sum(weights)
+    return Found(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), pruned)
+
+
+def _ticks(frame: Frame, model: Model) -> list[tuple[float, str, int]]:
+    """Period boundaries as the search meets them: calls lag behind the horn, so an end comes a little later."""
+    late = model.parameters.get("time", "horn_s")
+    out: list[tuple[float, str, int]] = []
+    for n, period in enumerate(frame.periods):
+        out.append((period.start - 2.0, "period_start", period.number))
+        if n + 1 < len(frame.periods):
+            until = frame.periods[n + 1].start - 2.0
+            out.append((min(period.end + late, until - 0.1), "period_end", period.number))
+    return out
+
+
+def _tick(beam: list[Hypothesis], tick: tuple[float, str, int], model: Model) -> list[Hypothesis]:
+    t, kind, _ = tick
+    out = []
+    for h in beam:
+        if h.state.over is not None:
+            out.append(h)
+            continue
+        pushed = h.push(model.rules, Entry(Move(kind), t, t, "called"), 0.0)
+        out.append(pushed if pushed is not None else h)
+        if kind == "period_start" and not model.rules.rest_seconds and t > 60:
+            # The choice of position may go unsaid: either corner may begin on top.
+            for corner in ("red", "blue"):
+                chosen = h.push(model.rules, Entry(Move(kind, corner), t, t, "called"), model.unsaid_position)
+                if chosen is not None:
+                    out.append(chosen)
+    return out
+
+
+def _explain(
+    index: int, mention: Mention, mentions: tuple[Mention, ...], beam: list[Hypothesis], model: Model, frame: Frame
+) -> Iterable[Hypothesis] | None:
+    """All readings that carry the beam's readings on over one mention; None where it bears on nothing."""
+    if isinstance(mention, ScoreMention):
+        return [n for h in beam for n in explain_score(h, index, mention, model)]
+    if isinstance(mention, CallMention):
+        return [n for h in beam for n in explain_call(h, index, mention, model)]
+    if isinstance(mention, MarginMention):
+        return [n for h in beam for n in explain_margin(h, index, mention, model)]
+    if isinstance(mention, ReviewMention):
+        return [n for h in beam for n in explain_review(h, index, mention, model)]
+    if isinstance(mention, WaveOffMention):
+        return [n for h in beam for n in explain_wave_off(h, index, mention, model)]
+    if isinstance(mention, CriteriaMention):
+        return [n for h in beam for n in explain_criteria(h, mention, model)]
+    if isinstance(mention, StartPosition):
+        return [n for h in beam for n in explain_position(h, mention, model)]
+    return None
+
+
+def _keep(readings: Iterable[Hypothesis], width: int) -> tuple[list[Hypothesis], bool]:
+    """The best reading of each key, at most ``width`` of them; and whether any was dropped for want of room."""
+    best: dict[tuple[object, ...], Hypothesis] = {}
+    for h in readings:
+        key = h.key()
+        held = best.get(key)
+        if held is None or held.logp < h.logp:
+            best[key] = h
+    kept = sorted(best.values(), key=lambda h: -h.logp)
+    return kept[:width], len(kept) > width
+
+
+def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
+    """How well a finished reading fits what was said of the winner and of how the bout was won."""
+    end = frame.periods[-1].end if frame.periods else 0.0
+    outcome = h.state.over or model.rules.outcome(h.state)
+    total = 0.0
+    winners = [
+        m for m in mentions
+        if isinstance(m, ResultMention) and m.t >= end - 10 and m.stance == "asserted" and m.grade != "loose"
+    ]  # fmt: skip
+    named = [m for m in winners if m.winner is not None]
+    if named:
+        agrees = outcome is not None and outcome.winner == named[0].winner
+        total += model.result_agrees if agrees else model.result_differs
+    ways = {m.by for m in winners if m.by is not None}
+    if "superiority" in ways:
+        total += model.result_agrees if outcome is not None and outcome.by == "superiority" else model.result_differs
+    return total

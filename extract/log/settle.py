@@ -1,0 +1,187 @@
+"""Turns the best readings of a search into a log: events in time, with their clock and confidence, and the board."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from extract.log.frame import Frame
+from extract.log.hypothesis import Entry, Hypothesis, Said, Score
+from extract.log.model import Model
+from extract.log.search import Found
+from extract.mentions.model import ActionMention, Mention
+from extract.rules.base import Outcome
+
+_PERIODS = frozenset({"period_start", "period_end", "bout_end"})
+#: Two readings tell of the same event when they put it within so many seconds.
+_SAME_S = 20.0
+#: Least distance between two events placed by the score alone, seconds.
+_STEP_S = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class LogEvent:
+    """One event of the log: ``entry`` as the search left it, ``t`` and its range in seconds of recording, the bout
+    clock and how far it may be off, the share of readings that have it, and the board right after it."""
+
+    entry: Entry
+    t: float
+    low: float
+    high: float
+    period: int
+    clock: float | None
+    clock_uncertainty: float | None
+    confidence: float
+    score_after: Score
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What a score mention was taken for in the best reading. ``disagrees`` is the share of the readings in which
+    it is a score of this bout that is not the board, ``genuine`` the share in which it is a score at all."""
+
+    said: Said
+    genuine: float
+    disagrees: float
+
+
+@dataclass(frozen=True, slots=True)
+class BoutLog:
+    """The log of one bout: events in order, the board ``(t, score)``, stated scores, the end, the frame."""
+
+    events: tuple[LogEvent, ...]
+    board: tuple[tuple[float, Score], ...]
+    taken: tuple[Taken, ...]
+    best: Hypothesis
+    outcome: Outcome | None
+    outcome_confidence: float
+    frame: Frame
+    pruned: bool
+
+
+def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model) -> BoutLog:
+    """The log behind the best reading, with confidence from all that were kept."""
+    best = found.readings[0][1]
+    times = _times(best, mentions, frame, model)
+    events: list[LogEvent] = []
+    for entry, t in zip(best.entries, times, strict=True):
+        clock = frame.clock_at(t)
+        high = entry.t if entry.basis == "inferred" else max(entry.t, t)
+        events.append(
+            LogEvent(
+                entry, t, round(min(entry.low, t), 2), round(max(high, t), 2), entry.period,
+                clock[0] if clock else None, clock[1] if clock else None, _share(entry, t, found), (0, 0),
+            )  # fmt: skip
+        )
+    board, after = _board(events)
+    events = [_with_score(event, score) for event, score in zip(events, after, strict=True)]
+    outcome = best.state.over or model.rules.outcome(best.state)
+    same = sum(w for w, h in found.readings if (h.state.over or model.rules.outcome(h.state)) == outcome and h.score == best.score)
+    return BoutLog(tuple(events), board, _taken(found), best, outcome, same, frame, found.pruned)
+
+
+def _with_score(event: LogEvent, score: Score) -> LogEvent:
+    return LogEvent(
+        event.entry, event.t, event.low, event.high, event.period, event.clock, event.clock_uncertainty,
+        event.confidence, score,
+    )  # fmt: skip
+
+
+def _times(best: Hypothesis, mentions: Sequence[Mention], frame: Frame, model: Model) -> list[float]:
+    """When each event happened. A called one stands where it was called; one that only the score shows goes to the
+    last motion spoken of before that score, or a little before it."""
+    actions = [m.t for m in mentions if isinstance(m, ActionMention)]
+    place = model.parameters.get("time", "place_s")
+    spans = {p.number: p for p in frame.periods}
+    out: list[float] = []
+    entries = best.entries
+    for k, entry in enumerate(entries):
+        previous = out[-1] if out else 0.0
+        if entry.move.kind in _PERIODS and entry.period in spans:
+            span = spans[entry.period]
+            out.append(max(span.start if entry.move.kind == "period_start" else span.end, previous))
+            continue
+        if entry.basis == "called" or entry.review is not None:
+            out.append(max(entry.t, previous))
+            continue
+        together = sum(e.t == entry.t and e.basis == "inferred" for e in entries[k + 1 :])
+        low = max(entry.low, previous + (_STEP_S if out else 0.0))
+        high = entry.t - 0.5 - _STEP_S * together
+        at = bisect_left(actions, high)
+        near = actions[at - 1] if at and actions[at - 1] >= max(low, high - 25.0) else None
+        t = near if near is not None else max(low, high - place)
+        out.append(max(min(t, max(high, previous)), previous))
+    return [round(t, 2) for t in out]
+
+
+def _board(events: Sequence[LogEvent]) -> tuple[tuple[tuple[float, Score], ...], list[Score]]:
+    """The board over time, and the score right after each event. An overturned award is on it until the review."""
+    changes: list[tuple[float, int, int, Entry]] = []
+    for k, event in enumerate(events):
+        if event.entry.move.points:
+            changes.append((event.t, 1, k, event.entry))
+            if event.entry.off is not None:
+                changes.append((max(event.entry.off, event.t), 0, k, event.entry))
+    changes.sort(key=lambda c: (c[0], c[2] if c[1] else -1))
+    score = (0, 0)
+    board: list[tuple[float, Score]] = [(0.0, score)]
+    at: dict[int, Score] = {}
+    for t, on, k, entry in changes:
+        amount = entry.move.points if on else -entry.move.points
+        score = (score[0] + amount, score[1]) if entry.move.corner == "red" else (score[0], score[1] + amount)
+        if on:
+            at[k] = score
+        if board[-1][0] == t:
+            board[-1] = (t, score)
+        else:
+            board.append((t, score))
+    after: list[Score] = []
+    for k, event in enumerate(events):
+        after.append(at.get(k, _on_board(board, event.t)))
+    return tuple(board), after
+
+
+def _on_board(board: Sequence[tuple[float, Score]], t: float) -> Score:
+    now = (0, 0)
+    for at, score in board:
+        if at <= t:
+            now = score
+    return now
+
+
+def _share(entry: Entry, t: float, found: Found) -> float:
+    """Share of the readings that have this event: same corner, points and fate at about the same time."""
+    total = 0.0
+    for weight, h in found.readings:
+        for other in h.entries:
+            if (
+                other.move.corner == entry.move.corner
+                and other.move.points == entry.move.points
+                and other.move.against == entry.move.against
+                and (other.overturned is None) == (entry.overturned is None)
+                and (bool(entry.move.points) or other.move.kind == entry.move.kind)
+                and abs(other.t - entry.t) <= _SAME_S
+            ):
+                total += weight
+                break
+    return round(min(total, 1.0), 4)
+
+
+def _taken(found: Found) -> tuple[Taken, ...]:
+    """The stated scores of the best reading, or of the others where it took a mention for none."""
+    genuine: dict[int, float] = {}
+    differs: dict[int, float] = {}
+    first: dict[int, Said] = {}
+    for weight, h in found.readings:
+        trail = h.said
+        while trail is not None:
+            said = trail.item
+            genuine[said.mention] = genuine.get(said.mention, 0.0) + weight
+            if said.verdict != "agrees":
+                differs[said.mention] = differs.get(said.mention, 0.0) + weight
+            first.setdefault(said.mention, said)
+            trail = trail.rest
+    return tuple(
+        Taken(first[m], genuine[m], differs.get(m, 0.0) / genuine[m]) for m in sorted(first) if genuine[m] >= 0.5
+    )

@@ -1,0 +1,89 @@
+"""Events that nobody called: which sequences could have brought the board from here to there."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from extract.log.parameters import Parameters, log
+from extract.rules.base import IllegalMove, Move, Ruleset, State
+
+#: Events that only words can show: no score makes them likely.
+_NEVER = frozenset({"fall", "disqualification", "injury", "forfeit", "bout_end", "period_end", "period_start"})
+
+
+class Uncalled:
+    """Enumerates short legal sequences of uncalled events, cheapest first."""
+
+    def __init__(self, rules: Ruleset, parameters: Parameters) -> None:
+        self._rules = rules
+        self._shares = parameters.table("uncalled.kind")
+        table = parameters.table("uncalled")
+        self._counts = (0.0, log(table["one"]), log(table["two"]), log(table["three"]))
+        self._forced = log(table["forced"])
+        self._cached = lru_cache(maxsize=8192)(self._sequences)
+
+    def kind_cost(self, move: Move) -> float:
+        """Log share of a kind among uncalled events."""
+        share = float(self._shares.get(move.kind, self._shares["least"]))
+        points = self._rules.points_of(move.kind)
+        # The points that a kind usually brings take most of its share.
+        usual = 0.8 if points and move.points == points[0] else 0.2 / max(len(points) - 1, 1)
+        return log(share * usual / 2)
+
+    def sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
+        """Legal sequences of at most three events that add exactly ``red`` and ``blue`` points, with log costs."""
+        if red < 0 or blue < 0 or red + blue > 12:
+            return ()
+        return self._cached(state, red, blue)
+
+    def _sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
+        found: dict[tuple[tuple[object, int], ...], tuple[float, tuple[Move, ...]]] = {}
+
+        def walk(at: State, left: tuple[int, int], moves: tuple[Move, ...], cost: float) -> None:
+            if left == (0, 0):
+                count = min(len(moves), 3)
+                total = cost + self._counts[count]
+                # Of sequences that credit the same points to the same corners in the same order the likeliest stays.
+                key = tuple((m.corner, m.points) for m in moves)
+                if key not in found or found[key][0] < total:
+                    found[key] = (total, moves)
+                return
+            if len(moves) == 3:
+                return
+            for move in self._scoring(at):
+                rest = (left[0] - move.points, left[1]) if move.corner == "red" else (left[0], left[1] - move.points)
+                if min(rest) < 0:
+                    continue
+                try:
+                    walk(self._rules.apply(at, move), rest, (*moves, move), cost + self.kind_cost(move))
+                except IllegalMove:
+                    continue
+
+        walk(state, (red, blue), (), 0.0)
+        return tuple(sorted(found.values(), key=lambda f: -f[0])[:4])
+
+    def _scoring(self, state: State) -> tuple[Move, ...]:
+        """For each corner and number of points the likeliest legal scoring moves (by effect on position too)."""
+        best: dict[tuple[object, ...], tuple[float, Move]] = {}
+        for move in self._rules.legal_events(state):
+            if not move.points or move.kind in _NEVER or move.kind in ("riding_time", "challenge_point"):
+                continue
+            control = move.corner if move.kind in ("takedown", "reversal") else None
+            key = (move.corner, move.points, control, move.kind == "escape")
+            cost = self.kind_cost(move)
+            if key not in best or best[key][0] < cost:
+                best[key] = (cost, move)
+        return tuple(move for _, move in best.values())
+
+    def bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
+        """Single uncalled events after which an otherwise illegal ``move`` is legal, with log costs."""
+        out = []
+        for step in self._rules.legal_events(state):
+            if step.kind in _NEVER or step.kind in ("riding_time", "challenge_point"):
+                continue
+            try:
+                self._rules.apply(self._rules.apply(state, step), move)
+            except IllegalMove:
+                continue
+            out.append((self._forced + self.kind_cost(step) + 0.7, (step,)))
+        return tuple(sorted(out, key=lambda f: -f[0])[:2])

@@ -1,0 +1,229 @@
+"""Finds times left on a clock."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal, cast
+
+from extract.mentions.model import Bound, ClockMention
+from extract.mentions.stance import stance_of
+from extract.mentions.talk import Talk
+
+#: Longest time left that any style's period has, in seconds, with a margin for age groups.
+_LONGEST = 310
+_ORDINALS = {"first": 1, "opening": 1, "one": 1, "second": 2, "two": 2, "third": 3, "final": 3, "last": 3}
+_Clock = Literal["bout", "activity", "riding", "rest"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Time:
+    """A stretch of words that can be a time: ``form`` says what it is made of."""
+
+    start: int
+    end: int
+    seconds: int
+    form: str
+
+
+def find_clocks(talk: Talk) -> list[ClockMention]:
+    """All times left that are said; marks their numbers as taken."""
+    out: list[ClockMention] = []
+    stop = 0
+    for time in _times(talk):
+        if time.start < stop or time.seconds > _LONGEST:
+            continue
+        mention = _read(talk, time)
+        if mention is not None:
+            out.append(mention)
+            talk.take(time.start, time.end)
+            stop = time.end
+    return out
+
+
+def _times(talk: Talk) -> Iterator[_Time]:
+    words, terms = talk.words, talk.terms
+    for i, word in enumerate(words):
+        k = talk.number_at(i)
+        number = talk.numbers[k] if k is not None and talk.numbers[k].start == i else None
+        if number is None:
+            minute = terms.starting("minute", i)
+            if minute is not None and talk.previous_word(i) != "per":
+                yield from _minute(talk, i, minute.end)
+            elif word == "half" and talk.between(i + 1, i + 3) == "a minute":
+                yield _Time(i, i + 3, 30, "words")
+            continue
+        if number.form == "clock":
+            yield _Time(number.start, number.end, number.value, "m:ss")
+            continue
+        if number.form in ("zero", "homophone"):
+            continue
+        after = number.end + 1 if talk.next_word(number.end) == "-" else number.end
+        if terms.starting("minute", after) and number.value <= 6:
+            minute = terms.starting("minute", after)
+            assert minute is not None
+            yield from _rest_of_minutes(talk, number.start, minute.end, number.value)
+            continue
+        odd = words[after : after + 1] == ["odd"]
+        unit = after + 1 if odd else after
+        if terms.starting("second", unit):
+            second = terms.starting("second", unit)
+            assert second is not None
+            yield _Time(number.start, second.end, number.value, "seconds")
+            continue
+        pair = _minute_second(talk, cast(int, k))
+        if pair is not None:
+            yield pair
+            continue
+        yield _Time(number.start, number.end, number.value, "bare")
+
+
+def _minute(talk: Talk, i: int, end: int) -> Iterator[_Time]:
+    """"a minute forty-three", "minute thirty-eight", "a minute", "the last minute"."""
+    start = i
+    if talk.previous_word(i) in ("a", "one", "last", "final", "full"):
+        start = i - 1
+    yield from _rest_of_minutes(talk, start, end, 1)
+
+
+def _rest_of_minutes(talk: Talk, start: int, end: int, minutes: int) -> Iterator[_Time]:
+    half = talk.terms.starting("half", end)
+    if half is not None:
+        yield _Time(start, half.end, 60 * minutes + 30, "words")
+        return
+    after = end
+    while after < len(talk) and talk.words[after] in ("and", ","):
+        after += 1
+    k = talk.number_at(after)
+    if k is not None and talk.numbers[k].start == after:
+        number = talk.numbers[k]
+        if number.form in ("figure", "word") and number.value < 60:
+            stop = number.end
+            second = talk.terms.starting("second", stop)
+            follows = talk.words[after - 1] != ","
+            if second is not None or follows:
+                yield _Time(start, second.end if second else stop, 60 * minutes + number.value, "words")
+                return
+    yield _Time(start, end, 60 * minutes, "minutes")
+
+
+def _minute_second(talk: Talk, k: int) -> _Time | None:
+    """"two forty-eight", "one oh five", "one-fifty"."""
+    first = talk.numbers[k]
+    if not 1 <= first.value <= 4 or k + 1 >= len(talk.numbers) or first.form == "homophone":
+        return None
+    second = talk.numbers[k + 1]
+    gap = talk.between(first.end, second.start)
+    if gap not in ("", "-") or second.start - first.end > 2:
+        return None
+    if second.form in ("figure", "word") and 10 <= second.value <= 59:
+        return _Time(first.start, second.end, 60 * first.value + second.value, "pair")
+    if second.form == "zero" and talk.words[second.start] in ("oh", "o") and k + 2 < len(talk.numbers):
+        third = talk.numbers[k + 2]
+        if talk.between(second.end, third.start) in ("", "-") and 1 <= third.value <= 9:
+            return _Time(first.start, third.end, 60 * first.value + third.value, "oh")
+    return None
+
+
+def _read(talk: Talk, time: _Time) -> ClockMention | None:
+    """The mention that a time is, or None where the words speak of something else."""
+    a, b = time.start, time.end
+    segment_start, segment_end = talk.segment(a)
+    before = max(segment_start, a - 6)
+    after = min(segment_end, b + 7)
+    bound = _bound(talk, a, b, before, after)
+    remain = any(t.start - b <= 3 for t in talk.terms.within("remain", b, min(after, b + 4)))
+    if not remain:
+        remain = talk.next_word(b) in ("left", "remaining", "remains")
+    lead_in = talk.between(max(segment_start, a - 3), a)
+    clock = _which(talk, a, b, before, after, remain)
+    if clock == "bout" and not remain and _elapsed(talk, a, b, lead_in):
+        return None
+    stance = stance_of(talk, a, b)
+    if time.form == "bare":
+        mention_grade = _bare_grade(talk, time, bound, remain)
+        if mention_grade is None:
+            return None
+        grade = mention_grade
+    elif time.form == "pair":
+        # "two forty-eight" can be a score only up to a point, and a time needs no more words.
+        if not remain and time.seconds % 60 < 25 and not talk.terms.any("remain", before, a):
+            return None
+        grade = "time pair+remain" if remain else "time pair"
+    elif time.form == "minutes":
+        if talk.between(a, b) in ("minutes", "minute") and not remain:
+            return None
+        grade = "minutes+remain" if remain else "minutes+bound" if bound != "exact" else "minutes"
+    else:
+        grade = f"{time.form}+remain" if remain else time.form
+    if stance == "asked" and not remain:
+        grade = "asked"
+    return ClockMention(a, b, talk.time(a), stance, grade, time.seconds, bound, clock, _period(talk, b, after))
+
+
+def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | None:
+    """A number without a unit: only with words for what is left, or alone in its sentence."""
+    a, b = time.start, time.end
+    if not 3 <= time.seconds <= 120 or talk.terms.at("tie_up", a) or talk.terms.any("points_word", b, b + 2):
+        return None
+    near = next((t for t in talk.terms.within("remain", b, b + 3) if t.start <= b + 1), None)
+    if near is not None and talk.between(near.start, near.end) not in ("showing", "to find", "in one", "on there", "to get"):
+        return "bare+remain"
+    alone = talk.previous_word(a) in ("", "about", "maybe", "under", "inside") and talk.closes(b)
+    if alone and time.seconds >= 10 and talk.document.punctuated and talk.words[b : b + 1] in (["."], ["!"], [",",]):
+        return "bare+bound" if bound != "exact" else "bare sentence"
+    if bound == "under" and talk.previous_word(a) in ("under", "inside") and talk.closes(b) and time.seconds >= 5:
+        return "bare+bound"
+    return None
+
+
+def _bound(talk: Talk, a: int, b: int, before: int, after: int) -> Bound:
+    if talk.between(b - 3, b).find("odd") >= 0 or talk.words[b : b + 2] == ["-", "odd"]:
+        return "over"
+    for term in talk.terms.within("bound", max(before, a - 4), a):
+        return cast(Bound, term.entry.value)
+    for term in talk.terms.within("bound", b, min(after, b + 5)):
+        if talk.between(term.start, term.end) not in ("last", "final", "the last", "under", "over", "some"):
+            return cast(Bound, term.entry.value)
+    return "exact"
+
+
+def _which(talk: Talk, a: int, b: int, before: int, after: int, remain: bool) -> _Clock:
+    """Which clock is meant: the words after the time decide before those in front of it."""
+    if talk.terms.any("remain", b, min(after, b + 5)) and "match clock" in talk.between(b, min(after, b + 5)):
+        return "bout"
+    for term in talk.terms.within("other_clock", b, min(after, b + 5)):
+        if talk.between(term.start, term.end) == "advantage" and talk.between(b, term.start) not in ("of", "in", ""):
+            continue
+        return cast(_Clock, term.entry.value)
+    for term in talk.terms.within("other_clock", before, a):
+        if term.entry.value != "rest" or not remain:
+            return cast(_Clock, term.entry.value)
+    return "bout"
+
+
+def _elapsed(talk: Talk, a: int, b: int, lead_in: str) -> bool:
+    """Whether the words measure a time that has passed or a stretch, not what is left."""
+    last = lead_in.split()[-1] if lead_in else ""
+    if last in ("for", "after", "every", "took", "lasted", "whole", "'") or lead_in.endswith(("in about", "in what", "in like", "in just", "in ,")):
+        return True
+    if last == "in":
+        return True
+    if last in ("last", "final", "first", "opening", "next") and not lead_in.startswith(("inside", "into", "under", "in the", "within")):
+        return True
+    for term in talk.terms.within("elapsed", b, b + 2):
+        word = talk.between(term.start, term.end)
+        if word in ("in", "long", "deep", "old", "late", "rest", "break") and not talk.closes(term.end):
+            continue
+        if term.start == b or talk.words[b] in ("'", "'s", "of"):
+            return True
+    return False
+
+
+def _period(talk: Talk, b: int, after: int) -> int | None:
+    """The period that the words after the time name."""
+    words = talk.between(b, after).split()
+    for i, word in enumerate(words[:-1]):
+        if word in ("the", "opening", "in", "of") and words[i + 1] in _ORDINALS:
+            return _ORDINALS[words[i + 1]]
+    return None

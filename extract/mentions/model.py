@@ -1,0 +1,124 @@
+"""What is heard in the talk: one plain data type for each sort of mention.
+
+Every mention has ``start`` and ``end`` (tokens, end exclusive), ``t`` (seconds of recording), ``stance`` and
+``grade``. A grade names the sort of evidence that the words are (``"points+corner"``, ``"bare pair"``); how often
+a mention of that grade is what it looks like is no business of this stage: the log's fitted parameters say it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from extract.rules.base import Corner
+
+Stance = Literal["asserted", "asked", "negated", "hoped", "hypothetical", "recalled"]
+Bound = Literal["exact", "under", "over", "about"]
+#: How a corner was tied to a mention: named in the same phrase, named elsewhere in the clause, named or meant
+#: shortly before or after, or not at all.
+Tie = Literal["attached", "clause", "near", "none"]
+Review = Literal["ask", "won", "lost", "withdrawn"]
+Mark = Literal["period_start", "period_end", "bout_end"]
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """Where and when something is said, and how."""
+
+    start: int
+    end: int
+    t: float
+    stance: Stance
+    grade: str
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreMention(Mention):
+    """Two numbers that may be the score. ``pair`` is in the order said; ``first`` is who holds its first number,
+    None where nobody is named; ``tie`` how that is known. ``final`` where it is said as the end result."""
+
+    pair: tuple[int, int]
+    first: Corner | None
+    tie: Tie
+    final: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MarginMention(Mention):
+    """A lead said as one number, or level (``margin`` 0). ``leader`` is None where it is not said."""
+
+    margin: int
+    leader: Corner | None
+    tie: Tie
+
+
+@dataclass(frozen=True, slots=True)
+class CallMention(Mention):
+    """Something awarded: ``kinds`` that the words may mean (empty: any), ``points`` if said, the ``corner``
+    credited if known and how, ``more`` where the words say that it comes on top of something."""
+
+    kinds: tuple[str, ...]
+    points: int | None
+    corner: Corner | None
+    tie: Tie
+    more: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ClockMention(Mention):
+    """A time left on a clock: ``seconds`` and its ``bound``; ``clock`` is bout, activity, riding or rest;
+    ``period`` if the words say which."""
+
+    seconds: int
+    bound: Bound
+    clock: Literal["bout", "activity", "riding", "rest"]
+    period: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewMention(Mention):
+    """A challenge asked for or decided; ``corner`` is who asked, where said."""
+
+    what: Review
+    corner: Corner | None
+    tie: Tie
+
+
+@dataclass(frozen=True, slots=True)
+class WaveOffMention(Mention):
+    """Words that take an award back or say that none was given."""
+
+
+@dataclass(frozen=True, slots=True)
+class MarkMention(Mention):
+    """A whistle or a horn. ``period`` is which, where said."""
+
+    what: Mark
+    period: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class CriteriaMention(Mention):
+    """Words that say who is ahead on criteria."""
+
+    leader: Corner | None
+
+
+@dataclass(frozen=True, slots=True)
+class ResultMention(Mention):
+    """Words that say who won (``winner``), or how (``by``), or both."""
+
+    winner: Corner | None
+    by: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class StartPosition(Mention):
+    """Who begins a period on top (collegiate and scholastic), None for neutral."""
+
+    top: Corner | None
+
+
+@dataclass(frozen=True, slots=True)
+class ActionMention(Mention):
+    """Words that show that something happened on the mat, without saying what: they help to place an award."""

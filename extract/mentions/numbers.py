@@ -1,0 +1,101 @@
+"""Finds numbers: figures, words, the many names of zero, and words that sound like a number."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+_UNITS = {w: n for n, w in enumerate("one two three four five six seven eight nine".split(), 1)}
+_TEENS = {
+    w: n
+    for n, w in enumerate(
+        "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split(), 10
+    )
+}
+_TENS = {w: 10 * n for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}
+_TENS["fourty"] = 40
+ZERO = frozenset("nothing nil zip love zero oh o nought naught nada zilch owe".split())
+#: Words that recognisers and captioners write for a number of the same sound.
+HOMOPHONES = {"to": 2, "too": 2, "for": 4, "fore": 4, "won": 1, "ate": 8, "wan": 1, "tu": 2, "tree": 3, "sicks": 6}
+_CLOCK = re.compile(r"(\d{1,2}):([0-5]\d)")
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number over tokens ``start`` to ``end`` (exclusive). ``form`` is figure, word, zero, homophone, or clock
+    (``1:43``, ``:33``), where ``value`` is seconds."""
+
+    start: int
+    end: int
+    value: int
+    form: Literal["figure", "word", "zero", "homophone", "clock"]
+
+
+def find_numbers(words: Sequence[str]) -> list[Number]:
+    """The numbers in lower-case tokens, in order, longest first, not overlapping.
+
+    >>> [n.value for n in find_numbers("forty - three seconds , three one , 1:05".split())]
+    [43, 3, 1, 65]
+    """
+    out: list[Number] = []
+    i, n = 0, len(words)
+    while i < n:
+        found = _at(words, i)
+        if found is None:
+            i += 1
+        else:
+            out.append(found)
+            i = found.end
+    return out
+
+
+def _at(words: Sequence[str], i: int) -> Number | None:
+    word = words[i]
+    if word.isascii() and word.isdigit():
+        if len(word) > 4:
+            return None
+        return Number(i, i + 1, int(word), "zero" if word in ("0", "00") else "figure")
+    clock = _CLOCK.fullmatch(word)
+    if clock:
+        return Number(i, i + 1, 60 * int(clock[1]) + int(clock[2]), "clock")
+    if word == ":" and i + 1 < len(words) and re.fullmatch(r"[0-5]\d", words[i + 1]):
+        return Number(i, i + 2, int(words[i + 1]), "clock")
+    if word in _UNITS or (word == "a" and i + 1 < len(words) and words[i + 1] == "hundred"):
+        return _hundreds(words, i)
+    if word in _TEENS:
+        return Number(i, i + 1, _TEENS[word], "word")
+    if word in _TENS:
+        value, end = _tens(words, i)
+        return Number(i, end, value, "word")
+    if word in ZERO:
+        return Number(i, i + 1, 0, "zero")
+    if word in HOMOPHONES:
+        return Number(i, i + 1, HOMOPHONES[word], "homophone")
+    return None
+
+
+def _tens(words: Sequence[str], i: int) -> tuple[int, int]:
+    """A number below 100 at ``i``: its value and the token after it."""
+    if words[i] in _TEENS:
+        return _TEENS[words[i]], i + 1
+    if words[i] in _UNITS:
+        return _UNITS[words[i]], i + 1
+    value, end = _TENS[words[i]], i + 1
+    unit = end + 1 if end < len(words) and words[end] == "-" else end
+    if unit < len(words) and words[unit] in _UNITS:
+        return value + _UNITS[words[unit]], unit + 1
+    return value, end
+
+
+def _hundreds(words: Sequence[str], i: int) -> Number:
+    """"one", or "one hundred (and) …"."""
+    if i + 1 < len(words) and words[i + 1] == "hundred":
+        value, end = 100 * _UNITS.get(words[i], 1), i + 2
+        tail = end + 1 if end < len(words) and words[end] == "and" else end
+        if tail < len(words) and (words[tail] in _UNITS or words[tail] in _TEENS or words[tail] in _TENS):
+            low, end = _tens(words, tail)
+            value += low
+        return Number(i, end, value, "word")
+    return Number(i, i + 1, _UNITS[words[i]], "word")

@@ -1,0 +1,61 @@
+"""How a thing is said: asserted, asked, negated, hoped for, supposed, or told of the past.
+
+The method is that of NegEx and ConText (Chapman et al., J Biomed Inform 2001; Harkema et al., J Biomed Inform
+2009): trigger terms from the lexicon, each with the direction of its scope; a scope ends at the end of the
+sentence, at a word that opens a new thought, or after a few words.
+"""
+
+from __future__ import annotations
+
+from typing import cast
+
+from extract.mentions.model import Stance
+from extract.mentions.talk import Talk
+
+#: Words over which a trigger reaches, by stance; suppositions colour the rest of their sentence, denials the phrase.
+_REACH = {"negated": 5, "asked": 8, "hypothetical": 16, "hoped": 7, "recalled": 9}
+#: A comma ends the scope of these.
+_STOPS_AT_COMMA = frozenset({"negated", "hoped", "asked"})
+_ORDER: tuple[Stance, ...] = ("hypothetical", "asked", "negated", "hoped", "recalled")
+
+
+def stance_of(talk: Talk, start: int, end: int) -> Stance:
+    """The stance of the words from token ``start`` to ``end`` (exclusive)."""
+    found: set[str] = set()
+    for term in talk.terms.within("stance", start - 18, min(end + 10, len(talk))):
+        value, scope = term.entry.value, term.entry.scope
+        if scope == "after" and term.start < start and _reaches(talk, term.end, start, value):
+            # "no, that's two": an answer, not a denial, once a comma parts them (see _STOPS_AT_COMMA).
+            found.add(value)
+        elif scope == "before" and term.start >= end and _reaches(talk, end, term.start, value):
+            found.add(value)
+    if talk.asked(start):
+        found.add("asked")
+    for stance in _ORDER:
+        if stance in found:
+            return stance
+    return cast(Stance, "asserted")
+
+
+def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:
+    """Whether a scope of this stance that opens at token ``a`` still holds at token ``b``."""
+    reach = _REACH[value]
+    if not talk.document.punctuated:
+        reach = max(3, reach // 2)
+    steps = 0
+    for i in range(a, b):
+        word = talk.words[i]
+        if talk.document.hard_end(i):
+            return False
+        if word.isspace():
+            if not talk.document.punctuated and value != "hypothetical":
+                return False
+            continue
+        if word in (",", "-", "—", ":") and value in _STOPS_AT_COMMA:
+            return False
+        if value != "hypothetical" and talk.terms.starting("stance_end", i):
+            return False
+        steps += 1
+        if steps > reach:
+            return False
+    return True

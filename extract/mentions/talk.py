@@ -1,0 +1,164 @@
+"""What the finders of mentions share: the document with its numbers, terms and corners, and small look-ups."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from typing import TYPE_CHECKING
+
+from extract.mentions.document import TalkDocument
+from extract.mentions.numbers import Number, find_numbers
+from extract.mentions.terms import Terms
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from extract.mentions.cast import CornerRef
+
+#: Small words that may stand between a number and the corner it belongs to.
+_LINKS = frozenset("to for the in of by on a - , and so now it 's is still that at as".split()) | {"\n", " ", "\n "}
+_PUNCT = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
+
+
+class Talk:
+    """A document with all that the finders look at.
+
+    A segment is the stretch in which words belong together: a clause where there is punctuation, a cue where there
+    is none. ``taken`` holds the numbers (by position in ``numbers``) that a finder has already read as something.
+    """
+
+    def __init__(self, document: TalkDocument, style: str, refs: Sequence[CornerRef]) -> None:
+        self.document = document
+        self.style = style
+        self.words = document.lower
+        self.terms = Terms(document.doc, style)
+        self.numbers = find_numbers(self.words)
+        self.refs = sorted(refs, key=lambda r: r.start)
+        self.taken: set[int] = set()
+        self._ref_starts = [r.start for r in self.refs]
+        self._number_at = {i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)}
+        ids = document.clause if document.punctuated else document.cue_of
+        self.segment_of = ids
+        self._bounds: dict[int, tuple[int, int]] = {}
+        for i, number in enumerate(ids):
+            a, _ = self._bounds.get(number, (i, i))
+            self._bounds[number] = (a, i + 1)
+
+    def __len__(self) -> int:
+        return len(self.words)
+
+    def segment(self, i: int) -> tuple[int, int]:
+        """Token range of the segment that token ``i`` stands in."""
+        return self._bounds[self.segment_of[i]]
+
+    def segments(self) -> Iterator[tuple[int, int]]:
+        """All segments in order."""
+        yield from self._bounds.values()
+
+    def number_at(self, i: int) -> int | None:
+        """Position in ``numbers`` of the number that covers token ``i``."""
+        return self._number_at.get(i)
+
+    def time(self, i: int) -> float:
+        """Seconds of recording at which token ``i`` begins."""
+        return self.document.time[min(i, len(self.words) - 1)]
+
+    def between(self, a: int, b: int) -> str:
+        """The words from token ``a`` to ``b`` (exclusive), joined by a space, line breaks left out."""
+        return " ".join(w for w in self.words[a:b] if not w.isspace())
+
+    def refs_within(self, a: int, b: int) -> Iterator[CornerRef]:
+        """Corner references that begin in the token range, in order."""
+        for k in range(bisect_left(self._ref_starts, max(a, 0)), len(self.refs)):
+            if self.refs[k].start >= b:
+                return
+            yield self.refs[k]
+
+    def ref_at(self, i: int) -> CornerRef | None:
+        """The corner reference that covers token ``i``."""
+        k = bisect_left(self._ref_starts, i + 1) - 1
+        if k >= 0 and self.refs[k].start <= i < self.refs[k].end:
+            return self.refs[k]
+        return None
+
+    def ref_after(self, i: int, reach: int, *, links_only: bool = True) -> CornerRef | None:
+        """The first corner reference that begins within ``reach`` tokens from ``i``, in the same segment; with
+        ``links_only`` only small words may stand before it."""
+        _, stop = self.segment(min(i, len(self.words) - 1)) if self.words else (0, 0)
+        steps = 0
+        while i < stop and steps <= reach:
+            ref = self.ref_at(i)
+            if ref is not None and ref.start == i:
+                return ref
+            if links_only and self.words[i] not in _LINKS:
+                return None
+            if not self.words[i].isspace():
+                steps += 1
+            i += 1
+        return None
+
+    def ref_before(self, i: int, reach: int, *, links_only: bool = True) -> CornerRef | None:
+        """The last corner reference that ends within ``reach`` tokens before ``i``, in the same segment."""
+        if i <= 0:
+            return None
+        start, _ = self.segment(min(i, len(self.words) - 1))
+        j, steps = i - 1, 0
+        while j >= start and steps <= reach:
+            ref = self.ref_at(j)
+            if ref is not None:
+                return ref
+            if links_only and self.words[j] not in _LINKS:
+                return None
+            if not self.words[j].isspace():
+                steps += 1
+            j -= 1
+        return None
+
+    def next_word(self, i: int) -> str:
+        """The first word at or after token ``i`` that is no line break, or "" at the end of the segment."""
+        _, stop = self.segment(min(i, len(self.words) - 1))
+        while i < stop:
+            if not self.words[i].isspace():
+                return self.words[i]
+            i += 1
+        return ""
+
+    def previous_word(self, i: int) -> str:
+        """The last word before token ``i`` that is no line break, or "" at the start of the segment."""
+        if i <= 0:
+            return ""
+        start, _ = self.segment(min(i, len(self.words) - 1))
+        i -= 1
+        while i >= start:
+            if not self.words[i].isspace():
+                return self.words[i]
+            i -= 1
+        return ""
+
+    def closes(self, i: int) -> bool:
+        """Whether token ``i`` is where a phrase may end: punctuation, a line break or the segment's end."""
+        if i >= len(self.words):
+            return True
+        word = self.words[i]
+        return word.isspace() or word in _PUNCT or self.document.hard_end(i)
+
+    def asked(self, i: int) -> bool:
+        """Whether the clause of token ``i`` ends with a question mark."""
+        stop = i
+        clause = self.document.clause
+        while stop + 1 < len(self.words) and clause[stop + 1] == clause[i]:
+            stop += 1
+            if stop - i > 60:
+                return False
+        return "?" in self.words[stop]
+
+    def free(self, number: Number) -> bool:
+        """Whether nobody has read this number yet."""
+        k = self._number_at.get(number.start)
+        return k is not None and k not in self.taken
+
+    def take(self, start: int, end: int) -> None:
+        """Marks the numbers in a token range as read."""
+        for i in range(start, end):
+            k = self._number_at.get(i)
+            if k is not None:
+                self.taken.add(k)

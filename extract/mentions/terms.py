@@ -1,0 +1,109 @@
+"""Finds the lexicon's terms in a document."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import product
+from typing import TYPE_CHECKING
+
+from extract.lexicon import Entry, Lexicon, load_lexicon
+from extract.mentions.document import blank_english
+
+if TYPE_CHECKING:
+    from spacy.matcher import PhraseMatcher
+    from spacy.tokens import Doc
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """A lexicon entry found over tokens ``start`` to ``end`` (exclusive)."""
+
+    start: int
+    end: int
+    entry: Entry
+
+
+def _spellings(form: str) -> Iterator[str]:
+    """A form with its spaces also as hyphens, and a term of two words also as one."""
+    words = form.replace("-", " ").split(" ")
+    if len(words) > 4:
+        yield " ".join(words)
+        return
+    for joints in product((" ", "-"), repeat=len(words) - 1):
+        yield "".join(w + j for w, j in zip(words, (*joints, ""), strict=True))
+    if len(words) == 2 and all(len(w) > 2 for w in words):
+        yield "".join(words)
+
+
+@lru_cache(maxsize=8)
+def _matcher(style: str) -> tuple[PhraseMatcher, dict[str, Entry]]:
+    from spacy.matcher import PhraseMatcher
+
+    lexicon: Lexicon = load_lexicon(style)
+    nlp = blank_english()
+    matcher = PhraseMatcher(nlp.vocab, attr="LOWER")
+    table: dict[str, Entry] = {}
+    for number, entry in enumerate(lexicon.entries):
+        key = str(number)
+        table[key] = entry
+        hyphens = entry.role in ("kind", "not_kind", "margin_noun", "tie_up", "level", "tied")
+        forms = {s for form in entry.forms for s in (_spellings(form) if hyphens else (form,))}
+        # Captions without punctuation drop the apostrophe too.
+        forms |= {form.replace("'", "") for form in forms if "'" in form}
+        matcher.add(key, [nlp.make_doc(form) for form in sorted(forms)])
+    return matcher, table
+
+
+class Terms:
+    """The terms of one document, longest first within a role and value, looked up by place."""
+
+    def __init__(self, doc: Doc, style: str) -> None:
+        matcher, table = _matcher(style)
+        strings = doc.vocab.strings
+        groups: dict[str, list[Term]] = defaultdict(list)
+        taken: dict[str, int] = defaultdict(int)
+        found = [(start, -end, strings[key]) for key, start, end in matcher(doc)]
+        for start, minus_end, key in sorted(found):
+            entry = table[key]
+            slot = entry.role if entry.role not in ("kind", "stance", "other_clock") else key
+            if start < taken[slot]:
+                continue
+            taken[slot] = -minus_end
+            groups[entry.role].append(Term(start, -minus_end, entry))
+        self._groups = {role: sorted(terms, key=lambda x: (x.start, -x.end)) for role, terms in groups.items()}
+        self._covers: dict[str, dict[int, Term]] = {
+            role: {i: term for term in reversed(terms) for i in range(term.start, term.end)}
+            for role, terms in self._groups.items()
+        }
+
+    def all(self, role: str) -> list[Term]:
+        """All terms of a role in order."""
+        return self._groups.get(role, [])
+
+    def at(self, role: str, i: int) -> Term | None:
+        """The term of a role that covers token ``i``."""
+        return self._covers.get(role, {}).get(i)
+
+    def starting(self, role: str, i: int) -> Term | None:
+        """The term of a role that begins at token ``i``."""
+        term = self.at(role, i)
+        return term if term is not None and term.start == i else None
+
+    def within(self, role: str, start: int, end: int) -> Iterator[Term]:
+        """Terms of a role that touch the tokens ``start`` to ``end`` (exclusive), in order."""
+        covers = self._covers.get(role)
+        if covers is None:
+            return
+        last: Term | None = None
+        for i in range(max(start, 0), end):
+            term = covers.get(i)
+            if term is not None and term is not last:
+                last = term
+                yield term
+
+    def any(self, role: str, start: int, end: int) -> bool:
+        """Whether a term of the role touches the tokens."""
+        return next(self.within(role, start, end), None) is not None

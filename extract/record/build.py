@@ -1,0 +1,218 @@
+"""Puts a bout record together from what the stages before found."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import cast
+
+from extract.checks import Checked, Finding
+from extract.log import BoutLog, LogEvent
+from extract.log.hypothesis import Entry
+from extract.mentions import Heard
+from extract.mentions.model import ClockMention, Mention, ResultMention, ScoreMention
+from extract.record.model import (
+    BoardEntry,
+    BoutInfo,
+    Challenge,
+    ClockReading,
+    Event,
+    EventKind,
+    Evidence,
+    Flag,
+    Origin,
+    Pair,
+    Record,
+    Result,
+    SideInfo,
+    Slip,
+    Source,
+    Statement,
+    WonBy,
+)
+from extract.rules.base import Ruleset
+from extract.transcript.cue import Transcript
+
+#: A time that does not fit the other times is kept where it was said so plainly that it must be one.
+_PLAIN_CLOCKS = ("m:ss", "seconds+remain", "words+remain", "time pair+remain")
+
+
+def build_record(
+    transcript: Transcript,
+    heard: Heard,
+    rules: Ruleset,
+    log: BoutLog,
+    checked: Sequence[Checked],
+    findings: Sequence[Finding],
+    origins: Mapping[str, Origin],
+) -> Record:
+    """The record of one bout. ``origins`` says where ``rules`` and ``edition`` came from."""
+    mentions = heard.mentions
+    statements = tuple(_statement(n, c, heard) for n, c in enumerate(checked, 1))
+    clock = tuple(_clocks(heard, log))
+    clock_ids = {index: reading.id for index, reading in clock}
+    events = tuple(_event(n, e, heard, log) for n, e in enumerate(log.events, 1))
+    names: dict[str, Mapping[int, str]] = {
+        "statement": {n: s.id for n, s in enumerate(statements)},
+        "event": {n: e.id for n, e in enumerate(events)},
+        "challenge": {n: f"h{n + 1}" for n in range(len(log.best.reviews))},
+        "clock": clock_ids,
+    }
+    return Record(
+        source=Source(
+            transcript.file, transcript.format, transcript.sha256, len(transcript.cues), round(transcript.seconds, 2)
+        ),
+        bout=BoutInfo(rules.name, rules.edition, _side(heard, "red"), _side(heard, "blue"), origins),
+        events=events,
+        board=tuple(BoardEntry(t, *score) for t, score in log.board),
+        statements=statements,
+        clock=tuple(reading for _, reading in clock),
+        challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
+        result=_result(log, checked, mentions),
+        flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
+    )
+
+
+def _side(heard: Heard, corner: str) -> SideInfo:
+    person = heard.cast.red if corner == "red" else heard.cast.blue
+    return SideInfo(
+        person.name or None, person.name_from if person.name else None,
+        person.team or None, person.team_from if person.team else None,
+    )  # fmt: skip
+
+
+def _evidence(heard: Heard, indices: Sequence[int]) -> tuple[Evidence, ...]:
+    places = [heard.place(heard.mentions[i]) for i in dict.fromkeys(indices)]
+    return tuple(Evidence(p.cue, p.start, p.end, p.text) for p in places)
+
+
+def _event(n: int, event: LogEvent, heard: Heard, log: BoutLog) -> Event:
+    entry = event.entry
+    move = entry.move
+    return Event(
+        id=f"e{n}",
+        t=event.t,
+        t_range=(event.low, event.high),
+        period=max(event.period, 1),
+        clock_s=event.clock,
+        clock_uncertainty_s=event.clock_uncertainty,
+        kind=cast(EventKind, move.kind),
+        corner=move.corner if move.kind != "period_start" else None,
+        against=move.against,
+        points=move.points,
+        status="stands" if entry.overturned is None else "overturned",
+        basis=entry.basis,
+        confidence=event.confidence,
+        evidence=_evidence(heard, entry.mentions),
+        score_after=event.score_after,
+        why=_why(entry, heard, log),
+    )
+
+
+def _why(entry: Entry, heard: Heard, log: BoutLog) -> str:
+    """One sentence on what an event rests on."""
+    if entry.move.kind in ("period_start", "period_end", "bout_end"):
+        return "Laid out from the whistles, horns and times left that were said."
+    if entry.overturned is not None:
+        by = log.best.reviews[entry.overturned].by
+        return f"Called, and taken off the board when {by}'s challenge was won."
+    if entry.review is not None:
+        review = log.best.reviews[entry.review]
+        return f"Follows from the challenge by {review.by}, which was {review.outcome}."
+    if entry.basis == "inferred":
+        if entry.mentions:
+            return "Seen from the scores said."
+        return "Nobody called it; without it the scores said afterwards, or the next call, would not be possible."
+    words = " / ".join(f'"{heard.place(heard.mentions[i]).text}"' for i in entry.mentions[:2])
+    more = f" and told again {len(entry.mentions) - 2} times" if len(entry.mentions) > 2 else ""
+    return f"Called: {' '.join(words.split())}{more}."
+
+
+def _statement(n: int, c: Checked, heard: Heard) -> Statement:
+    place = heard.place(heard.mentions[c.mention])
+    return Statement(
+        id=f"s{n}",
+        t=heard.mentions[c.mention].t,
+        cue=place.cue,
+        start=place.start,
+        end=place.end,
+        text=place.text,
+        said=c.said,
+        margin=c.margin,
+        leader=c.leader,
+        computed=c.computed,
+        verdict=c.verdict,
+        slip=cast("Slip | None", c.slip),
+        confidence=c.confidence,
+        why=c.why,
+    )
+
+
+def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
+    """The times left on the bout clock, with the position of each mention. Of one value said twice at once the
+    first is kept; what fits no other time is kept only where the words are plain."""
+    out: list[tuple[int, ClockReading]] = []
+    for reading in sorted(log.frame.readings, key=lambda r: r.index):
+        mention = heard.mentions[reading.index]
+        if not isinstance(mention, ClockMention) or mention.stance in ("asked", "hypothetical"):
+            continue
+        if not reading.fits and mention.grade not in _PLAIN_CLOCKS:
+            continue
+        if any(r.seconds_left == reading.seconds and abs(r.t - reading.t) < 4.0 for _, r in out):
+            continue
+        place = heard.place(mention)
+        out.append(
+            (
+                reading.index,
+                ClockReading(
+                    f"c{len(out) + 1}", reading.t, place.cue, place.start, place.end, place.text,
+                    float(reading.seconds), mention.bound, reading.period,
+                ),  # fmt: skip
+            )
+        )
+    return out
+
+
+def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
+    review = log.best.reviews[n]
+    events = tuple(
+        f"e{k}" for k, e in enumerate(log.events, 1) if n in (e.entry.review, e.entry.overturned)
+    )
+    told = [i for i in (review.asked, review.told) if i is not None]
+    return Challenge(
+        f"h{n + 1}", review.t, review.by, review.outcome, review.t_outcome, events, _evidence(heard, told)  # type: ignore[arg-type]
+    )
+
+
+def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]) -> Result:
+    end = log.frame.periods[-1].end if log.frame.periods else 0.0
+    last = [c for c in checked if c.said is not None and mentions[c.mention].t >= end - 5]
+    finals = [c for c in last if cast(ScoreMention, mentions[c.mention]).final] or last
+    said: Pair | None = finals[-1].said if finals else None
+    outcome = log.outcome
+    winner = outcome.winner if outcome is not None else None
+    by = outcome.by if outcome is not None else "unknown"
+    told = [m for m in mentions if isinstance(m, ResultMention) and m.t >= end - 15 and m.stance == "asserted"]
+    if by in ("points", "criteria", "unknown"):
+        way = next((m.by for m in told if m.by in ("injury", "disqualification", "forfeit")), None)
+        if way is not None:
+            by = way
+            named = next((m.winner for m in told if m.winner is not None), None)
+            winner = named or winner
+    return Result(winner, cast(WonBy, by), log.best.score, said, round(log.outcome_confidence, 4))
+
+
+def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str]]) -> Flag:
+    place = heard.place(heard.mentions[f.mention]) if f.mention is not None else None
+    refs = tuple(names[kind][k] for kind, k in f.refs if k in names[kind])
+    return Flag(
+        id=f"f{n}",
+        kind=f.kind,
+        severity=f.severity,
+        t=f.t,
+        cue=place.cue if place else None,
+        text=place.text if place else "",
+        said=f.said,
+        computed=f.computed,
+        why=f.why,
+        refs=refs,
+    )
