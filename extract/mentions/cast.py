@@ -1,0 +1,145 @@
+"""Who is in red and who in blue, and every place where the talk refers to one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from extract.mentions.cast_colours import colour_refs
+from extract.mentions.cast_find import Heard, find_people
+from extract.mentions.cast_forms import given_and_surname
+from extract.mentions.cast_home import find_home, home_refs, role_refs
+from extract.mentions.cast_match import Names, to_corner_ref
+from extract.mentions.cast_pronouns import pronoun_refs
+from extract.mentions.people import Cast, CornerRef, Person
+from extract.mentions.soundalike import likeness
+from extract.mentions.words import Words
+from extract.rules.base import CORNERS, Corner, other
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc
+
+    from extract.transcript.bout_file import BoutFile, Side
+
+__all__ = ["Cast", "CornerRef", "Person", "corner_refs", "find_cast"]
+
+
+def find_cast(doc: Doc, bout: BoutFile | None, red: str | None = None, blue: str | None = None) -> Cast:
+    """The athletes of the bout that ``doc`` (the transcript, one cue a line) talks over.
+
+    ``red`` and ``blue`` are names given by the user; they go before the bout file, and the bout file before
+    what the talk says. What nothing tells stays an empty string, and the corner is then known by its colour
+    alone.
+    """
+    talk = _talk(doc)
+    sides: dict[Corner, Side | None] = {"red": None, "blue": None}
+    if bout:
+        sides = {"red": bout.red, "blue": bout.blue}
+    names: dict[Corner, str | None] = {"red": red, "blue": blue}
+    if bout and _swapped(names, sides):
+        sides = {"red": sides["blue"], "blue": sides["red"]}
+    known = {corner: _given(names[corner], sides[corner]) for corner in CORNERS}
+    if not all(person.name and person.team for person in known.values()):
+        heard = find_people(talk, _colours(doc))
+        known = _filled(known, heard)
+    cast = Cast(known["red"], known["blue"])
+    given = frozenset(given_and_surname(person.name)[0] for person in known.values()) - {""}
+    home, _ = find_home(talk, _named(doc, cast), given)
+    return Cast(cast.red, cast.blue, home)
+
+
+def corner_refs(doc: Doc, cast: Cast) -> list[CornerRef]:
+    """Every place in ``doc`` that refers to a corner of ``cast``, in order and without overlap.
+
+    A pronoun is a reference only where the transcript itself shows that each athlete takes another one; "we"
+    and "you" only where ``cast.home`` is set.
+    """
+    talk = _talk(doc)
+    refs = _merged(_named(doc, cast), _colours(doc))
+    refs = _merged(refs, role_refs(talk, refs))
+    refs = _merged(refs, pronoun_refs(talk, refs))
+    if cast.home:
+        given = frozenset(given_and_surname(cast.person(corner).name)[0] for corner in CORNERS) - {""}
+        _, coaches = find_home(talk, _named(doc, cast), given)
+        refs = _merged(refs, home_refs(talk, cast.home, coaches))
+    return refs
+
+
+# One transcript is asked for its cast and then for its references: its words need be laid out only once.
+@lru_cache(maxsize=2)
+def _talk(doc: Doc) -> Words:
+    return Words(doc)
+
+
+@lru_cache(maxsize=2)
+def _colours(doc: Doc) -> tuple[CornerRef, ...]:
+    return tuple(colour_refs(_talk(doc)))
+
+
+def _named(doc: Doc, cast: Cast) -> tuple[CornerRef, ...]:
+    return _named_of(doc, cast.red, cast.blue)
+
+
+@lru_cache(maxsize=2)
+def _named_of(doc: Doc, red: Person, blue: Person) -> tuple[CornerRef, ...]:
+    talk = _talk(doc)
+    return tuple(to_corner_ref(talk, ref) for ref in Names(talk, Cast(red, blue)).refs)
+
+
+def _given(name: str | None, side: Side | None) -> Person:
+    written, team = (side.name or "", side.team or "") if side else ("", "")
+    aliases = tuple(side.aliases or ()) if side else ()
+    if name and written and likeness(name, written) < 0.6:
+        aliases = ()
+    name = name or written
+    return Person(name, team, aliases, "given" if name else "heard", "given" if team else "heard")
+
+
+def _swapped(names: dict[Corner, str | None], sides: dict[Corner, Side | None]) -> bool:
+    """Whether the names given by the user are the bout file's with the corners the other way round."""
+    same = crossed = 0.0
+    for corner in CORNERS:
+        for side_corner in CORNERS:
+            name, side = names[corner], sides[side_corner]
+            if name and side and side.name:
+                score = likeness(name, side.name)
+                if side_corner == corner:
+                    same += score
+                else:
+                    crossed += score
+    return crossed > 0.8 and crossed > same + 0.4
+
+
+def _filled(known: dict[Corner, Person], heard: dict[Corner, Heard]) -> dict[Corner, Person]:
+    """The gaps of what is given filled by what was heard, unless that is the other athlete's."""
+    out: dict[Corner, Person] = {}
+    for corner in CORNERS:
+        person, found = known[corner], heard.get(corner, Heard())
+        rival = known[other(corner)]
+        if not person.name and rival.name and found.name and _like(found.name, rival.name):
+            # The talk has the corners the other way round; take its other athlete.
+            found = heard.get(other(corner), Heard())
+            if _like(found.name, rival.name):
+                found = Heard()
+        if person.name and found.name and not _like(found.name, person.name):
+            found = heard.get(other(corner), Heard())
+            if not _like(found.name, person.name):
+                found = Heard()
+        name, team = person.name or found.name, person.team or found.team
+        if not person.team and team and likeness(team, rival.team) > 0.9:
+            team = ""
+        out[corner] = Person(name, team, person.aliases, person.name_from, person.team_from)
+    return out
+
+
+def _like(a: str, b: str) -> bool:
+    """Whether two names may be one athlete's: the surnames sound alike."""
+    return bool(a and b) and likeness(given_and_surname(a)[1][-1], given_and_surname(b)[1][-1]) > 0.75
+
+
+def _merged(first: Sequence[CornerRef], then: Sequence[CornerRef]) -> list[CornerRef]:
+    """Both in order; where they overlap those of ``first`` stay."""
+    taken = {i for ref in first for i in range(ref.start, ref.end)}
+    kept = [ref for ref in then if not any(i in taken for i in range(ref.start, ref.end))]
+    return sorted([*first, *kept], key=lambda ref: ref.start)

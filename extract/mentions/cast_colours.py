@@ -1,0 +1,124 @@
+"""Finds where a colour word means a corner."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import cast
+
+from extract.mentions.cast_about import about_what
+from extract.mentions.people import About, CornerRef
+from extract.mentions.words import Words, is_common, phrase_list, table_of, word_list
+from extract.rules.base import CORNERS, Corner
+
+_ARTICLES = frozenset({"the", "a", "an", "that", "this", "our", "your"})
+
+_LETTERED = frozenset({"mat", "pool", "group", "'"})
+_MARKS = frozenset({"", ".", ",", "!", "?", ";", ":", "...", "…", "-", "/", "(", ")", "+"})
+
+
+@lru_cache(maxsize=1)
+def _idioms() -> tuple[tuple[str, ...], ...]:
+    return tuple(tuple(phrase.split()) for phrase in phrase_list("colours", "idioms"))
+
+
+@lru_cache(maxsize=1)
+def _homophones() -> dict[str, Corner]:
+    listed = cast("dict[str, Corner]", table_of("colours")["homophones"])
+    return dict(listed)
+
+
+def colour_refs(talk: Words) -> list[CornerRef]:
+    """Every place where a colour stands for a corner, in order."""
+    refs = [*_written(talk), *(_letters(talk) if talk.notes else ())]
+    return sorted(refs, key=lambda ref: ref.start)
+
+
+def _written(talk: Words) -> Iterator[CornerRef]:
+    homophones = _homophones()
+    for i, norm in enumerate(talk.norm):
+        if norm in CORNERS:
+            corner: Corner = "red" if norm == "red" else "blue"
+            if not _is_thing(talk, i):
+                yield _phrase(talk, i, corner, 0.97)
+        elif norm in ("reds", "blues"):
+            if talk.before(i) not in _ARTICLES:
+                yield _phrase(talk, i, "red" if norm == "reds" else "blue", 0.8)
+        elif norm in homophones and talk.lower[i] == norm:
+            ends = talk.after(i + 1) in _MARKS or talk.after(i + 1) in ("singlet", "corner")
+            before = talk.before(i)
+            article = before == "the" and talk.after(i + 1) in ("singlet", "corner")
+            if ends and (article or before in word_list("colours", "homophone_before")):
+                yield _phrase(talk, i, homophones[norm], 0.6)
+
+
+def _is_thing(talk: Words, i: int) -> bool:
+    """Whether the colour at ``i`` describes some thing, or stands in a set phrase."""
+    after, before = talk.after(i + 1), talk.before(i)
+    if after == "-" and talk.after(i + 2) in word_list("colours", "thing_after"):
+        return True
+    if after in word_list("colours", "thing_after") or before in word_list("colours", "thing_before"):
+        # "blue lights him up": a verb with an object is no thing.
+        return not (after.endswith("s") and talk.after(i + 2) in {"him", "her", "it", "up", "them", "his"})
+    for idiom in _idioms():
+        for k, word in enumerate(idiom):
+            if word == talk.norm[i] and _stands(talk, i - k, idiom):
+                return True
+    return False
+
+
+def _stands(talk: Words, start: int, words: tuple[str, ...]) -> bool:
+    return start >= 0 and tuple(talk.lower[start : start + len(words)]) == words
+
+
+def _phrase(talk: Words, i: int, corner: Corner, confidence: float) -> CornerRef:
+    """The reference widened to the phrase, "the man in the blue singlet", with what it is about."""
+    start, end = i, i + 1
+    about: About = "athlete"
+    noun = talk.after(end)
+    # "red one" is a score or a count unless an article shows "one" to be the athlete.
+    if noun in word_list("colours", "athlete_after") and (noun != "one" or talk.before(i) in _ARTICLES):
+        end += 0 if _is_verb(talk, end) else 1
+    if talk.lower[end - 1] == "corner":
+        # In an introduction "the red corner" is the athlete, and a referee's "caution, red corner" too.
+        named = talk.after(end)[:1].isalpha() and not is_common(talk.after(end))
+        about = "athlete" if named or talk.after(end) in {",", ":", ".", ""} else "bench"
+        tail, reach = about_what(talk, end)
+        about = tail if tail == "bench" else about
+        end = max(end, reach)
+    else:
+        about, end = about_what(talk, end)
+    if start and talk.before(start) == "the":
+        start -= 1
+    elif talk.before(start) in {"a", "an"} and end == i + 1:
+        confidence = min(confidence, 0.8)
+    if talk.before(start) == "in":
+        start -= 1
+        if talk.before(start) in word_list("colours", "athlete_before"):
+            start -= 1
+            if talk.before(start) in _ARTICLES:
+                start -= 1
+    if about == "bench":
+        confidence = min(confidence, 0.9)
+    return CornerRef(start, end, corner, "colour", round(confidence, 3), about)
+
+
+def _is_verb(talk: Words, i: int) -> bool:
+    """Whether the noun at ``i`` is used as a verb: "blue suits up", "red gears up"."""
+    return talk.after(i + 1) in {"up", "down"} and talk.lower[i] in {"gear", "suit", "side"}
+
+
+def _letters(talk: Words) -> Iterator[CornerRef]:
+    """ "R" and "B" in telegraphic notes, where both stand for corners; "R arm" is a right arm."""
+    hits: list[tuple[int, Corner]] = []
+    for i, text in enumerate(talk.text):
+        # The tokenizer keeps a full stop with a single letter; before a capital it marks an initial.
+        letter, initial = text[:1], text[1:] == "." and talk.after(i + 1) and talk.cap[i + 1]
+        if letter not in ("R", "B") or text[1:] not in ("", ".") or initial:
+            continue
+        if talk.after(i + 1) not in word_list("colours", "body") and talk.before(i) not in _LETTERED:
+            hits.append((i, "red" if letter == "R" else "blue"))
+    found = {corner for _, corner in hits}
+    if len(found) == 2 and all(sum(c == corner for _, c in hits) > 1 for corner in CORNERS):
+        for i, corner in hits:
+            yield CornerRef(i, i + 1, corner, "colour", 0.85)

@@ -1,0 +1,62 @@
+"""Who is in which corner, and a place in the talk that refers to one of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from extract.rules.base import Corner
+
+Origin = Literal["given", "heard"]
+How = Literal["colour", "name", "team", "nickname", "pronoun", "home", "role"]
+About = Literal["athlete", "bench", "possessive"]
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """One athlete. ``name`` and ``team`` are empty when unknown; ``aliases`` are further names in use.
+
+    ``name_from`` and ``team_from`` tell whether the bout file or the user gave them, or the talk.
+    """
+
+    name: str = ""
+    team: str = ""
+    aliases: tuple[str, ...] = ()
+    name_from: Origin = "heard"
+    team_from: Origin = "heard"
+
+
+@dataclass(frozen=True, slots=True)
+class Cast:
+    """The two athletes of a bout. ``home`` is the side that "us" and "our" mean, where a coach's microphone
+    or a partisan commentator speaks, or None."""
+
+    red: Person
+    blue: Person
+    home: Corner | None = None
+
+    def person(self, corner: Corner) -> Person:
+        """Who stands in ``corner``.
+
+        >>> Cast(Person("Ada Vell"), Person("Ida Holt")).person("blue").name
+        'Ida Holt'
+        """
+        return self.red if corner == "red" else self.blue
+
+
+@dataclass(frozen=True, slots=True)
+class CornerRef:
+    """A place where the talk refers to a corner.
+
+    ``start`` and ``end`` are token positions in the Doc, ``end`` exclusive. ``how`` is what refers: a colour,
+    a name, a team, a nickname, a pronoun, a home word such as "ours", or a role such as "the champion".
+    ``confidence`` (0 to 1) is the belief that this corner is meant. ``about`` is what is spoken of: the
+    athlete, the people around the athlete (coach, bench, supporters), or something of the athlete's.
+    """
+
+    start: int
+    end: int
+    corner: Corner
+    how: How
+    confidence: float
+    about: About = "athlete"

@@ -1,0 +1,118 @@
+"""The words of a transcript laid out for matching, and the word lists that matching consults."""
+
+from __future__ import annotations
+
+import re
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, cast
+
+from extract.lexicon.data import load_toml
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc
+
+_CLITIC = re.compile(r"(?<=\w)['’](?:s|ll|d|re|ve)$")
+_SENTENCE_END = frozenset(".!?…") | {"...", "!!", "?!", "!?", "..", "...."}
+
+
+@cache
+def word_list(section: str, key: str) -> frozenset[str]:
+    """The blank-separated words under ``key`` of ``section`` in the cast lexicon."""
+    return frozenset(str(table_of(section)[key]).split())
+
+
+def phrase_list(section: str, key: str) -> tuple[str, ...]:
+    """The phrases under ``key`` of ``section`` in the cast lexicon, in order."""
+    return tuple(str(x) for x in cast("list[object]", table_of(section)[key]))
+
+
+def table_of(section: str) -> dict[str, object]:
+    """``section`` of the cast lexicon as it stands."""
+    return cast("dict[str, object]", load_toml("cast")[section])
+
+
+def table(section: str) -> dict[str, str]:
+    """``section`` of the cast lexicon, all of whose values are strings."""
+    return {key: str(value) for key, value in table_of(section).items()}
+
+
+@lru_cache(maxsize=1)
+def _common() -> frozenset[str]:
+    return frozenset(str(load_toml("common_words")["words"]).split()) | word_list("names", "trade")
+
+
+@lru_cache(maxsize=65536)
+def is_common(word: str) -> bool:
+    """Whether ``word`` (lower case) is everyday English or talk of the trade, regular inflections included.
+
+    >>> is_common("wrestles"), is_common("varkady")
+    (True, False)
+    """
+    common = _common()
+    if word in common:
+        return True
+    for ending, least, puts in (
+        ("s", 5, ("",)),
+        ("es", 6, ("",)),
+        ("ed", 6, ("", "e")),
+        ("ly", 6, ("",)),
+        ("ness", 7, ("",)),
+        ("ing", 7, ("", "e")),
+        ("ies", 6, ("y",)),
+        ("ied", 6, ("y",)),
+    ):
+        if len(word) >= least and word.endswith(ending):
+            stem = word[: -len(ending)]
+            if any(stem + put in common for put in puts):
+                return True
+    return False
+
+
+class Words:
+    """A Doc's tokens as parallel lists, so that the matching loops touch no spaCy object.
+
+    ``norm`` is the lower-case word without clitic; ``word`` tells words from marks, numbers and blanks;
+    ``cap`` a capital first letter; ``opens`` that a sentence or a cue begins at the token. ``cased`` is
+    whether the text uses capitals at all, ``notes`` whether it is telegraphic notes (many short cues, hardly
+    a function word).
+    """
+
+    __slots__ = ("cap", "cased", "lower", "norm", "notes", "opens", "space", "text", "word")
+
+    def __init__(self, doc: Doc) -> None:
+        self.text: list[str] = [token.text for token in doc]
+        self.lower: list[str] = [text.lower().replace("’", "'") for text in self.text]
+        self.space: list[bool] = [text.isspace() for text in self.text]
+        self.norm: list[str] = [_CLITIC.sub("", low) if "'" in low else low for low in self.lower]
+        self.word: list[bool] = [text[:1].isalpha() for text in self.text]
+        self.cap: list[bool] = [text[:1].isupper() for text in self.text]
+        self.opens: list[bool] = []
+        opening = True
+        for i, low in enumerate(self.lower):
+            self.opens.append(opening)
+            if self.space[i]:
+                opening = opening or "\n" in self.text[i]
+            elif low in _SENTENCE_END or low in {":", "—", "–"}:
+                opening = True
+            elif low not in {'"', "“", "'", "-"}:
+                opening = False
+        words = sum(self.word)
+        self.cased: bool = sum(self.cap) > 0.04 * max(words, 1)
+        function_words = word_list("names", "grammar")
+        grammar = sum(low in function_words for low in self.lower)
+        self.notes: bool = words > 0 and self.cased and grammar < 0.24 * words
+
+    def __len__(self) -> int:
+        return len(self.text)
+
+    def before(self, i: int) -> str:
+        """The lower-case token before ``i`` in the same cue, or an empty string."""
+        return self.lower[i - 1] if i > 0 and not self._breaks(i - 1) else ""
+
+    def after(self, i: int) -> str:
+        """The lower-case token at ``i`` if it is still in the cue of the one before it, or an empty
+        string."""
+        return self.lower[i] if i < len(self.lower) and not self._breaks(i) else ""
+
+    def _breaks(self, i: int) -> bool:
+        return self.space[i] and "\n" in self.text[i]

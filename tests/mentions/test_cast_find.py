@@ -1,0 +1,160 @@
+"""Who is in which corner, from the talk alone and with what is given. All people and teams are invented."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, cast
+
+import pytest
+import spacy
+
+from extract.mentions.cast import corner_refs, find_cast
+
+if TYPE_CHECKING:
+    from extract.transcript.bout_file import BoutFile
+
+_NLP = spacy.blank("en")
+_LATER = (
+    "\nOster circling.\nShot from Kessel, no, Oster sprawls.\nTakedown, Oster, two!\nKessel up."
+    "\nTwo nothing Oster."
+)
+_LATER_LOW = _LATER.lower().replace(",", "").replace(".", "").replace("!", "")
+
+
+@dataclass(frozen=True)
+class _Side:
+    name: str | None = None
+    team: str | None = None
+    aliases: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Bout:
+    red: _Side
+    blue: _Side
+
+
+def bout(red: _Side, blue: _Side) -> BoutFile:
+    return cast("BoutFile", _Bout(red, blue))
+
+
+@pytest.mark.parametrize(
+    "intro",
+    [
+        "In the red corner, Mira Oster of Nordale. In the blue corner, Jonah Kessel of Vastmark.",
+        "In red, for Nordale, Mira Oster. In the blue singlet, out of Vastmark, Jonah Kessel.",
+        "Mira Oster in the red for Nordale, Jonah Kessel in blue, from Vastmark.",
+        "Red: Mira Oster, Nordale. Blue: Jonah Kessel, Vastmark.",
+        "Blue corner, the local man, Jonah Kessel of Vastmark. Red corner, Mira Oster, Nordale.",
+        "Mira Oster, Nordale, she's in the red. And blue is Jonah Kessel of Vastmark.",
+        "On the left in red, Nordale's Mira Oster. On the right in blue, Vastmark's Jonah Kessel.",
+        "Mat two. Jonah Kessel has the blue singlet on, from Vastmark. Mira Oster of Nordale is in red.",
+    ],
+)
+def test_introductions_in_many_shapes(intro: str) -> None:
+    found = find_cast(_NLP(intro + _LATER), None)
+    assert (found.red.name, found.red.team) == ("Mira Oster", "Nordale")
+    assert (found.blue.name, found.blue.team) == ("Jonah Kessel", "Vastmark")
+    assert {found.red.name_from, found.red.team_from, found.blue.name_from} == {"heard"}
+
+
+@pytest.mark.parametrize(
+    "intro",
+    [
+        "so in the red singlet that's mira oster from nordale and in the blue\njonah kessel out of vastmark",
+        "so in red it's mira oster from nordale and\njonah kessel's in blue for vastmark okay",
+        "on our left in the red mira oster of nordale college\nand in blue jonah kessel vastmark club",
+        "blue corner jonah kessel for vastmark red corner mira\noster of nordale",
+    ],
+)
+def test_lower_case_captions(intro: str) -> None:
+    found = find_cast(_NLP(intro + _LATER_LOW), None)
+    assert (found.red.name, found.blue.name) == ("Mira Oster", "Jonah Kessel")
+    assert found.red.team.startswith("Nordale")
+    assert found.blue.team.startswith("Vastmark")
+
+
+def test_the_usual_spelling_of_a_surname_wins_over_one_mishearing() -> None:
+    text = "in red mira dragamel and in blue jonah kessel\n" + "dragomel shoots\nkessel waits\n" * 4
+    assert find_cast(_NLP(text), None).red.name == "Mira Dragomel"
+
+
+def test_a_given_name_told_later_completes_the_surname() -> None:
+    text = (
+        "In red, Oster, and in blue, Kessel.\n"
+        + "Oster up. Kessel waits.\n" * 3
+        + "So it's Mira Oster who wins."
+    )
+    assert find_cast(_NLP(text), None).red.name == "Mira Oster"
+
+
+def test_the_bout_file_goes_before_what_is_heard_and_the_user_before_both() -> None:
+    doc = _NLP("In red, Mira Oster of Nordale. In blue, Jonah Kessel of Vastmark." + _LATER)
+    sides = bout(_Side("Mirabel Oster"), _Side("Jonah Kessel", "Vastmark AC"))
+    found = find_cast(doc, sides)
+    assert (found.red.name, found.red.name_from) == ("Mirabel Oster", "given")
+    assert (found.red.team, found.red.team_from) == ("Nordale", "heard")
+    assert (found.blue.team, found.blue.team_from) == ("Vastmark AC", "given")
+    assert find_cast(doc, sides, red="Mimi Oster").red.name == "Mimi Oster"
+
+
+def test_one_name_given_leaves_the_other_to_the_talk() -> None:
+    doc = _NLP("In red, Mira Oster of Nordale. In blue, Jonah Kessel of Vastmark." + _LATER)
+    found = find_cast(doc, None, blue="Jonah Kessel")
+    assert (found.red.name, found.red.name_from, found.blue.name_from) == ("Mira Oster", "heard", "given")
+
+
+def test_a_name_given_for_the_other_corner_turns_the_bout_file_round() -> None:
+    doc = _NLP("Here we go." + _LATER)
+    found = find_cast(doc, bout(_Side("Mira Oster"), _Side("Jonah Kessel")), red="Jonah Kessel")
+    assert (found.red.name, found.blue.name) == ("Jonah Kessel", "Mira Oster")
+
+
+def test_nothing_said_leaves_the_names_empty() -> None:
+    doc = _NLP("two for red\nand one back for blue\nthat's time")
+    found = find_cast(doc, None)
+    assert (found.red.name, found.blue.name, found.home) == ("", "", None)
+    assert [ref.corner for ref in corner_refs(doc, found)] == ["red", "blue"]
+
+
+def test_an_empty_transcript() -> None:
+    found = find_cast(_NLP(""), None)
+    assert found.red.name == ""
+    assert corner_refs(_NLP(""), found) == []
+
+
+COACHES = (
+    "Okay Mira, hands first.\nGo on, go on!\nSir, she's holding!\nGood, Mira, good.\nThat's ours!\n"
+    "Mira! Look at me.\nYou're up two, Mira, stay there.\nWe've got all day.\nWas that us, coach?\n"
+    "Move your feet, Mira!\nDown, Mira, down!"
+)
+
+
+def test_a_coach_s_microphone_shows_whose_side_it_is_on() -> None:
+    sides = bout(_Side("Jonah Kessel"), _Side("Mira Oster"))
+    doc = _NLP(COACHES)
+    found = find_cast(doc, sides)
+    assert found.home == "blue"
+    home = {(doc[ref.start].lower_, ref.corner) for ref in corner_refs(doc, found) if ref.how == "home"}
+    assert {("ours", "blue"), ("we", "blue"), ("you", "blue")} <= home
+
+
+def test_a_commentator_who_says_we_has_no_side() -> None:
+    text = (
+        "We're back. You know, we love Oster. Go on! We have Kessel in blue. Our camera sees you, Mira.\n" * 4
+    )
+    doc = _NLP(text)
+    found = find_cast(doc, bout(_Side("Mira Oster"), _Side("Jonah Kessel")))
+    assert found.home is None
+    assert not [ref for ref in corner_refs(doc, found) if ref.how == "home"]
+
+
+def test_a_partisan_who_says_so_has_a_side() -> None:
+    text = (
+        "Red, Jonah Kessel. Blue, Mira Oster. She's ours, we're not neutral.\n"
+        "Stay in, Mira.\nGo on, Mira!\nTo us, that one."
+    )
+    doc = _NLP(text)
+    found = find_cast(doc, None)
+    assert found.home == "blue"
+    assert [doc[r.start].lower_ for r in corner_refs(doc, found) if r.how == "home"] == ["ours", "us"]
