@@ -1,0 +1,45 @@
+"""The bout record: its data types, its files, its tables and the summary to read."""
+
+from extract.record.disagreements import disagreement_lines, disagreements
+from extract.record.files import from_json, record_paths, to_json, write_record
+from extract.record.frames import frames
+from extract.record.model import (
+    NOTE,
+    SCHEMA,
+    BoardEntry,
+    BoutInfo,
+    Challenge,
+    ClockReading,
+    Event,
+    Evidence,
+    Flag,
+    Record,
+    Result,
+    SideInfo,
+    Source,
+    Statement,
+)
+
+__all__ = [
+    "NOTE",
+    "SCHEMA",
+    "BoardEntry",
+    "BoutInfo",
+    "Challenge",
+    "ClockReading",
+    "Event",
+    "Evidence",
+    "Flag",
+    "Record",
+    "Result",
+    "SideInfo",
+    "Source",
+    "Statement",
+    "disagreement_lines",
+    "disagreements",
+    "frames",
+    "from_json",
+    "record_paths",
+    "to_json",
+    "write_record",
+]

@@ -1,0 +1,43 @@
+"""The disagreements of a record in the form of a compiler's messages, one a line."""
+
+from __future__ import annotations
+
+from extract.record.model import Flag, Record, Statement
+from extract.record.plain import minutes, printable, score, score_or_words, stated
+
+
+def disagreements(record: Record) -> tuple[Statement | Flag, ...]:
+    """What was said and does not agree with the log, by time.
+
+    These are the statements that disagree, and each flag above a note that holds something said against
+    something else computed, unless it is about one of those statements.
+    """
+    statements = [statement for statement in record.statements if statement.verdict == "disagrees"]
+    listed = {statement.id for statement in statements}
+    flags = [
+        flag
+        for flag in record.flags
+        if flag.severity != "note"
+        and None not in (flag.said, flag.computed)
+        and flag.said != flag.computed
+        and listed.isdisjoint(flag.refs)
+    ]
+    return tuple(sorted((*statements, *flags), key=lambda item: item.t))
+
+
+def disagreement_lines(record: Record, file: str) -> tuple[str, ...]:
+    """A line for each disagreement: ``file:cue:time: said 3-1, computed 3-0: why``.
+
+    ``cue`` is the number of the cue, ``time`` minutes and seconds of the recording, scores are red first. The
+    cue of a flag that stands at none is 0.
+    """
+    return tuple(_line(item, printable(file)) for item in disagreements(record))
+
+
+def _line(item: Statement | Flag, file: str) -> str:
+    if isinstance(item, Statement):
+        said, computed = stated(item.said, item.margin, item.leader), score(item.computed)
+    else:
+        said, computed = score_or_words(item.said), score_or_words(item.computed)
+    place = f"{file}:{item.cue or 0}:{minutes(item.t)}"
+    return f"{place}: said {said}, computed {computed}: {printable(item.why)}"

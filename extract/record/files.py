@@ -1,0 +1,142 @@
+"""The record on disk: ``NAME.record.json`` and the tables beside it.
+
+The CSV files are RFC 4180 in UTF-8 with a byte order mark, which spreadsheets need to read accents and pandas
+passes over. A text cell that a spreadsheet would take for a formula (it begins with ``=``, ``+``, ``-``,
+``@``, their full-width forms, a tab or a line break) gets an apostrophe before it; broken characters and NUL
+become U+FFFD. The JSON has every text as it was.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import csv
+import io
+import json
+import os
+import re
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+from typing import Any, cast
+
+from extract.errors import InputError
+from extract.record.decode import Mismatch, decode, key_of
+from extract.record.model import SCHEMA, Record
+from extract.record.tables import WRITTEN, Cell, Table
+
+_FORMULA = re.compile(r"[=+\-@\t\r\n＝＋－＠]")
+_SURROGATE = re.compile("[\ud800-\udfff]")
+_UNWRITABLE = re.compile("[\x00\ud800-\udfff]")
+_REMEDY = "give a record as this program writes it"
+
+
+def to_json(record: Record, *, one_line: bool = False) -> str:
+    """The record as JSON text with a newline at its end: keys in the order of the fields, one entry of a
+    list a line (or all on one line), numbers rounded to two places. Raises ValueError for a number that is
+    not finite.
+    """
+    tree: dict[str, Any] = {"schema": record.schema, **_plain(record)}
+    if one_line:
+        return _dumps(tree) + "\n"
+    parts = []
+    for key, value in tree.items():
+        if isinstance(value, list) and value:
+            body = ",\n".join("  " + _dumps(item) for item in value)
+            parts.append(f" {_dumps(key)}: [\n{body}\n ]")
+        else:
+            parts.append(f" {_dumps(key)}: {_dumps(value)}")
+    return "{\n" + ",\n".join(parts) + "\n}\n"
+
+
+def _dumps(value: Any) -> str:
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False)
+    # Half a surrogate pair cannot be written as UTF-8; as an escape it survives.
+    return _SURROGATE.sub(lambda half: f"\\u{ord(half[0]):04x}", text)
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value):
+        return {key_of(field.name): _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    if isinstance(value, float):
+        rounded = round(value, 2)
+        # 81.0 and 81 are the same number: both are written as 81, and -0.0 as 0.
+        return int(rounded) if rounded.is_integer() else rounded
+    return dict(value) if hasattr(value, "items") else value
+
+
+def from_json(source: str | Path) -> Record:
+    """The record in JSON text, or in the file at a ``Path``. Raises InputError that says what is wrong."""
+    name = str(source) if isinstance(source, Path) else "record"
+    if isinstance(source, Path):
+        try:
+            source = source.read_text(encoding="utf-8-sig")
+        except OSError as error:
+            raise InputError(name, f"cannot be read ({error.strerror})", _REMEDY) from None
+        except UnicodeDecodeError:
+            raise InputError(name, "is not UTF-8", _REMEDY) from None
+    try:
+        tree = json.loads(source, parse_constant=_refuse_constant)
+    except json.JSONDecodeError as error:
+        raise InputError(name, f"is not JSON ({error.msg})", _REMEDY, error.lineno) from None
+    except (Mismatch, RecursionError) as error:
+        raise InputError(name, f"is not JSON ({error})", _REMEDY) from None
+    if not isinstance(tree, dict) or tree.get("schema") != SCHEMA:
+        found = tree.get("schema") if isinstance(tree, dict) else None
+        raise InputError(name, f"has schema {found!r}, not {SCHEMA!r}", _REMEDY)
+    try:
+        return cast(Record, decode(Record, tree))
+    except Mismatch as error:
+        raise InputError(name, str(error), _REMEDY) from None
+
+
+def _refuse_constant(word: str) -> None:
+    raise Mismatch(f"{word} is no number")
+
+
+def to_csv(table: Table, record: Record) -> str:
+    """One table of the record as CSV text, with a header row."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out)
+    writer.writerow(column.name for column in table.columns)
+    writer.writerows(map(_csv_cell, row) for row in table.cells(record))
+    return out.getvalue()
+
+
+def _csv_cell(cell: Cell) -> Cell:
+    if not isinstance(cell, str):
+        return cell
+    cell = _UNWRITABLE.sub("\ufffd", cell)
+    return "'" + cell if _FORMULA.match(cell) else cell
+
+
+def record_paths(out_dir: Path, name: str) -> tuple[Path, ...]:
+    """The files that ``write_record`` writes, the record first."""
+    return (out_dir / f"{name}.record.json", *(out_dir / f"{name}.{table.name}.csv" for table in WRITTEN))
+
+
+def write_record(record: Record, out_dir: Path, name: str) -> tuple[Path, ...]:
+    """Write ``NAME.record.json`` and its tables into ``out_dir``, which is made if need be; return their
+    paths.
+
+    All are written under other names first and then renamed, so a failure leaves what was there before whole.
+    Raises InputError where the folder or a file in it cannot be written.
+    """
+    contents = [to_json(record).encode("utf-8")]
+    contents += [to_csv(table, record).encode("utf-8-sig") for table in WRITTEN]
+    paths = record_paths(out_dir, name)
+    drafts = [path.with_name(f".{path.name}.{os.getpid()}.part") for path in paths]
+    try:
+        out_dir.mkdir(parents=True, exist_ok=True)
+        for draft, content in zip(drafts, contents, strict=True):
+            draft.write_bytes(content)
+        for draft, path in zip(drafts, paths, strict=True):
+            os.replace(draft, path)
+    except OSError as error:
+        problem = f"the record cannot be written ({error.strerror})"
+        raise InputError(out_dir / name, problem, "choose a folder that can be written with --out") from error
+    finally:
+        for draft in drafts:
+            with contextlib.suppress(OSError):
+                draft.unlink()
+    return paths

@@ -1,0 +1,240 @@
+"""The bout record: everything that was found in one transcript, each fact with the words it rests on.
+
+Times ``t`` are seconds from the recording's start. Score pairs are ``(red, blue)``. Ids are a letter and a
+number: events ``e1``, statements ``s1``, clock readings ``c1``, challenges ``h1``, flags ``f1``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from extract.rules.base import Corner
+
+SCHEMA = "saidscore.record/1"
+NOTE = (
+    "A computed score is a reading of commentary, not an official result; the officials' score sheet stands."
+)
+
+Pair = tuple[int, int]
+#: Where a fact about the bout came from: a bout file or an option, the talk itself, or neither of them.
+Origin = Literal["given", "heard", "assumed"]
+EventKind = Literal[
+    "takedown",
+    "exposure",
+    "throw",
+    "step_out",
+    "escape",
+    "reversal",
+    "near_fall",
+    "riding_time",
+    "passivity_warning",
+    "activity_clock_start",
+    "passivity_point",
+    "stalling_warning",
+    "stalling_point",
+    "caution",
+    "penalty_point",
+    "challenge_point",
+    "fall",
+    "period_start",
+    "period_end",
+    "bout_end",
+]
+Status = Literal["stands", "overturned"]
+Basis = Literal["called", "inferred"]
+Verdict = Literal["agrees", "disagrees", "unclear"]
+Slip = Literal["wrong", "stale", "swapped", "ahead"]
+Bound = Literal["exact", "under", "over", "about"]
+ClockKind = Literal["bout", "activity", "riding", "rest"]
+ChallengeOutcome = Literal["won", "lost", "withdrawn", "unknown"]
+WonBy = Literal[
+    "points", "criteria", "superiority", "fall", "disqualification", "injury", "forfeit", "unknown"
+]
+Severity = Literal["error", "warning", "note"]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """The transcript: file name, format, SHA-256 of its bytes, number of cues, end of the last in seconds."""
+
+    file: str
+    format: str
+    sha256: str
+    cues: int
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class SideInfo:
+    """One corner: name and team, None where nobody said, and where each came from."""
+
+    name: str | None = None
+    name_from: Origin | None = None
+    team: str | None = None
+    team_from: Origin | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BoutInfo:
+    """The style, the edition of its rules, and the two sides.
+
+    ``from_`` says where ``rules``, ``edition`` and any other fact came from, by its name; in JSON it is
+    ``from``.
+    """
+
+    rules: str
+    edition: str
+    red: SideInfo
+    blue: SideInfo
+    from_: Mapping[str, Origin]
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """Words that something rests on: ``start`` and ``end`` are offsets in characters into the text of cue
+    number ``cue`` (counted from 1) as it stands in the source."""
+
+    cue: int
+    start: int
+    end: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One entry of the log.
+
+    ``t_range`` is the earliest and latest it can have been; ``clock_s`` the bout clock in seconds left, give
+    or take ``clock_uncertainty_s``. ``corner`` is credited, ``against`` is warned or penalised.
+    ``confidence`` is 0 to 1; ``why`` is one sentence for a person.
+    """
+
+    id: str
+    t: float
+    t_range: tuple[float, float]
+    period: int
+    clock_s: float | None
+    clock_uncertainty_s: float | None
+    kind: EventKind
+    corner: Corner | None
+    against: Corner | None
+    points: int
+    status: Status
+    basis: Basis
+    confidence: float
+    evidence: tuple[Evidence, ...]
+    score_after: Pair
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class BoardEntry:
+    """The computed score from ``t`` on."""
+
+    t: float
+    red: int
+    blue: int
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """A score that somebody states as the score of this bout, held against ``computed``, the board at that
+    moment.
+
+    ``said`` is None for a remark about the margin: then ``margin`` is the lead (0: level) and ``leader`` who
+    has it.
+    """
+
+    id: str
+    t: float
+    cue: int
+    start: int
+    end: int
+    text: str
+    said: Pair | None
+    margin: int | None
+    leader: Corner | None
+    computed: Pair
+    verdict: Verdict
+    slip: Slip | None
+    confidence: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClockReading:
+    """A time left that somebody states, in seconds, and the clock it is ``about``."""
+
+    id: str
+    t: float
+    cue: int
+    start: int
+    end: int
+    text: str
+    seconds_left: float
+    bound: Bound
+    period: int | None
+    about: ClockKind = "bout"
+
+
+@dataclass(frozen=True, slots=True)
+class Challenge:
+    """A challenge: who asked, how it ended; ``events`` are the ids of the calls that it changed or added."""
+
+    id: str
+    t: float
+    by: Corner | None
+    outcome: ChallengeOutcome
+    t_outcome: float | None
+    events: tuple[str, ...] = ()
+    evidence: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """How the bout ended; ``score`` is computed, ``said_score`` the last that somebody gave as final."""
+
+    winner: Corner | None
+    by: WonBy
+    score: Pair
+    said_score: Pair | None
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """What a person should look at. ``kind`` is the name of the check that raised it.
+
+    ``said`` and ``computed`` are scores, or a few words where the matter is no score, or None. ``cue`` is
+    where ``text`` stands; ``refs`` are the ids of the entries concerned.
+    """
+
+    id: str
+    kind: str
+    severity: Severity
+    t: float
+    cue: int | None
+    text: str
+    said: Pair | str | None
+    computed: Pair | str | None
+    why: str
+    refs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """All that was found in one transcript. ``flags`` stand with the most serious first, all else by time."""
+
+    source: Source
+    bout: BoutInfo
+    events: tuple[Event, ...]
+    board: tuple[BoardEntry, ...]
+    statements: tuple[Statement, ...]
+    clock: tuple[ClockReading, ...]
+    challenges: tuple[Challenge, ...]
+    result: Result
+    flags: tuple[Flag, ...]
+    schema: Literal["saidscore.record/1"] = "saidscore.record/1"
+    note: str = NOTE

@@ -1,0 +1,75 @@
+"""A record's facts as short words: times, scores, names. Used by every view of the record."""
+
+from __future__ import annotations
+
+import unicodedata
+
+from extract.record.model import Pair, Record
+from extract.rules.base import Corner
+
+#: Unicode general categories that must not reach a terminal, and what stands in their place.
+_SHOWN_AS = {"Cc": " ", "Zl": " ", "Zp": " ", "Cf": "", "Cs": ""}
+
+
+def printable(text: str) -> str:
+    """``text`` on one line and safe for a terminal: controls become spaces, invisible marks are dropped.
+
+    A transcript may hold escape sequences; none of them must reach the terminal.
+
+    >>> printable("two\\x1b[2J points")
+    'two [2J points'
+    """
+    shown = (_SHOWN_AS.get(unicodedata.category(c), c) for c in text)
+    return " ".join("".join(shown).split())
+
+
+def minutes(seconds: float) -> str:
+    """Seconds as minutes and seconds, the begun second dropped, as a player's time bar shows them.
+
+    >>> minutes(112.6), minutes(3723)
+    ('1:52', '62:03')
+    """
+    whole = max(int(seconds), 0)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def score(pair: Pair) -> str:
+    """A score, red first.
+
+    >>> score((3, 1))
+    '3-1'
+    """
+    return f"{pair[0]}-{pair[1]}"
+
+
+def side(record: Record, corner: Corner | None) -> str:
+    """The corner with the name of who is in it, where that is known; empty for no corner."""
+    if corner is None:
+        return ""
+    name = getattr(record.bout, corner).name
+    return f"{corner} {printable(name)}" if name else corner
+
+
+def stated(pair: Pair | None, margin: int | None, leader: Corner | None) -> str:
+    """What a statement says: the score, or the margin and who leads.
+
+    >>> stated(None, 2, "blue"), stated(None, 0, None), stated((4, 2), None, None)
+    ('blue ahead by 2', 'level', '4-2')
+    """
+    if pair is not None:
+        return score(pair)
+    if margin == 0:
+        return "level"
+    lead = "ahead" if margin is None else f"ahead by {margin}"
+    return f"{leader} {lead}" if leader else f"one side {lead}"
+
+
+def score_or_words(value: Pair | str | None) -> str:
+    """A flag's ``said`` or ``computed``; empty for None.
+
+    >>> score_or_words((3, 1)), score_or_words("red"), score_or_words(None)
+    ('3-1', 'red', '')
+    """
+    if value is None:
+        return ""
+    return printable(value) if isinstance(value, str) else score(value)

@@ -1,0 +1,159 @@
+"""A record as a summary for the terminal: what to look at, then the result, then the score by score."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterable
+from io import StringIO
+from typing import TextIO
+
+from rich.box import SIMPLE_HEAD
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from extract.record.model import Challenge, Event, Flag, Record
+from extract.record.plain import minutes, printable, score, score_or_words, side
+
+_SEVERITY_STYLE = {"error": "bold red", "warning": "yellow", "note": "dim"}
+_UNSCORED = frozenset({"activity_clock_start", "period_start", "period_end", "bout_end"})
+#: The columns of the table that may be wrapped on a narrow terminal, and how narrow they may become.
+_MAY_WRAP = {"who": 8, "basis": len("overturned")}
+#: Columns of a summary that goes into a file or a pipe: there nothing is wrapped.
+_NO_LIMIT = 10_000
+
+
+def summary(record: Record, *, title: str | None = None, width: int | None = None) -> str:
+    """The summary as text that ends with a newline.
+
+    With ``width`` it is for a terminal of so many columns: styled, and wrapped to fit. Without, it is plain
+    lines and nothing is wrapped. ``title`` stands in the first line in place of the source's name.
+    """
+    out = StringIO()
+    console = Console(file=out, width=width or _NO_LIMIT, force_terminal=width is not None, highlight=False)
+    show = _Printer(console, record)
+    show.heading(title or record.source.file)
+    show.flags()
+    show.result()
+    show.scores()
+    show.challenges()
+    show.line(printable(record.note), "italic")
+    return "".join(f"{line.rstrip()}\n" for line in out.getvalue().splitlines())
+
+
+def print_summary(record: Record, file: TextIO, *, title: str | None = None) -> None:
+    """Write the summary to ``file``, in the form that suits it: a terminal or not."""
+    width = shutil.get_terminal_size().columns if file.isatty() else None
+    file.write(summary(record, title=title, width=width))
+
+
+class _Printer:
+    """Prints the parts of a summary. Whatever a transcript may have said goes through Text: in a plain string
+    rich would read square brackets as markup."""
+
+    def __init__(self, console: Console, record: Record) -> None:
+        self.console = console
+        self.record = record
+
+    def line(self, text: str, style: str = "") -> None:
+        self.console.print(Text(text, style=style))
+
+    def table(self, headers: Iterable[str], rows: Iterable[tuple[str, ...]], styles: Iterable[str]) -> None:
+        box = SIMPLE_HEAD if self.console.is_terminal else None
+        table = Table(box=box, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0))
+        for header in headers:
+            width = _MAY_WRAP.get(header)
+            table.add_column(header, overflow="fold", no_wrap=width is None, min_width=width)
+        for row, style in zip(rows, styles, strict=True):
+            table.add_row(*(Text(cell) for cell in row), style=style)
+        self.console.print(table)
+
+    def heading(self, name: str) -> None:
+        bout = self.record.bout
+        self.line(printable(name), "bold")
+        sides = [_full_side(self.record, "red"), _full_side(self.record, "blue")]
+        self.line(f"{' against '.join(sides)}; {printable(bout.rules)} {printable(bout.edition)}")
+        self.line("")
+
+    def flags(self) -> None:
+        flags = self.record.flags
+        verdicts = [statement.verdict for statement in self.record.statements]
+        counts = ", ".join(f"{verdicts.count(v)} {v}" for v in ("agrees", "disagrees", "unclear"))
+        self.line(f"To look at: {len(flags) or 'nothing'} (stated scores: {counts})", "bold")
+        for flag in flags:
+            self.line(f"  {_flag_line(flag)}", _SEVERITY_STYLE[flag.severity])
+            if flag.text:
+                self.line(f'    "{printable(flag.text)}"')
+            self.line(f"    {printable(flag.why)}")
+        self.line("")
+
+    def result(self) -> None:
+        result = self.record.result
+        self.line(f"Final score: {score(result.score)} (red-blue)", "bold")
+        how = "how is unknown" if result.by == "unknown" else f"by {result.by}"
+        winner = side(self.record, result.winner) or "unknown"
+        said = f"; said at the end: {score(result.said_score)}" if result.said_score else ""
+        self.line(f"Winner: {winner}, {how} (confidence {result.confidence:.2f}){said}")
+        self.line("")
+
+    def scores(self) -> None:
+        events = [event for event in self.record.events if event.kind not in _UNSCORED]
+        if not events:
+            self.line("No scoring was found.")
+        else:
+            headers = ("time", "per", "clock", "what", "who", "pts", "score", "basis", "sure")
+            rows = (_event_row(self.record, event) for event in events)
+            styles = ("strike" if event.status == "overturned" else "" for event in events)
+            self.table(headers, rows, styles)
+        self.line("")
+
+    def challenges(self) -> None:
+        challenges = self.record.challenges
+        if challenges:
+            self.line("Challenges", "bold")
+            for challenge in challenges:
+                self.line(f"  {_challenge_line(self.record, challenge)}")
+            self.line("")
+
+
+def _full_side(record: Record, corner: str) -> str:
+    info = record.bout.red if corner == "red" else record.bout.blue
+    name = printable(info.name) if info.name else "(no name)"
+    team = f", {printable(info.team)}" if info.team else ""
+    origin = f" ({info.name_from})" if info.name_from else ""
+    return f"{corner} {name}{team}{origin}"
+
+
+def _flag_line(flag: Flag) -> str:
+    cue = f", cue {flag.cue}" if flag.cue is not None else ""
+    what = printable(flag.kind).replace("_", " ")
+    values = [
+        f"{word} {score_or_words(value)}"
+        for word, value in (("said", flag.said), ("computed", flag.computed))
+        if value is not None
+    ]
+    facts = f": {', '.join(values)}" if values else ""
+    return f"{flag.severity} at {minutes(flag.t)}{cue}: {what}{facts}"
+
+
+def _event_row(record: Record, event: Event) -> tuple[str, ...]:
+    time = minutes(event.t)
+    if event.basis == "inferred":
+        time = f"{minutes(event.t_range[0])}-{minutes(event.t_range[1])}"
+    clock = "" if event.clock_s is None else minutes(event.clock_s)
+    if clock and event.clock_uncertainty_s is not None and event.clock_uncertainty_s >= 1:
+        clock += f" ±{event.clock_uncertainty_s:.0f}"
+    who = side(record, event.corner) or (f"against {side(record, event.against)}" if event.against else "")
+    what = event.kind.replace("_", " ")
+    points = str(event.points) if event.points else ""
+    after = score(event.score_after)
+    basis = event.basis + (", overturned" if event.status == "overturned" else "")
+    return time, str(event.period), clock, what, who, points, after, basis, f"{event.confidence:.2f}"
+
+
+def _challenge_line(record: Record, challenge: Challenge) -> str:
+    by = side(record, challenge.by) or "a side that is not named"
+    outcome = "outcome unknown" if challenge.outcome == "unknown" else challenge.outcome
+    at = "" if challenge.t_outcome is None else f" at {minutes(challenge.t_outcome)}"
+    changed = f" (calls {', '.join(challenge.events)})" if challenge.events else ""
+    return f"{minutes(challenge.t)} by {by}: {outcome}{at}{changed}"

@@ -1,0 +1,132 @@
+"""A record made by hand: an invented bout with each sort of entry in it."""
+
+from __future__ import annotations
+
+from extract.record import (
+    BoardEntry,
+    BoutInfo,
+    Challenge,
+    ClockReading,
+    Event,
+    Evidence,
+    Flag,
+    Record,
+    Result,
+    SideInfo,
+    Source,
+    Statement,
+)
+
+
+def make_event(number: int, t: float, **changed: object) -> Event:
+    values: dict[str, object] = {
+        "id": f"e{number}",
+        "t": t,
+        "t_range": (t - 3, t + 1),
+        "period": 1,
+        "clock_s": 180 - t,
+        "clock_uncertainty_s": 2.5,
+        "kind": "takedown",
+        "corner": "red",
+        "against": None,
+        "points": 2,
+        "status": "stands",
+        "basis": "called",
+        "confidence": 0.93,
+        "evidence": (Evidence(4, 0, 16, "two for Varnholt"),),
+        "score_after": (2, 0),
+        "why": "Two points were called for red.",
+    }
+    return Event(**{**values, **changed})  # type: ignore[arg-type]
+
+
+def make_statement(number: int, t: float, **changed: object) -> Statement:
+    values: dict[str, object] = {
+        "id": f"s{number}",
+        "t": t,
+        "cue": 25,
+        "start": 3,
+        "end": 14,
+        "text": "three to one",
+        "said": (3, 1),
+        "margin": None,
+        "leader": None,
+        "computed": (3, 0),
+        "verdict": "disagrees",
+        "slip": "wrong",
+        "confidence": 0.88,
+        "why": "No call has given blue a point.",
+    }
+    return Statement(**{**values, **changed})  # type: ignore[arg-type]
+
+
+def make_record(**changed: object) -> Record:
+    values: dict[str, object] = {
+        "source": Source("match.srt", "srt", "0" * 64, 61, 402.5),
+        "bout": BoutInfo(
+            "freestyle",
+            "2022",
+            SideInfo("Ilse Varnholt", "given", "Pellam", "given"),
+            SideInfo("Tamsel Brackett", "heard"),
+            {"rules": "given", "edition": "assumed"},
+        ),
+        "events": (
+            make_event(1, 10.0, kind="period_start", corner=None, points=0, score_after=(0, 0)),
+            make_event(2, 40.25),
+            make_event(
+                3, 70.0, kind="caution", points=1, against="blue", status="overturned", score_after=(3, 0)
+            ),
+            make_event(
+                4,
+                95.0,
+                kind="step_out",
+                points=1,
+                basis="inferred",
+                evidence=(),
+                clock_s=None,
+                clock_uncertainty_s=None,
+                score_after=(3, 0),
+                why="Only the stated scores show it.",
+            ),
+        ),
+        "board": (BoardEntry(0.0, 0, 0), BoardEntry(40.25, 2, 0), BoardEntry(95.0, 3, 0)),
+        "statements": (
+            make_statement(1, 60.0, said=(2, 0), computed=(2, 0), verdict="agrees", slip=None),
+            make_statement(2, 112.6),
+            make_statement(3, 130.0, said=None, margin=2, leader="blue", cue=30, why="Red leads."),
+        ),
+        "clock": (ClockReading("c1", 81.5, 19, 5, 20, "a minute to go", 60.0, "about", 1),),
+        "challenges": (
+            Challenge("h1", 74.0, "blue", "won", 101.0, ("e3",), (Evidence(17, 0, 9, "the brick"),)),
+        ),
+        "result": Result("red", "points", (3, 0), (3, 1), 0.9),
+        "flags": (
+            Flag(
+                "f1",
+                "score",
+                "error",
+                112.6,
+                25,
+                "three to one",
+                (3, 1),
+                (3, 0),
+                "No call has given blue a point.",
+                ("s2", "e4"),
+            ),
+            Flag("f2", "winner", "warning", 395.0, 60, "Brackett has it", "blue", "red", "Red leads.", ()),
+            Flag("f3", "clock", "note", 82.0, 19, "a minute to go", "1:00", "0:40", "It rose.", ("c1",)),
+            Flag(
+                "f4",
+                "challenge_open",
+                "warning",
+                74.0,
+                None,
+                "",
+                "blue",
+                None,
+                "No outcome was said.",
+                ("h1",),
+            ),
+        ),
+    }
+    return Record(**{**values, **changed})  # type: ignore[arg-type]

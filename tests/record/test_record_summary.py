@@ -1,0 +1,116 @@
+"""The summary and the lines of ``check``."""
+
+from __future__ import annotations
+
+from record_example import make_event, make_record, make_statement
+
+from extract.record import Flag, SideInfo, disagreement_lines
+from extract.record.model import BoutInfo
+from extract.record.plain import minutes, printable
+from extract.record.summary import summary
+
+
+def test_flags_come_first_then_result_then_scores() -> None:
+    text = summary(make_record())
+    order = [
+        "error at 1:52, cue 25",
+        "Final score: 3-0",
+        "Winner: red Ilse Varnholt",
+        "takedown",
+        "Challenges",
+    ]
+    places = [text.index(part) for part in order]
+    assert places == sorted(places)
+    assert "said 3-1, computed 3-0" in text
+    assert "No call has given blue a point." in text
+    assert "warning at 6:35, cue 60: winner: said blue, computed red" in text
+    assert "warning at 1:14: challenge open: said blue\n" in text
+    assert text.rstrip().endswith("the officials' score sheet stands.")
+
+
+def test_a_row_for_each_score() -> None:
+    lines = summary(make_record()).splitlines()
+    takedown = next(line for line in lines if " takedown " in line)
+    assert takedown.split() == (
+        ["0:40", "1", "2:19", "±2", "takedown", "red", "Ilse", "Varnholt", "2", "2-0", "called", "0.93"]
+    )
+    assert any(line.startswith("1:32-1:36 ") and "step out" in line and "inferred" in line for line in lines)
+    assert any("caution" in line and "called, overturned" in line for line in lines)
+    assert not any("period start" in line for line in lines)
+    assert any("1:14 by blue Tamsel Brackett: won at 1:41 (calls e3)" in line for line in lines)
+
+
+def test_warning_names_who_is_warned() -> None:
+    event = make_event(1, 5.0, kind="passivity_warning", corner=None, against="blue", points=0)
+    assert "against blue Tamsel Brackett" in summary(make_record(events=(event,)))
+
+
+def test_plain_outside_a_terminal_and_styled_in_one() -> None:
+    plain = summary(make_record())
+    assert "\x1b" not in plain
+    assert plain.isascii() or set(plain) - set(map(chr, range(128))) == {"±"}
+    assert not any(line.endswith(" ") for line in plain.splitlines())
+    assert "\x1b[" in summary(make_record(), width=100)
+
+
+def test_long_lines_are_not_wrapped_outside_a_terminal() -> None:
+    why = "word " * 100 + "end"
+    flag = Flag("f1", "k", "error", 1.0, 1, "", None, None, why)
+    assert f"    {why}\n" in summary(make_record(flags=(flag,)))
+
+
+def test_markup_in_names_and_quotes_is_shown_as_it_stands() -> None:
+    bout = BoutInfo("freestyle", "2022", SideInfo("[red]Ilse[/red] :smile:"), SideInfo("[/]"), {})
+    text = summary(make_record(bout=bout), title="[b]a.srt")
+    # Once above, once as the winner, and in each row of the table.
+    assert text.count("red [red]Ilse[/red] :smile:") == 2 + 3
+    assert "blue [/]" in text
+    assert text.startswith("[b]a.srt\n")
+
+
+def test_escape_sequences_of_a_transcript_do_not_reach_the_terminal() -> None:
+    hostile = "two\x1b]0;gone\x07 \x9b2J\u202e\nto one"
+    statement = make_statement(1, 5.0, why=hostile)
+    bout = BoutInfo("freestyle", "2022", SideInfo(hostile, "heard", hostile, "heard"), SideInfo(hostile), {})
+    flag = Flag("f1", hostile, "error", 1.0, 1, hostile, hostile, hostile, hostile)
+    record = make_record(bout=bout, statements=(statement,), flags=(flag,))
+    for text in (summary(record), *disagreement_lines(record, f"a{hostile}.srt")):
+        assert not set(text.replace("\n", "")) & set("\x1b\x07\x9b\u202e")
+    assert all("\n" not in line for line in disagreement_lines(record, "a.srt"))
+
+
+def test_empty_record() -> None:
+    text = summary(make_record(events=(), statements=(), clock=(), challenges=(), flags=(), board=()))
+    assert "To look at: nothing" in text
+    assert "No scoring was found." in text
+    assert "Challenges" not in text
+
+
+def test_disagreement_lines() -> None:
+    criteria = Flag("f9", "criteria", "warning", 115.0, None, "", "red", "blue", "Blue scored last.", ("e2",))
+    record = make_record(flags=(*make_record().flags, criteria))
+    assert disagreement_lines(record, "in/match.srt") == (
+        "in/match.srt:25:1:52: said 3-1, computed 3-0: No call has given blue a point.",
+        "in/match.srt:0:1:55: said red, computed blue: Blue scored last.",
+        "in/match.srt:30:2:10: said blue ahead by 2, computed 3-0: Red leads.",
+        "in/match.srt:60:6:35: said blue, computed red: Red leads.",
+    )
+
+
+def test_notes_and_what_agrees_are_no_disagreements() -> None:
+    same = Flag("f9", "final_score", "error", 9.0, 2, "", (3, 0), (3, 0), "", ())
+    record = make_record(statements=make_record().statements[:1], flags=(*make_record().flags[2:], same))
+    assert disagreement_lines(record, "match.srt") == ()
+
+
+def test_flag_about_a_statement_that_agreed_in_its_moment_is_a_disagreement() -> None:
+    final = Flag("f9", "final_score", "error", 60.0, 25, "", (2, 0), (3, 0), "Red scored after it.", ("s1",))
+    record = make_record(statements=make_record().statements[:1], flags=(final,))
+    assert disagreement_lines(record, "m.srt") == (
+        "m.srt:25:1:00: said 2-0, computed 3-0: Red scored after it.",
+    )
+
+
+def test_minutes_and_printable() -> None:
+    assert [minutes(t) for t in (0, 59.99, 60, 3600, -1)] == ["0:00", "0:59", "1:00", "60:00", "0:00"]
+    assert printable("Zoë\tÅs \u2028 x\ud800") == "Zoë Ås x"
