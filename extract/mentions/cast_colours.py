@@ -55,6 +55,9 @@ def _written(talk: Words) -> Iterator[CornerRef]:
 def _is_thing(talk: Words, i: int) -> bool:
     """Whether the colour at ``i`` describes some thing, or stands in a set phrase."""
     after, before = talk.after(i + 1), talk.before(i)
+    own = after in word_list("colours", "athlete_after") or after in word_list("bench", "nouns")
+    if talk.cap[i] and not talk.opens[i] and after and talk.cap[i + 1] and not own:
+        return not talk.notes  # part of some name
     if after == "-" and talk.after(i + 2) in word_list("colours", "thing_after"):
         return True
     if after in word_list("colours", "thing_after") or before in word_list("colours", "thing_before"):

@@ -83,7 +83,8 @@ def forms_of(cast: Cast) -> list[Form]:
                 shared.add(form.words)
             elif known.confidence < form.confidence:
                 out[form.words] = form
-    return [form for form in out.values() if form.words not in shared]
+    # A colour alone is the corner of that colour, whatever the team of Blue Ridge thinks.
+    return [form for form in out.values() if form.words not in shared and not set(form.words) <= set(CORNERS)]
 
 
 def _form(words: tuple[str, ...], corner: Corner, how: How, part: Part, confidence: float) -> Form:

@@ -163,7 +163,7 @@ class Names:
             form
             for form in self.forms
             if form.part in ("surname", "given", "team")
-            and any(test(letters(word)) for word in form.words if word)
+            and any(test(letters(word)) for word in form.words if letters(word))
         ]
         if not hits or len({form.corner for form in hits}) > 1:
             return None

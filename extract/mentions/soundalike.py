@@ -73,6 +73,8 @@ def likeness(heard: str, name: str) -> float:
     letters.
     """
     a, b = letters(heard), letters(name)
+    if not a or not b:
+        return float(heard.lower() == name.lower())  # another script, or nothing
     if a == b:
         return 1.0
     spelled = fuzz.ratio(a, b) / 100

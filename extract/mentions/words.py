@@ -97,6 +97,9 @@ class Words:
             elif low not in {'"', "“", "'", "-"}:
                 opening = False
         words = sum(self.word)
+        if sum(text.isupper() and len(text) > 1 for text in self.text) > 0.5 * words:
+            # Captions all in capitals tell as little by them as captions without any.
+            self.cap = [False] * len(self.text)
         self.cased: bool = sum(self.cap) > 0.04 * max(words, 1)
         function_words = word_list("names", "grammar")
         grammar = sum(low in function_words for low in self.lower)

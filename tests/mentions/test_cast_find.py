@@ -158,3 +158,9 @@ def test_a_partisan_who_says_so_has_a_side() -> None:
     found = find_cast(doc, None)
     assert found.home == "blue"
     assert [doc[r.start].lower_ for r in corner_refs(doc, found) if r.how == "home"] == ["ours", "us"]
+
+
+def test_introductions_all_in_capitals() -> None:
+    intro = "IN THE RED CORNER, MIRA OSTER OF NORDALE. IN THE BLUE CORNER, JONAH KESSEL OF VASTMARK."
+    found = find_cast(_NLP(intro + _LATER.upper()), None)
+    assert (found.red.name, found.blue.name) == ("Mira Oster", "Jonah Kessel")

@@ -35,6 +35,7 @@ def read(text: str, cast: Cast = CAST) -> list[tuple[str, str, str]]:
         ("passivity blue first one", "blue", "blue"),
         ("The man in the blue singlet shoots.", "The man in the blue singlet", "blue"),
         ("Step-out against the red corner.", "the red corner", "red"),
+        ("And that is the brick from the Red Corner.", "the Red Corner", "red"),
         ("three more for the woman in red", "the woman in red", "red"),
         ("two in the read corner now", "in the read corner", "red"),
     ],
@@ -206,3 +207,33 @@ def test_references_are_in_order_and_apart(words: list[str]) -> None:
     refs = corner_refs(doc, CAST)
     assert all(0 <= ref.start < ref.end <= len(doc) and 0 < ref.confidence <= 1 for ref in refs)
     assert all(one.end <= two.start for one, two in pairwise(refs))
+
+
+def test_a_team_with_a_colour_in_its_name_leaves_the_colours_alone() -> None:
+    cast = Cast(Person("Mira Dragomel", "Blue Ridge Academy"), Person("Jonah Oster", "Vastmark"))
+    assert read("Two for blue, and Blue Ridge wait.", cast) == [
+        ("blue", "blue", "colour"),
+        ("Blue Ridge", "red", "team"),
+    ]
+    assert read("Two for blue, says the Blue Falcons mascot.", Cast(Person(), Person())) == [
+        ("blue", "blue", "colour")
+    ]
+
+
+def test_captions_all_in_capitals() -> None:
+    text = "AND THE TAKEDOWN, DRAGOMEL, TWO FOR RED. THE COACH IS HAPPY. DRAGO MEL AGAIN."
+    assert [(words, how) for words, _, how in read(text)] == [
+        ("DRAGOMEL", "name"),
+        ("RED", "colour"),
+        ("DRAGO MEL", "name"),
+    ]
+
+
+def test_names_in_another_script_match_themselves_only() -> None:
+    cast = Cast(Person("Мира Осте"), Person("Jonah Kessel"))
+    assert read("Takedown Осте, not Кто.", cast) == [("Осте", "red", "name")]
+
+
+def test_accents_may_be_missing() -> None:
+    cast = Cast(Person("Zoë Šarićova"), Person("Jonah Kessel"))
+    assert read("takedown saricova two", cast)[0][:2] == ("saricova", "red")
