@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, cast
 
 import pytest
 import spacy
+from hypothesis import given
+from hypothesis import strategies as st
 
 from extract.mentions.cast import corner_refs, find_cast
 
@@ -164,3 +166,44 @@ def test_introductions_all_in_capitals() -> None:
     intro = "IN THE RED CORNER, MIRA OSTER OF NORDALE. IN THE BLUE CORNER, JONAH KESSEL OF VASTMARK."
     found = find_cast(_NLP(intro + _LATER.upper()), None)
     assert (found.red.name, found.blue.name) == ("Mira Oster", "Jonah Kessel")
+
+
+_WORDS = st.sampled_from(
+    [
+        *[
+            "in",
+            "the",
+            "red",
+            "blue",
+            "corner",
+            "Mira",
+            "Oster",
+            "Kessel",
+            "of",
+            "from",
+            "Nordale",
+            "state",
+            "club",
+            "-",
+            "'s",
+            ",",
+            ".",
+            ":",
+            "(",
+            "and",
+            "is",
+            "mark",
+            "grace",
+        ],
+        "\n",
+    ]
+)
+
+
+@given(st.lists(_WORDS, max_size=40), st.booleans())
+def test_any_talk_yields_a_cast_of_two_different_people(words: list[str], lower: bool) -> None:
+    text = " ".join(words)
+    doc = _NLP(text.lower() if lower else text)
+    found = find_cast(doc, None)
+    assert not found.red.name or found.red.name != found.blue.name
+    corner_refs(doc, found)

@@ -68,7 +68,8 @@ def test_the_bench_is_told_from_the_athlete() -> None:
     assert [ref.about for ref in refs_of("The red coach is shouting.")] == ["bench"]
     assert [ref.about for ref in refs_of("The Vastmark bench is up.")] == ["bench"]
     assert [ref.about for ref in refs_of("Dragomel's hips are low.")] == ["possessive"]
-    assert [ref.about for ref in refs_of("Dragomel's got the leg.")] == ["athlete"]
+    for is_or_has in ("got the leg", "sat on the hip", "loose", "leading", "six points up"):
+        assert [ref.about for ref in refs_of(f"Dragomel's {is_or_has}.")] == ["athlete"]
     bench, athlete = refs_of("The Orvania corner throws it. Orvania lead.")
     assert bench.confidence < athlete.confidence
 
