@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import os
-import pty
 import signal
 import subprocess
 import sys
@@ -360,8 +359,14 @@ def test_reader_that_goes_away_is_no_error(args: list[str], here: Path) -> None:
     try:
         done = subprocess.run(
             command(*args, "match.srt"),
-            cwd=here, stdout=write_end, stderr=subprocess.PIPE, check=False, timeout=60,
-        )  # fmt: skip
+            cwd=here,
+            stdout=write_end,
+            stderr=subprocess.PIPE,
+            check=False,
+            timeout=60,
+            # With a buffer something is left over for the interpreter to flush at its end.
+            env={name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"},
+        )
     finally:
         os.close(write_end)
     assert (done.returncode, done.stderr) == (141, b"")
@@ -384,6 +389,7 @@ def test_interrupt_of_the_process_is_quiet_and_leaves_nothing(here: Path) -> Non
 
 
 def test_progress_bar_only_on_a_terminal(here: Path) -> None:
+    pty = pytest.importorskip("pty", reason="pseudo-terminals of POSIX")
     for name in ("a.srt", "b.srt"):
         write(here / name)
     assert spawn("log", "a.srt", "b.srt", "--quiet", cwd=here).stderr == b""
