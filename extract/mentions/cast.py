@@ -135,7 +135,8 @@ def _filled(known: dict[Corner, Person], heard: dict[Corner, Heard]) -> dict[Cor
 
 def _like(a: str, b: str) -> bool:
     """Whether two names may be one athlete's: the surnames sound alike."""
-    return bool(a and b) and likeness(given_and_surname(a)[1][-1], given_and_surname(b)[1][-1]) > 0.75
+    one, two = given_and_surname(a)[1], given_and_surname(b)[1]
+    return bool(one and two) and likeness(one[-1], two[-1]) > 0.75
 
 
 def _merged(first: Sequence[CornerRef], then: Sequence[CornerRef]) -> list[CornerRef]:

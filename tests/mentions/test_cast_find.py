@@ -207,3 +207,8 @@ def test_any_talk_yields_a_cast_of_two_different_people(words: list[str], lower:
     found = find_cast(doc, None)
     assert not found.red.name or found.red.name != found.blue.name
     corner_refs(doc, found)
+
+
+def test_a_given_name_without_a_word_is_no_crash() -> None:
+    found = find_cast(_NLP("In red, Mira Oster of Nordale. In blue, Jonah Kessel." + _LATER), None, blue="-")
+    assert (found.red.name, found.blue.name) == ("Mira Oster", "-")
