@@ -156,6 +156,8 @@ def _beside(
         return at_start[end].corner
     before = at_end.get(start - 1) if talk.before(start) in {",", "is", "'s"} else None
     after = at_start.get(end + 1) if talk.after(end) in {",", "is"} else None
+    if before is None and talk.before(start) in {"is", "'s"}:
+        return None  # said of a pronoun; the name behind begins something new
     if before and after and before.corner != after.corner:
         return None
     found = before or after

@@ -238,3 +238,8 @@ def test_names_in_another_script_match_themselves_only() -> None:
 def test_accents_may_be_missing() -> None:
     cast = Cast(Person("Zoë Šarićova"), Person("Jonah Kessel"))
     assert read("takedown saricova two", cast)[0][:2] == ("saricova", "red")
+
+
+def test_a_role_said_of_a_pronoun_is_not_given_to_the_next_name() -> None:
+    text = "Which, I mean, he's the three seed, Oster-Vale's the six. And now the three seed shoots."
+    assert not [words for words, _, how in read(text) if how == "role"]
