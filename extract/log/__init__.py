@@ -33,4 +33,7 @@ def infer(
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     clocks = [(i, m) for i, m in enumerate(ordered) if isinstance(m, ClockMention) and m.clock == "bout"]
     frame = lay_out(marks, clocks, rules, seconds, parameters, interpolated=interpolated)
+    late = parameters.get("time", "horn_s")
+    periods = frame.periods
+    model.breaks = tuple((a.end + late, b.start - 2.0) for a, b in zip(periods, periods[1:], strict=False))
     return settle(search(ordered, frame, model), ordered, frame, model)

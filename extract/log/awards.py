@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.hypothesis import Entry, Hypothesis, Score, Trail
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import CallMention, StartPosition, WaveOffMention
@@ -51,16 +51,19 @@ def _fits(mention: CallMention, entry: Entry, model: Model) -> float | None:
         cost += wrong
     if mention.kinds and move.kind not in mention.kinds:
         # An event known by its points alone, or by the score alone, may yet get its kind.
-        if not entry.named and any(move.points in model.rules.points_of(k) for k in mention.kinds):
-            cost += 0.0
-        else:
-            cost += wrong
+        if entry.named or not any(move.points in model.rules.points_of(k) for k in mention.kinds):
+            cost += wrong if _named(mention) else log(model.parameters.get("call.points", "hold_differs"))
     if not mention.kinds and move.kind in _SILENT:
         return None
     credited = move.corner if move.corner is not None else (other(move.against) if move.against else None)
     if credited is not None:
         cost += dict(model.corner_costs(mention.corner, mention.tie))[credited]
     return cost
+
+
+def _named(mention: CallMention) -> bool:
+    """Whether the kind itself was named, not only a hold that it may come from."""
+    return mention.grade == "points and kind" or mention.points is None
 
 
 def _sharper(mention: CallMention, entry: Entry, model: Model) -> Move | None:
@@ -96,7 +99,8 @@ def _moves(mention: CallMention, model: Model) -> Iterator[tuple[Move, float]]:
                         continue
                     yield Move(kind, corner, points, against), corner_cost + share
                 if mention.points is not None and mention.points not in values:
-                    yield from _by_points(corner, mention.points, corner_cost - 2.0, model)
+                    price = log(model.parameters.get("call.points", "contradicts" if _named(mention) else "hold_differs"))
+                    yield from _by_points(corner, mention.points, corner_cost + price, model)
         elif mention.points is not None:
             yield from _by_points(corner, mention.points, corner_cost, model)
 
@@ -121,6 +125,8 @@ def _new(
     """The call as an event of its own; where the rules forbid it, after the uncalled event that makes it legal."""
     t = mention.t - model.parameters.get("time", "call_lag_s")
     entry = Entry(move, max(t, 0.0), max(t - 6.0, 0.0), "called", (index,), named=bool(mention.kinds))
+    if move.points and model.in_break(mention.t):
+        cost += log(model.parameters.get("break", "award"))
     pushed = h.push(model.rules, entry, cost)
     if pushed is not None:
         yield pushed
@@ -150,7 +156,14 @@ def explain_wave_off(h: Hypothesis, index: int, mention: WaveOffMention, model: 
     if last.move.points and last.overturned is None and mention.t - last.t <= reach and last.review is None:
         out = h.rebuilt(model.rules, h.entries[:-1], mention.t, log(p))
         if out is not None:
-            yield out
+            yield out.relabelled(_as_ahead(out.said, last.low, h.score, out.score))
+
+
+def _as_ahead(trail: Trail | None, since: float, counted: Score, board: Score) -> Trail | None:
+    """A trail in which the scores that counted an award since taken back run ahead of the board."""
+    if trail is None or trail.item.t < since or trail.item.board != counted or trail.item.verdict != "agrees":
+        return trail
+    return Trail(trail.item._replace(verdict="ahead", board=board), _as_ahead(trail.rest, since, counted, board))
 
 
 def explain_position(h: Hypothesis, mention: StartPosition, model: Model) -> Iterator[Hypothesis]:

@@ -30,9 +30,11 @@ class Entry(NamedTuple):
 
 
 class Said(NamedTuple):
-    """What a score mention was taken for: its value as ``(red, blue)`` and what it is against ``board``."""
+    """What a score mention, said at ``t``, was taken for: its value as ``(red, blue)`` and what it is against
+    ``board``."""
 
     mention: int
+    t: float
     said: Score
     board: Score
     verdict: Verdict
@@ -101,6 +103,12 @@ class Hypothesis:
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, self.said),
             self.quiet_since, self.unsaid,
         )  # fmt: skip
+
+    def relabelled(self, trail: Trail | None) -> Hypothesis:
+        """The same reading with other verdicts on what was said."""
+        out = self.cheaper(0.0)
+        out.said = trail
+        return out
 
     def cheaper(self, cost: float) -> Hypothesis:
         """The same reading at a cost (``cost`` is a log probability)."""

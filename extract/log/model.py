@@ -21,6 +21,7 @@ class Model:
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)
     unsaid_position: float = field(init=False)
+    breaks: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         get = self.parameters.get
@@ -29,6 +30,10 @@ class Model:
         self.result_agrees = log(get("result", "agrees"))
         self.result_differs = log(1 - get("result", "agrees"))
         self.unsaid_position = log(0.45)
+
+    def in_break(self, t: float) -> bool:
+        """Whether ``t`` lies between two periods."""
+        return any(start < t < end for start, end in self.breaks)
 
     def score_genuine(self, mention: ScoreMention) -> float:
         """Probability that a score mention is a score of this bout."""
@@ -53,6 +58,12 @@ class Model:
         p = self.parameters.get("tie", tie) if corner is not None else 0.5
         red = p if corner in (None, "red") else 1 - p
         return ("red", log(red)), ("blue", log(1 - red))
+
+    def holder_costs(self, corner: Corner | None, tie: str) -> dict[Corner, float]:
+        """Log probability that each corner holds the first number of a score, given who was named and how."""
+        p = self.parameters.get("score.tie", tie) if corner is not None else 0.5
+        red = p if corner in (None, "red") else 1 - p
+        return {"red": log(red), "blue": log(1 - red)}
 
     def repeat_share(self, gap: float, *, more: bool) -> float:
         """Share of calls, ``gap`` seconds after a fitting event, that tell of it again."""

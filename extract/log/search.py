@@ -29,7 +29,7 @@ from extract.mentions.model import (
     StartPosition,
     WaveOffMention,
 )
-from extract.rules.base import Move
+from extract.rules.base import CORNERS, Move
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class Found:
 def search(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> Found:
     """Runs the beam over all mentions."""
     beam = [Hypothesis(0.0, model.rules.initial())]
-    ticks = _ticks(frame, model)
+    ticks = _ticks(frame)
     width = int(model.parameters.get("beam", "width"))
     pruned = False
     at = 0
@@ -68,31 +68,26 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> Found:
     return Found(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), pruned)
 
 
-def _ticks(frame: Frame, model: Model) -> list[tuple[float, str, int]]:
-    """Period boundaries as the search meets them: calls lag behind the horn, so an end comes a little later."""
-    late = model.parameters.get("time", "horn_s")
-    out: list[tuple[float, str, int]] = []
-    for n, period in enumerate(frame.periods):
-        out.append((period.start - 2.0, "period_start", period.number))
-        if n + 1 < len(frame.periods):
-            until = frame.periods[n + 1].start - 2.0
-            out.append((min(period.end + late, until - 0.1), "period_end", period.number))
-    return out
+def _ticks(frame: Frame) -> list[tuple[float, int]]:
+    """When the search goes on to each period. The first begins with the talk, and each break belongs to the period
+    before it (awards in it cost more, but a boundary may have been laid wrong)."""
+    return [(0.0 if n == 0 else period.start - 2.0, period.number) for n, period in enumerate(frame.periods)]
 
 
-def _tick(beam: list[Hypothesis], tick: tuple[float, str, int], model: Model) -> list[Hypothesis]:
-    t, kind, _ = tick
+def _tick(beam: list[Hypothesis], tick: tuple[float, int], model: Model) -> list[Hypothesis]:
+    t, number = tick
     out = []
     for h in beam:
         if h.state.over is not None:
             out.append(h)
             continue
-        pushed = h.push(model.rules, Entry(Move(kind), t, t, "called"), 0.0)
-        out.append(pushed if pushed is not None else h)
-        if kind == "period_start" and not model.rules.rest_seconds and t > 60:
+        ended = h.push(model.rules, Entry(Move("period_end"), t, t, "called"), 0.0) if number > 1 else h
+        start = ended.push(model.rules, Entry(Move("period_start"), t, t, "called"), 0.0) if ended is not None else None
+        out.append(start if start is not None else h)
+        if ended is not None and number > 1 and not model.rules.rest_seconds:
             # The choice of position may go unsaid: either corner may begin on top.
-            for corner in ("red", "blue"):
-                chosen = h.push(model.rules, Entry(Move(kind, corner), t, t, "called"), model.unsaid_position)
+            for corner in CORNERS:
+                chosen = ended.push(model.rules, Entry(Move("period_start", corner), t, t, "called"), model.unsaid_position)
                 if chosen is not None:
                     out.append(chosen)
     return out
@@ -107,7 +102,7 @@ def _explain(
     if isinstance(mention, CallMention):
         return [n for h in beam for n in explain_call(h, index, mention, model)]
     if isinstance(mention, MarginMention):
-        return [n for h in beam for n in explain_margin(h, index, mention, model)]
+        return [n for h in beam for n in explain_margin(h, mention, model)]
     if isinstance(mention, ReviewMention):
         return [n for h in beam for n in explain_review(h, index, mention, model)]
     if isinstance(mention, WaveOffMention):

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.log.hypothesis import Entry, Hypothesis, Said, Score
+from extract.log.hypothesis import Entry, Hypothesis, Said, Score, Trail, Verdict
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.log.reviews import outcomes_unheard
 from extract.mentions.model import CriteriaMention, MarginMention, ScoreMention
-from extract.rules.base import Corner
 
 #: How many earlier boards a speaker may still have in mind.
 _MEMORY = 4
@@ -20,7 +19,7 @@ def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
     a, b = mention.pair
     if a == b:
         return [((a, a), 0.0)]
-    costs = dict(model.corner_costs(mention.first, mention.tie))
+    costs = model.holder_costs(mention.first, mention.tie)
     return [((a, b), costs["red"]), ((b, a), costs["blue"])]
 
 
@@ -29,51 +28,64 @@ def explain_score(h: Hypothesis, index: int, mention: ScoreMention, model: Model
     p = model.score_genuine(mention)
     spread = model.parameters.table("score.spread")
     low = max(mention.pair) <= 15
-    yield h.cheaper(log(1 - p) - log_number(spread["noise_small" if low else "noise_large"]))
+    yield h.cheaper(log(1 - p) - log(spread["noise_small" if low else "noise_large"]))
     sure = log(p)
     for said, cost in readings(mention, model):
         yield from _taken(h, index, mention, said, sure + cost, model)
-
-
-def log_number(n: float) -> float:
-    """Log of a count of equally likely values."""
-    return -log(1.0 / n)
 
 
 def _taken(
     h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model
 ) -> Iterator[Hypothesis]:
     board = h.score
-    verdict = model.verdict
-    spread = model.parameters.table("score.spread")
+    again = model.parameters.table("score.again")
+    last = h.said.item if h.said is not None else None
+    if last is not None and last.said == said and last.board == board and mention.t - last.t <= again["within_s"]:
+        # The same value over again is no second slip, and no second proof.
+        out = h.with_said(Said(index, mention.t, said, board, last.verdict), cost + log(again["same"]))
+        yield out
+        return
+    recent = last is not None and mention.t - last.t <= again["repair_s"]
+    repair = mention.repair and recent
+    if repair and last is not None:
+        slipped = last.verdict != "agrees"
+        cost_now = cost + log(again["repaired"] if slipped else 1 - again["repaired"])
+    else:
+        cost_now = cost
     if said == board:
-        out = h.with_said(Said(index, said, board, "agrees"), cost + verdict["agrees"])
+        out = h.with_said(Said(index, mention.t, said, board, "agrees"), cost_now + model.verdict["agrees"])
         out.quiet_since, out.unsaid = mention.t, 0
         yield out
-    else:
-        known = mention.first is not None
-        options: list[tuple[float, str]] = []
-        # Nobody named, no swap: the order of two bare numbers says nothing.
-        if known and said == board[::-1]:
-            options.append((verdict["swapped"], "swapped"))
-        earlier = [s for _, s in h.boards[-_MEMORY - 1 : -1]][::-1]
-        for back, old in enumerate(dict.fromkeys(earlier)):
-            decay = log(float(spread["stale_decay"]) ** back)
-            if said == old:
-                options.append((verdict["stale"] + decay, "stale"))
-        ahead = (said[0] - board[0], said[1] - board[1])
-        if min(ahead) == 0 and 0 < max(ahead) <= 5 or (h.pending and said in _after_review(h)):
-            options.append((verdict["ahead"] - log_number(float(spread["ahead"])), "ahead"))
-        distance = abs(ahead[0]) + abs(ahead[1])
-        options.append((verdict["wrong"] - log_number(float(spread["wrong"])) - 0.15 * max(distance - 2, 0), "wrong"))
-        best = max(options)
-        yield h.with_said(Said(index, said, board, best[1]), cost + best[0])  # type: ignore[arg-type]
-        yield from _bridged(h, index, mention, said, cost, model)
-        for changed in outcomes_unheard(h, mention.t, model):
-            if changed.score == said:
-                out = changed.with_said(Said(index, said, said, "agrees"), cost + verdict["agrees"])
-                out.quiet_since, out.unsaid = mention.t, 0
-                yield out
+        return
+    price, verdict = _slip(h, mention, said, model)
+    yield h.with_said(Said(index, mention.t, said, board, verdict), cost_now + price)
+    for target, verdict in _targets(mention, said):
+        yield from _bridged(h, index, mention, said, target, verdict, cost, model, repair=repair)
+    for changed in outcomes_unheard(h, mention.t, model):
+        if changed.score == said:
+            out = changed.with_said(Said(index, mention.t, said, said, "agrees"), cost_now + model.verdict["agrees"])
+            out.quiet_since, out.unsaid = mention.t, 0
+            yield out
+
+
+def _slip(h: Hypothesis, mention: ScoreMention, said: Score, model: Model) -> tuple[float, Verdict]:
+    """The likeliest kind of slip that makes ``said`` of the board, with its log probability."""
+    board, verdict = h.score, model.verdict
+    spread = model.parameters.table("score.spread")
+    options: list[tuple[float, Verdict]] = []
+    # Nobody named, no swap: the order of two bare numbers says nothing.
+    if mention.first is not None and said == board[::-1]:
+        options.append((verdict["swapped"], "swapped"))
+    earlier = [s for _, s in h.boards[-_MEMORY - 1 : -1]][::-1]
+    for back, old in enumerate(dict.fromkeys(earlier)):
+        if said == old:
+            options.append((verdict["stale"] + back * log(float(spread["stale_decay"])), "stale"))
+    ahead = (said[0] - board[0], said[1] - board[1])
+    if (min(ahead) == 0 and 0 < max(ahead) <= 5) or (h.pending and said in _after_review(h)):
+        options.append((verdict["ahead"] - log(float(spread["ahead"])), "ahead"))
+    far = max(abs(ahead[0]) + abs(ahead[1]) - 2, 0)
+    options.append((verdict["wrong"] - log(float(spread["wrong"])) + far * log(float(spread["wrong_decay"])), "wrong"))
+    return max(options)
 
 
 def _after_review(h: Hypothesis) -> set[Score]:
@@ -89,49 +101,157 @@ def _after_review(h: Hypothesis) -> set[Score]:
     return out
 
 
+def _targets(mention: ScoreMention, said: Score) -> Iterator[tuple[Score, Verdict]]:
+    """Boards that a stated score may show: itself, or, where somebody was named, the same the other way round."""
+    yield said, "agrees"
+    if mention.first is not None and said[0] != said[1]:
+        yield said[::-1], "swapped"
+
+
 def _bridged(
-    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model
-) -> Iterator[Hypothesis]:
-    """Readings in which events that nobody called have brought the board to what was said."""
-    red, blue = said[0] - h.score[0], said[1] - h.score[1]
-    if h.state.over is not None:
+    h: Hypothesis, index: int, mention: ScoreMention, said: Score, target: Score, verdict: Verdict, cost: float,
+    model: Model, *, repair: bool,
+) -> Iterator[Hypothesis]:  # fmt: skip
+    """Readings in which events that nobody called have brought the board to ``target``, which the stated score
+    shows. They may also have come before the last scores said, which then were old ones."""
+    red, blue = target[0] - h.score[0], target[1] - h.score[1]
+    if min(red, blue) < 0:
         return
-    last = h.entries[-1].t if h.entries else 0.0
-    low = max(h.quiet_since, 0.0)
-    for price, moves in model.uncalled.sequences(h.state, red, blue):
-        at: Hypothesis | None = h
-        for move in moves:
+    over = _end_entry(h)
+    if h.state.over is not None and over is None:
+        return
+    base = h if over is None else h.rebuilt(model.rules, h.entries[:-1], mention.t, 0.0)
+    if base is None:
+        return
+    repaired = model.parameters.get("score.again", "repaired")
+    last_event = base.entries[-1].t if base.entries else 0.0
+    stale_price = model.verdict["stale"] - model.verdict["agrees"]
+    # The stretches in which the events may have come: since the last score said, or before it and the one before.
+    fresh = _agreed(h, last_event)
+    ends = [(mention.t, h.said, 0.0 if not repair else log(1 - repaired) if fresh else 0.0)]
+    for k, (trail, count) in enumerate(fresh[:2]):
+        relabelled = _as_stale(h.said, count, target)
+        ends.append((trail.item.t, relabelled, stale_price * (k + 1) + (log(repaired) if repair else 0.0)))
+    starts = [*(trail.item.t for trail, _ in fresh[:2]), max((t for t in _before(h, fresh)), default=0.0)]
+    for (end, trail_now, extra), start in zip(ends, starts, strict=False):
+        low = min(max(start, last_event), end)
+        for share, moves in model.uncalled.sequences(base.state, red, blue):
+            at: Hypothesis | None = base
+            for move in moves:
+                at = at.push(model.rules, Entry(move, end, low, "inferred"), 0.0) if at is not None else None
+            if at is not None and over is not None:
+                at = at.push(model.rules, over, 0.0)
             if at is None:
-                break
-            at = at.push(model.rules, Entry(move, mention.t, min(low, max(last, low)), "inferred"), 0.0)
-        if at is None:
-            continue
-        out = at.with_said(Said(index, said, said, "agrees"), cost + price + model.verdict["agrees"])
-        out.quiet_since, out.unsaid = mention.t, 0
-        yield out
+                continue
+            price = share + model.uncalled.count_cost(len(moves), end - max(start, 0.0)) + extra
+            out = at.relabelled(trail_now)
+            out = out.with_said(
+                Said(index, mention.t, said, target, verdict), cost + price + model.verdict[verdict]
+            )
+            out.quiet_since, out.unsaid = mention.t, 0
+            yield out
 
 
-def explain_margin(h: Hypothesis, index: int, mention: MarginMention, model: Model) -> Iterator[Hypothesis]:
-    """A lead in one number speaks for the readings that it fits."""
+def _end_entry(h: Hypothesis) -> Entry | None:
+    """The fall that ended the bout, if nothing came after: points that the score shows must have come before it."""
+    if h.state.over is not None and h.entries and h.entries[-1].move.kind == "fall":
+        return h.entries[-1]
+    return None
+
+
+def _agreed(h: Hypothesis, last_event: float) -> list[tuple[Trail, int]]:
+    """The scores said last that agreed with the board as it still stands, newest first, each with how many places
+    back in the trail it is; one value said over at once counts as one."""
+    out: list[tuple[Trail, int]] = []
+    trail, count = h.said, 0
+    while trail is not None and len(out) < 3:
+        count += 1
+        item = trail.item
+        if item.verdict != "agrees" or item.board != h.score or item.t < last_event:
+            break
+        if out and out[-1][0].item.t - item.t < 8.0:
+            out[-1] = (trail, count)
+        else:
+            out.append((trail, count))
+        trail = trail.rest
+    return out
+
+
+def _before(h: Hypothesis, fresh: list[tuple[Trail, int]]) -> list[float]:
+    """Times of what was said before the scores in ``fresh``, and of the last event."""
+    rest = fresh[-1][0].rest if fresh else h.said
+    times = [h.entries[-1].t] if h.entries else []
+    if rest is not None:
+        times.append(rest.item.t)
+    return times
+
+
+def _as_stale(trail: Trail | None, count: int, board: Score) -> Trail | None:
+    """A trail with its newest ``count`` scores turned into old ones, held against ``board``."""
+    items: list[Said] = []
+    while trail is not None and len(items) < count:
+        items.append(trail.item)
+        trail = trail.rest
+    for item in reversed(items):
+        trail = Trail(item._replace(verdict="stale", board=board), trail)
+    return trail
+
+
+def explain_margin(h: Hypothesis, mention: MarginMention, model: Model) -> Iterator[Hypothesis]:
+    """A lead in one number speaks for the readings that it fits, or for an award that makes it so."""
     p = model.parameters.get("margin", "genuine") * (1.0 if mention.stance == "asserted" else 0.2)
     agrees = model.parameters.get("margin", "agrees")
-    red, blue = h.score
-    leader: Corner | None = "red" if red > blue else "blue" if blue > red else None
-    fits = abs(red - blue) == mention.margin
-    if fits and mention.leader is not None and leader is not None:
-        fits = leader == mention.leader or mention.tie != "attached"
+    sure = mention.tie == "attached"
+
+    def fits(score: Score) -> bool:
+        lead = score[0] - score[1]
+        if abs(lead) != mention.margin:
+            return False
+        leader = "red" if lead > 0 else "blue" if lead < 0 else None
+        return mention.leader is None or leader is None or leader == mention.leader or not sure
+
     # A margin that does not fit is spread over the others; one that does need not be shared.
-    yield h.cheaper(log(p * (agrees if fits else (1 - agrees) / 6) + (1 - p) / 6))
+    good, bad = log(p * agrees + (1 - p) / 6), log(p * (1 - agrees) / 6 + (1 - p) / 6)
+    yield h.cheaper(good if fits(h.score) else bad)
+    if not fits(h.score) and p > 0.5 and mention.leader is not None:
+        for moved, price in _one_more(h, mention.t, model):
+            if fits(moved.score):
+                yield moved.cheaper(price + good)
 
 
 def explain_criteria(h: Hypothesis, mention: CriteriaMention, model: Model) -> Iterator[Hypothesis]:
-    """Who is ahead on criteria speaks for the readings in which the score is level."""
+    """Who is ahead on criteria speaks for the readings in which the score is level, or for an award that levels
+    it."""
     if mention.stance in ("hypothetical", "asked", "hoped") or mention.leader is None:
         yield h
         return
     p = model.parameters.get("criteria", mention.grade)
     agrees = model.parameters.get("criteria", "agrees")
-    outcome = model.rules.outcome(h.state)
-    level = h.score[0] == h.score[1]
-    fits = level and outcome is not None and outcome.winner == mention.leader
-    yield h.cheaper(log(p * (agrees if fits else (1 - agrees) / 3) + (1 - p) / 3))
+    good, bad = log(p * agrees + (1 - p) / 3), log(p * (1 - agrees) / 3 + (1 - p) / 3)
+
+    def fits(reading: Hypothesis) -> bool:
+        outcome = model.rules.outcome(reading.state)
+        level = reading.score[0] == reading.score[1]
+        return level and outcome is not None and outcome.winner == mention.leader
+
+    yield h.cheaper(good if fits(h) else bad)
+    if not fits(h) and mention.grade == "named":
+        for moved, price in _one_more(h, mention.t, model):
+            if fits(moved):
+                yield moved.cheaper(price + good)
+
+
+def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesis, float]]:
+    """The readings with one more award that nobody called, with their log costs."""
+    if h.state.over is not None:
+        return
+    last = h.entries[-1].t if h.entries else 0.0
+    low = max(h.quiet_since, last)
+    for points in (1, 2, 3, 4):
+        for red, blue in ((points, 0), (0, points)):
+            for share, moves in model.uncalled.sequences(h.state, red, blue):
+                if len(moves) == 1:
+                    moved = h.push(model.rules, Entry(moves[0], t, min(low, t), "inferred"), 0.0)
+                    if moved is not None:
+                        yield moved, share + model.uncalled.count_cost(1, t - h.quiet_since)
+                    break

@@ -18,9 +18,13 @@ class Uncalled:
         self._rules = rules
         self._shares = parameters.table("uncalled.kind")
         table = parameters.table("uncalled")
-        self._counts = (0.0, log(table["one"]), log(table["two"]), log(table["three"]))
+        self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
         self._forced = log(table["forced"])
         self._cached = lru_cache(maxsize=8192)(self._sequences)
+
+    def count_cost(self, count: int, seconds: float) -> float:
+        """Log probability that as many events go uncalled in a stretch of time (Poisson, its constant left out)."""
+        return count * log(self._rate * max(seconds, 0.0) + self._burst) - (0.0, 0.0, 0.69, 1.79)[min(count, 3)]
 
     def kind_cost(self, move: Move) -> float:
         """Log share of a kind among uncalled events."""
@@ -31,7 +35,8 @@ class Uncalled:
         return log(share * usual / 2)
 
     def sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
-        """Legal sequences of at most three events that add exactly ``red`` and ``blue`` points, with log costs."""
+        """Legal sequences of at most three events that add exactly ``red`` and ``blue`` points, with the log
+        shares of their kinds."""
         if red < 0 or blue < 0 or red + blue > 12:
             return ()
         return self._cached(state, red, blue)
@@ -41,8 +46,7 @@ class Uncalled:
 
         def walk(at: State, left: tuple[int, int], moves: tuple[Move, ...], cost: float) -> None:
             if left == (0, 0):
-                count = min(len(moves), 3)
-                total = cost + self._counts[count]
+                total = cost
                 # Of sequences that credit the same points to the same corners in the same order the likeliest stays.
                 key = tuple((m.corner, m.points) for m in moves)
                 if key not in found or found[key][0] < total:
@@ -60,7 +64,7 @@ class Uncalled:
                     continue
 
         walk(state, (red, blue), (), 0.0)
-        return tuple(sorted(found.values(), key=lambda f: -f[0])[:4])
+        return tuple(sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4])
 
     def _scoring(self, state: State) -> tuple[Move, ...]:
         """For each corner and number of points the likeliest legal scoring moves (by effect on position too)."""

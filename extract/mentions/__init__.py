@@ -40,6 +40,10 @@ class Heard:
         """Cue, offsets and words of a mention."""
         return self.document.place(mention.start, mention.end)
 
+    def said_at(self, mention: Mention) -> float:
+        """The time to give for a mention, seconds of recording (see ``TalkDocument.said_at``)."""
+        return self.document.said_at(mention.start)
+
 
 def hear(
     transcript: Transcript,

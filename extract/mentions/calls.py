@@ -18,6 +18,11 @@ _GIVING = frozenset("for to".split())
 _NO_POINTS_BEFORE = frozenset("number mat period no # seed round top by up down within under over about first "
                               "other these those inside".split())
 _OPENERS = frozenset({"", ",", "-", "and", "yes", "yeah", "oh", "ok", "okay", "so", "the", "a", "that's", "'s", "is", "another", "boom", "nope", "no", "it", "be"})
+_WITH_POINTS = {
+    "passivity_warning": "passivity_point",
+    "activity_clock_start": "passivity_point",
+    "stalling_warning": "stalling_point",
+}
 _STRENGTH = {"attached": 3, "clause": 2, "near": 1, "none": 0}
 
 
@@ -103,7 +108,7 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> _Part 
         return None
     elif kind_near or fingers:
         strength = "points+kind"
-    elif more and (talk.closes(end) or nxt in ("for", "to", "on", "off", "and", "the")):
+    elif more and value <= 3 and (talk.closes(end) or nxt in ("for", "to", "on", "off", "the")):
         strength = "points more"
     elif gives and (talk.closes(end) or nxt in ("for", "to", "more")):
         strength = "points given"
@@ -161,6 +166,8 @@ def _kinds(talk: Talk) -> Iterator[_Part]:
         entry = term.entry
         if talk.terms.at("challenge_ask", term.start) or talk.terms.at("wave_off", term.start):
             continue
+        if _undone(talk, term):
+            continue
         if any(t.entry.value == entry.value for t in talk.terms.within("not_kind", term.start, term.end)):
             continue
         if entry.value == "fall" and not _fall(talk, term):
@@ -175,6 +182,13 @@ def _kinds(talk: Talk) -> Iterator[_Part]:
         yield _Part(term.start, term.end, (entry.value,), None, entry.strength, corner, tie)
 
 
+def _undone(talk: Talk, term: Term) -> bool:
+    """Whether the words around take the award away ("the caution comes off", "takedown off the board")."""
+    lo, hi = talk.segment(term.start)
+    a, b = max(lo, term.start - 3), min(hi, term.end + 4)
+    return any(talk.terms.any(role, a, b) for role in ("challenge_won", "challenge_lost", "wave_off"))
+
+
 def _fall(talk: Talk, term: Term) -> bool:
     """"fall" is the end of the bout only where it stands as a noun: alone, shouted, or after that's/by/the."""
     if term.end - term.start > 1 or talk.words[term.start] in ("pinned", "pinfall"):
@@ -185,6 +199,9 @@ def _fall(talk: Talk, term: Term) -> bool:
 def _credited(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, Tie]:
     after = talk.ref_after(term.end, 2)
     before = talk.ref_before(term.start, 1)
+    against = talk.ref_after(term.end + 2, 1) if "against" in talk.words[term.end : term.end + 2] else None
+    if against is not None:
+        return other(against.corner), "attached"
     if after is not None and after.about != "bench":
         return after.corner, "attached"
     if before is not None and before.about != "bench":
@@ -242,7 +259,7 @@ def _belongs(talk: Talk, group: list[_Part], part: _Part) -> bool:
     last = group[-1]
     if part.start < last.end:
         return _fits(group, part)
-    gap = sum(not talk.words[i].isspace() for i in range(last.end, part.start))
+    gap = part.start - last.end
     same = talk.segment_of[last.start] == talk.segment_of[part.start]
     apart = talk.time(part.start) - talk.time(group[0].start)
     points = {p.points for p in group if p.points is not None}
@@ -265,12 +282,21 @@ def _close(talk: Talk, group: list[_Part]) -> Iterator[CallMention]:
     named = [p for p in group if p.kinds and p.strength != "hold"]
     holds = [p for p in group if p.strength == "hold"]
     if given is None and not named:
+        holds = [p for p in holds if p.tie == "attached" and talk.opens(p.start) and talk.ref_after(p.end, 1) is not None]
+        if not holds:
+            return
+        hold = holds[0]
+        stance = stance_of(talk, hold.start, hold.end)
+        yield CallMention(hold.start, hold.end, talk.time(hold.start), stance, "hold called", hold.kinds, None, hold.corner, hold.tie)
         return
     corner, tie = _strongest([p for p in group if p.strength != "hold"] or group)
     if tie == "none" and holds:
         corner, tie = _strongest(holds)
     core = [p for p in group if p.strength != "hold"]
     start, end = core[0].start, core[-1].end
+    if given is not None:
+        # Points with a word of warning are the points that come of it.
+        named = [replace(p, kinds=tuple(_WITH_POINTS.get(k, k) for k in p.kinds)) for p in named]
     kinds = tuple(dict.fromkeys(k for p in named for k in p.kinds)) or tuple(dict.fromkeys(k for p in holds for k in p.kinds))
     stances = [stance_of(talk, p.start, p.end) for p in core]
     stance: Stance = "asserted" if "asserted" in stances and given is not None else stances[0]
@@ -294,19 +320,14 @@ def _grade(talk: Talk, given: _Part | None, named: list[_Part], holds: bool) -> 
         return "points and kind"
     if given is not None:
         return given.strength + (" hold" if holds and given.strength == "points+kind" else "")
-    part = named[0]
+    part = next((p for p in named if p.strength == "call"), named[0])
     base = "kind" if part.strength == "call" else "verb"
     before = talk.previous_word(part.start)
     if before in ("his", "her", "their", "that", "those", "first", "second", "third", "last", "any", "each", "two", "three"):
         return f"{base} told"
     if before in ("a", "another", "an", "one") and not talk.terms.any("gives", part.start - 3, part.start - 1):
         return f"{base} indefinite"
-    alone = talk.closes(part.start - 1) if part.start else True
+    alone = talk.opens(part.start)
     if part.tie == "attached" or alone or before in ("'s", "the", "s", "is"):
         return f"{base} called"
     return f"{base} in passing"
-
-
-def with_stance(mention: CallMention, stance: Stance) -> CallMention:
-    """The same call with another stance."""
-    return replace(mention, stance=stance)

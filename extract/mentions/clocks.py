@@ -56,15 +56,22 @@ def _times(talk: Talk) -> Iterator[_Time]:
         if number.form == "clock":
             yield _Time(number.start, number.end, number.value, "m:ss")
             continue
+        if number.form == "homophone" and words[i] in ("to", "too", "won") and words[i + 1 : i + 2] in (["minutes"], ["minute"]):
+            yield _Time(i, i + 2, 60 * number.value, "minutes")
+            continue
         if number.form in ("zero", "homophone"):
             continue
         after = number.end + 1 if talk.next_word(number.end) == "-" else number.end
+        half = terms.starting("half", number.end)
+        if half is not None and terms.starting("minute", half.end) and number.value <= 4:
+            yield _Time(number.start, half.end + 1, 60 * number.value + 30, "words")
+            continue
         if terms.starting("minute", after) and number.value <= 6:
             minute = terms.starting("minute", after)
             assert minute is not None
             yield from _rest_of_minutes(talk, number.start, minute.end, number.value)
             continue
-        odd = words[after : after + 1] == ["odd"]
+        odd = words[after : after + 1] in (["odd"], ["some"], ["something"], ["ish"])
         unit = after + 1 if odd else after
         if terms.starting("second", unit):
             second = terms.starting("second", unit)
@@ -120,7 +127,8 @@ def _minute_second(talk: Talk, k: int) -> _Time | None:
         return _Time(first.start, second.end, 60 * first.value + second.value, "pair")
     if second.form == "zero" and talk.words[second.start] in ("oh", "o") and k + 2 < len(talk.numbers):
         third = talk.numbers[k + 2]
-        if talk.between(second.end, third.start) in ("", "-") and 1 <= third.value <= 9:
+        whole = talk.between(second.end, third.start) in ("", "-") and 1 <= third.value <= 9
+        if whole and not talk.terms.any("points_word", third.end, third.end + 1) and third.form in ("word", "figure"):
             return _Time(first.start, third.end, 60 * first.value + third.value, "oh")
     return None
 
@@ -193,6 +201,8 @@ def _which(talk: Talk, a: int, b: int, before: int, after: int, remain: bool) ->
     if talk.terms.any("remain", b, min(after, b + 5)) and "match clock" in talk.between(b, min(after, b + 5)):
         return "bout"
     for term in talk.terms.within("other_clock", b, min(after, b + 5)):
+        if term.entry.value == "rest" and talk.previous_word(term.start) in ("the", "to", "till", "until"):
+            continue
         if talk.between(term.start, term.end) == "advantage" and talk.between(b, term.start) not in ("of", "in", ""):
             continue
         return cast(_Clock, term.entry.value)
@@ -204,8 +214,11 @@ def _which(talk: Talk, a: int, b: int, before: int, after: int, remain: bool) ->
 
 def _elapsed(talk: Talk, a: int, b: int, lead_in: str) -> bool:
     """Whether the words measure a time that has passed or a stretch, not what is left."""
-    last = lead_in.split()[-1] if lead_in else ""
-    if last in ("for", "after", "every", "took", "lasted", "whole", "'") or lead_in.endswith(("in about", "in what", "in like", "in just", "in ,")):
+    led = lead_in.split()
+    last = led[-1] if led else ""
+    if last in ("for", "after", "every", "took", "lasted", "whole", "'", "those", "these"):
+        return True
+    if led[-2:-1] == ["in"] and last in ("about", "what", "like", "just", ","):
         return True
     if last == "in":
         return True

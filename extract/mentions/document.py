@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 _PLAIN = str.maketrans({"’": "'", "‘": "'", "“": '"', "”": '"', "‑": "-", "–": "-", "—": "-", " ": " "})
 #: "3-1", "five-oh", "5-oh": a hyphen between letters or figures always parts two tokens; so does a slash.
 _INFIXES = (r"(?<=[0-9A-Za-z])[-/+&](?=[0-9A-Za-z])", r"(?<=[A-Za-z0-9])(?:\.\.+|…|--+|!|\?|,)(?=[A-Za-z0-9])")
+#: A cue longer than this, in seconds, is a paragraph, not a caption.
+_PARAGRAPH_S = 15.0
 #: Ends a sentence for certain.
 _HARD = frozenset({".", "!", "?", "...", "…", ";", "....", "?!", "!!", "!?"})
 
@@ -50,39 +52,58 @@ class Place:
 class TalkDocument:
     """A transcript as one spaCy ``Doc``.
 
-    ``doc.text`` is the cue texts joined by newlines. ``clause[i]`` numbers the clause of token ``i``: a clause
-    ends at a full stop, question or exclamation mark, or where the speaker changes. ``cue_of[i]`` is the position
-    of its cue in ``cues``, ``time[i]`` the second at which the token begins. ``punctuated`` is false for captions
-    that come without sentence marks.
+    ``doc`` is the cue texts joined by newlines. ``words`` is the same without the tokens of white space: all
+    positions of mentions are positions in it, so that a phrase may run over the end of a caption line; ``at`` gives
+    the position in ``doc`` of each. ``clause[i]`` numbers the clause of word ``i``: a clause ends at a full stop,
+    question or exclamation mark, or where the speaker changes. ``cue_of[i]`` is the position of its cue in
+    ``cues``, ``time[i]`` the second at which the word begins. ``punctuated`` is false for captions that come
+    without sentence marks.
     """
 
     def __init__(self, transcript: Transcript) -> None:
+        from spacy.tokens import Doc
+
         self.cues: tuple[Cue, ...] = transcript.cues
+        self.interpolated = transcript.format == "block"
         text = "\n".join(cue.text for cue in self.cues).translate(_PLAIN)
         self.doc: Doc = blank_english()(text)
-        starts, at = [], 0
+        self._starts: list[int] = []
+        at = 0
         for cue in self.cues:
-            starts.append(at)
+            self._starts.append(at)
             at += len(cue.text) + 1
-        self._starts = starts
+        self.at = [token.i for token in self.doc if not token.is_space]
+        self.words: Doc = Doc(self.doc.vocab, words=[self.doc[i].text for i in self.at])
+        self.lower = [token.lower_ for token in self.words]
         self.cue_of: list[int] = []
         self.time: list[float] = []
-        self.lower: list[str] = []
-        self.space: list[bool] = []
-        for token in self.doc:
-            k = max(bisect_right(starts, token.idx) - 1, 0)
+        for i in self.at:
+            idx = self.doc[i].idx
+            k = max(bisect_right(self._starts, idx) - 1, 0)
             self.cue_of.append(k)
-            self.time.append(self.cues[k].time_at(token.idx - starts[k]) if self.cues else 0.0)
-            self.lower.append(token.lower_)
-            self.space.append(token.is_space)
+            self.time.append(self.cues[k].time_at(idx - self._starts[k]))
         marks = sum(w in _HARD or w == "," for w in self.lower)
         self.punctuated = marks > len(self.lower) / 60
+        self.hard = self._hard_ends()
         self.clause = self._clauses()
+
+    def _hard_ends(self) -> list[bool]:
+        """Whether a sentence ends at each word. In text with capitals a full stop before a small letter only
+        shortens a word ("Pass. blue")."""
+        cased = sum(token.text[:1].isupper() for token in self.words) > len(self.lower) / 40
+        out = []
+        for i, word in enumerate(self.lower):
+            hard = word in _HARD or re.fullmatch(r"[.!?…]{2,}", word) is not None
+            if hard and word == "." and cased and i and i + 1 < len(self.lower):
+                following = self.words[i + 1].text
+                hard = not (following[:1].islower() and len(self.lower[i - 1]) <= 6)
+            out.append(hard)
+        return out
 
     def _clauses(self) -> list[int]:
         out, number = [], 0
         previous: Cue | None = None
-        for i, word in enumerate(self.lower):
+        for i in range(len(self.lower)):
             cue = self.cues[self.cue_of[i]]
             if previous is not None and cue is not previous:
                 changed = cue.speaker is not None and cue.speaker != previous.speaker
@@ -90,28 +111,36 @@ class TalkDocument:
                     number += 1
             previous = cue
             out.append(number)
-            if word in _HARD or re.fullmatch(r"[.!?…]{2,}", word):
-                number += 1
+            number += self.hard[i]
         return out
 
     def __len__(self) -> int:
         return len(self.lower)
 
+    def position(self, doc_position: int) -> int:
+        """The position in ``words`` of the first word at or after a position in ``doc``."""
+        return bisect_left(self.at, doc_position)
+
     def place(self, start: int, end: int) -> Place:
-        """The place of tokens ``start`` to ``end`` (exclusive); what runs on into a later cue is cut at the first."""
+        """The place of words ``start`` to ``end`` (exclusive); what runs on into a later cue is cut at the first."""
         first = self.cue_of[start]
         last = end - 1
-        while last > start and (self.cue_of[last] != first or self.space[last]):
+        while last > start and self.cue_of[last] != first:
             last -= 1
         cue, base = self.cues[first], self._starts[first]
-        a = self.doc[start].idx - base
-        b = min(self.doc[last].idx + len(self.doc[last]) - base, len(cue.text))
+        a = self.doc[self.at[start]].idx - base
+        closing = self.doc[self.at[last]]
+        b = min(closing.idx + len(closing) - base, len(cue.text))
         return Place(cue.index, cue.source_position(a), cue.source_position(b), cue.text[a:b])
 
-    def hard_end(self, i: int) -> bool:
-        """Whether a sentence mark stands at token ``i``."""
-        return self.lower[i] in _HARD
+    def said_at(self, i: int) -> float:
+        """The time to give for word ``i``: that of its caption, which is what a caption file really knows and where
+        a player should start; inside a cue as long as a paragraph, or with word times, the word's own."""
+        cue = self.cues[self.cue_of[i]]
+        if cue.anchors or cue.end - cue.start > _PARAGRAPH_S or self.interpolated:
+            return self.time[i]
+        return cue.start
 
-    def same_clause(self, i: int, j: int) -> bool:
-        """Whether two tokens stand in one clause."""
-        return self.clause[i] == self.clause[j]
+    def hard_end(self, i: int) -> bool:
+        """Whether a sentence ends at word ``i``."""
+        return self.hard[i]

@@ -40,7 +40,8 @@ def find_marks(talk: Talk) -> list[MarkMention]:
         # "Second period, three minutes": a period named at the head of a sentence announces it.
         number = _period(talk, term)
         lo, _ = talk.segment(term.start)
-        if number is not None and term.start - lo <= 4 and not talk.terms.any("remain", lo, term.end + 3):
+        alone = talk.closes(term.end) or talk.terms.any("period_start", term.end, term.end + 3)
+        if number is not None and alone and term.start - lo <= 3 and not talk.terms.any("remain", lo, term.end + 3):
             out.append(MarkMention(term.start, term.end, talk.time(term.start), "asserted", "named", "period_start", number))
     return sorted(out, key=lambda m: m.start)
 
@@ -73,7 +74,7 @@ def find_reviews(talk: Talk) -> list[ReviewMention]:
         stance = stance_of(talk, term.start, term.end)
         corner, tie = _asker(talk, term)
         word = talk.between(term.start, term.end)
-        grade = "loose" if word in ("review", "the block", "cube", "sponge", "under review") else "plain"
+        grade = "loose" if word in ("review", "the block", "cube", "sponge", "under review", "brick", "block") else "plain"
         out.append(ReviewMention(term.start, term.end, talk.time(term.start), stance, grade, "ask", corner, tie))
     return sorted(out, key=lambda m: m.start)
 

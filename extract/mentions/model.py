@@ -35,12 +35,14 @@ class Mention:
 @dataclass(frozen=True, slots=True)
 class ScoreMention(Mention):
     """Two numbers that may be the score. ``pair`` is in the order said; ``first`` is who holds its first number,
-    None where nobody is named; ``tie`` how that is known. ``final`` where it is said as the end result."""
+    None where nobody is named; ``tie`` how that is known. ``final`` where it is said as the end result, ``repair``
+    where a word before it takes back what was said last ("no, sorry, ten-eight")."""
 
     pair: tuple[int, int]
     first: Corner | None
     tie: Tie
     final: bool = False
+    repair: bool = False
 
 
 @dataclass(frozen=True, slots=True)

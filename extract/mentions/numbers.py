@@ -62,7 +62,7 @@ def _at(words: Sequence[str], i: int) -> Number | None:
         return Number(i, i + 1, 60 * int(clock[1]) + int(clock[2]), "clock")
     if word == ":" and i + 1 < len(words) and re.fullmatch(r"[0-5]\d", words[i + 1]):
         return Number(i, i + 2, int(words[i + 1]), "clock")
-    if word in _UNITS or (word == "a" and i + 1 < len(words) and words[i + 1] == "hundred"):
+    if word in _UNITS or (word in ("a", "last") and i + 1 < len(words) and words[i + 1] == "hundred"):
         return _hundreds(words, i)
     if word in _TEENS:
         return Number(i, i + 1, _TEENS[word], "word")

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from extract.mentions.model import MarginMention, ScoreMention, Tie
 from extract.mentions.numbers import Number
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.rules.base import Corner, other
+
+if TYPE_CHECKING:
+    from extract.mentions.cast import CornerRef
 
 #: No bout under any of the styles comes near it; above it two numbers are a record, a year, a weight.
 _HIGHEST = 45
@@ -80,6 +84,8 @@ def _level_pairs(talk: Talk) -> Iterator[_Pair]:
         end = number.end + 1 if talk.words[number.end : number.end + 1] == ["-"] else number.end
         word = talk.terms.starting("level", end)
         if word is not None:
+            if number.form == "zero" and talk.words[number.start] in ("love", "oh", "o"):
+                continue
             if talk.terms.any("not_score", word.end, word.end + 3) or talk.between(word.end, word.end + 2).startswith(("the way", "over", "of", "right", "about", "on the")):
                 continue
             start = number.start
@@ -100,7 +106,7 @@ def _joint(talk: Talk, a: Number, b: Number) -> str | None:
     joint = talk.between(a.end, b.start)
     if joint not in _JOINTS:
         return None
-    lines = sum(talk.words[i].isspace() for i in range(a.end, b.start))
+    lines = talk.lines(a.end - 1, b.start)
     if lines and joint in ("", ",") and talk.document.punctuated:
         return None
     return joint
@@ -181,7 +187,9 @@ def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[_Pair]:
 def _sayable(talk: Talk, a: Number, b: Number, joint: str) -> bool:
     """Whether two numbers can be a score as they are written: no "nothing, nothing", no "two, two"."""
     first = talk.words[a.start]
-    if a.form == "zero" and (first in ("oh", "o", "love", "none", "nada") or (first == "nothing" and joint not in ("-", "to"))):
+    if a.form == "zero" and (first in ("oh", "o", "love", "none", "nada") or (first == "nothing" and joint not in ("-", "to", ""))):
+        return False
+    if b.form == "zero" and (joint == "," or (joint == "" and talk.words[b.start] == "none")):
         return False
     return not (joint == "," and a.value == b.value)
 
@@ -230,7 +238,8 @@ def _read(talk: Talk, pair: _Pair) -> ScoreMention | None:
     points = _evidence(talk, pair, first, tie, segment_start, segment_end)
     grade = "doubtful" if points <= -2 else "weak" if points <= 0 else "fair" if points <= 2 else "strong"
     final = talk.terms.any("final_cue", max(segment_start, a - 7), min(segment_end, b + 7))
-    return ScoreMention(a, b, talk.time(a), stance, grade, pair.pair, first, tie, final)
+    repair = talk.terms.any("repair", a - 6, a)
+    return ScoreMention(a, b, talk.time(a), stance, grade, pair.pair, first, tie, final, repair)
 
 
 def _evidence(talk: Talk, pair: _Pair, first: Corner | None, tie: str, lo: int, hi: int) -> int:
@@ -244,7 +253,7 @@ def _evidence(talk: Talk, pair: _Pair, first: Corner | None, tie: str, lo: int, 
         total += 1
     if terms.any("score_cue", max(lo, a - 5), a) or terms.any("score_cue", b, min(hi, b + 5)):
         total += 1
-    if talk.closes(a - 1) and talk.closes(b) if a else False:
+    if talk.opens(a) and talk.closes(b):
         total += 1
     # In captions without punctuation a segment is one line; a record or an old bout is told over a longer stretch.
     reach = (max(lo - 2, a - 12), min(hi + 6, b + 12)) if not talk.document.punctuated else (max(lo, a - 14), min(hi, b + 14))
@@ -263,7 +272,16 @@ def _harmless(word: str) -> bool:
 
 
 def _holder(talk: Talk, pair: _Pair) -> tuple[Corner | None, Tie]:
-    """Who holds the first number, as the words have it."""
+    """Who holds the first number, as the words have it; a pronoun ties less than a name."""
+    corner, tie, ref = _named_holder(talk, pair)
+    if ref is not None and ref.how in ("pronoun", "home", "role") and tie == "attached":
+        tie = "clause"
+    elif ref is not None and ref.how in ("pronoun", "home", "role") and tie == "clause":
+        tie = "near"
+    return corner, tie
+
+
+def _named_holder(talk: Talk, pair: _Pair) -> tuple[Corner | None, Tie, CornerRef | None]:
     a, b = pair.start, pair.end
     lo, hi = talk.segment(a)
     low_first = pair.pair[0] < pair.pair[1]
@@ -275,36 +293,37 @@ def _holder(talk: Talk, pair: _Pair) -> tuple[Corner | None, Tie]:
         # "five-two, Nakadera": what directly follows wins, unless a subject with a verb of leading stands in front.
         led = talk.terms.any("lead", before.end, a)
         if led and not talk.terms.any("lead", after.end, min(hi, after.end + 2)):
-            return _ordered(talk, before.corner, before.end, a, low_first), "attached"
-        return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached"
+            return _ordered(talk, before.corner, before.end, a, low_first), "attached", before
+        return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached", after
     if after is not None:
-        return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached"
+        return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached", after
     if before is not None:
-        return _ordered(talk, before.corner, before.end, b + 2, low_first), "attached"
+        return _ordered(talk, before.corner, before.end, b + 2, low_first), "attached", before
     loose = talk.ref_after(b, 7, links_only=False)
     front = _subject(talk, a, lo)
-    if front is not None and (talk.terms.any("lead", front[1], a) or talk.terms.any("trail", front[1], a) or loose is None):
-        corner, end = front
-        close = a - end <= 6 and (talk.terms.any("lead", end, a) or talk.terms.any("trail", end, a))
-        return _ordered(talk, corner, end, b + 2, low_first), "attached" if close else "clause"
+    if front is not None:
+        led = talk.terms.any("lead", front.end, a) or talk.terms.any("trail", front.end, a)
+        if led or loose is None:
+            close = a - front.end <= 6 and led
+            return _ordered(talk, front.corner, front.end, b + 2, low_first), "attached" if close else "clause", front
     if loose is not None:
         led = talk.terms.any("lead", b, min(hi, loose.end + 4))
         tie: Tie = "near" if not led else "attached" if loose.start - b <= 5 else "clause"
-        return _ordered(talk, loose.corner, loose.start, min(hi, loose.end + 4), low_first), tie
-    return None, "none"
+        return _ordered(talk, loose.corner, loose.start, min(hi, loose.end + 4), low_first), tie, loose
+    return None, "none", None
 
 
-def _subject(talk: Talk, a: int, lo: int) -> tuple[Corner, int] | None:
-    """The corner that the sentence before the pair is about, with the token after its mention: the first of two
-    where a word of leading parts them ("Calloran over Nakadera, six-two"), else the last."""
+def _subject(talk: Talk, a: int, lo: int) -> CornerRef | None:
+    """The corner that the sentence before the pair is about: the first of two where a word of leading parts them
+    ("Calloran over Nakadera, six-two"), else the last."""
     found = [r for r in talk.refs_within(max(lo, a - 14), a) if r.end <= a]
     if not found:
         return None
     last = found[-1]
     for earlier in reversed(found[:-1]):
         if earlier.corner != last.corner and talk.terms.any("lead", earlier.end, last.start):
-            return earlier.corner, earlier.end
-    return last.corner, last.end
+            return earlier
+    return last
 
 
 def _ordered(talk: Talk, corner: Corner, a: int, b: int, low_first: bool) -> Corner:

@@ -47,10 +47,8 @@ def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:
         word = talk.words[i]
         if talk.document.hard_end(i):
             return False
-        if word.isspace():
-            if not talk.document.punctuated and value != "hypothetical":
-                return False
-            continue
+        if i > a and not talk.document.punctuated and value != "hypothetical" and talk.lines(i - 1, i):
+            return False
         if word in (",", "-", "—", ":") and value in _STOPS_AT_COMMA:
             return False
         if value != "hypothetical" and talk.terms.starting("stance_end", i):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from extract.mentions.document import TalkDocument
@@ -15,7 +16,10 @@ if TYPE_CHECKING:
     from extract.mentions.cast import CornerRef
 
 #: Small words that may stand between a number and the corner it belongs to.
-_LINKS = frozenset("to for the in of by on a - , and so now it 's is still that at as".split()) | {"\n", " ", "\n "}
+_LINKS = frozenset("to for the in of by on a - , and so now it 's is still that at as".split())
+#: Before "one" these make it a pronoun.
+_NOT_ONE = frozenset("this that which no any every first last next only big little same other good bad nice wrong "
+                     "tough tight close great long old new quick easy".split())
 _PUNCT = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
 
 
@@ -30,9 +34,11 @@ class Talk:
         self.document = document
         self.style = style
         self.words = document.lower
-        self.terms = Terms(document.doc, style)
-        self.numbers = find_numbers(self.words)
-        self.refs = sorted(refs, key=lambda r: r.start)
+        self.terms = Terms(document.words, style)
+        self.numbers = [n for n in find_numbers(self.words) if self._counts(n)]
+        place = document.position
+        moved = (replace(ref, start=place(ref.start), end=place(ref.end)) for ref in refs)
+        self.refs = sorted(moved, key=lambda r: r.start)
         self.taken: set[int] = set()
         self._ref_starts = [r.start for r in self.refs]
         self._number_at = {i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)}
@@ -42,6 +48,19 @@ class Talk:
         for i, number in enumerate(ids):
             a, _ = self._bounds.get(number, (i, i))
             self._bounds[number] = (a, i + 1)
+
+    def _counts(self, number: Number) -> bool:
+        """Whether a word that can be a number is one here: "oh" only right after another number, and not the "one"
+        of "this one"."""
+        i = number.start
+        word = self.words[i]
+        before = self.words[i - 1] if i else ""
+        if word in ("oh", "o"):
+            if not i or self.document.cue_of[i] != self.document.cue_of[i - 1]:
+                return False
+            earlier = self.words[i - 2 : i - 1] if before == "-" else [before]
+            return bool(earlier) and bool(find_numbers(earlier))
+        return not (word == "one" and number.end == i + 1 and before in _NOT_ONE)
 
     def __len__(self) -> int:
         return len(self.words)
@@ -63,8 +82,8 @@ class Talk:
         return self.document.time[min(i, len(self.words) - 1)]
 
     def between(self, a: int, b: int) -> str:
-        """The words from token ``a`` to ``b`` (exclusive), joined by a space, line breaks left out."""
-        return " ".join(w for w in self.words[a:b] if not w.isspace())
+        """The words from token ``a`` to ``b`` (exclusive), joined by a space."""
+        return " ".join(self.words[max(a, 0) : b])
 
     def refs_within(self, a: int, b: int) -> Iterator[CornerRef]:
         """Corner references that begin in the token range, in order."""
@@ -91,8 +110,7 @@ class Talk:
                 return ref
             if links_only and self.words[i] not in _LINKS:
                 return None
-            if not self.words[i].isspace():
-                steps += 1
+            steps += 1
             i += 1
         return None
 
@@ -108,38 +126,43 @@ class Talk:
                 return ref
             if links_only and self.words[j] not in _LINKS:
                 return None
-            if not self.words[j].isspace():
-                steps += 1
+            steps += 1
             j -= 1
         return None
 
     def next_word(self, i: int) -> str:
-        """The first word at or after token ``i`` that is no line break, or "" at the end of the segment."""
-        _, stop = self.segment(min(i, len(self.words) - 1))
-        while i < stop:
-            if not self.words[i].isspace():
-                return self.words[i]
-            i += 1
-        return ""
+        """The word at ``i``, or "" where the segment has ended before it."""
+        if not 0 < i < len(self.words) or self.segment_of[i] != self.segment_of[i - 1]:
+            return ""
+        return self.words[i]
 
     def previous_word(self, i: int) -> str:
-        """The last word before token ``i`` that is no line break, or "" at the start of the segment."""
-        if i <= 0:
+        """The word before ``i``, or "" at the start of its segment."""
+        if i <= 0 or i > len(self.words):
             return ""
-        start, _ = self.segment(min(i, len(self.words) - 1))
-        i -= 1
-        while i >= start:
-            if not self.words[i].isspace():
-                return self.words[i]
-            i -= 1
-        return ""
+        if i < len(self.words) and self.segment_of[i] != self.segment_of[i - 1]:
+            return ""
+        return self.words[i - 1]
 
     def closes(self, i: int) -> bool:
-        """Whether token ``i`` is where a phrase may end: punctuation, a line break or the segment's end."""
-        if i >= len(self.words):
+        """Whether a phrase may end before word ``i``: at punctuation, or where a caption begins."""
+        if i >= len(self.words) or i < 0:
             return True
         word = self.words[i]
-        return word.isspace() or word in _PUNCT or self.document.hard_end(i)
+        if word in _PUNCT or self.document.hard_end(i):
+            return True
+        return i > 0 and self.document.cue_of[i] != self.document.cue_of[i - 1]
+
+    def opens(self, i: int) -> bool:
+        """Whether a phrase may begin at word ``i``."""
+        if i <= 0:
+            return True
+        before = self.words[i - 1]
+        return before in _PUNCT or self.document.hard_end(i - 1) or self.document.cue_of[i] != self.document.cue_of[i - 1]
+
+    def lines(self, a: int, b: int) -> int:
+        """How many captions begin between words ``a`` and ``b``."""
+        return self.document.cue_of[min(b, len(self.words) - 1)] - self.document.cue_of[min(a, len(self.words) - 1)]
 
     def asked(self, i: int) -> bool:
         """Whether the clause of token ``i`` ends with a question mark."""

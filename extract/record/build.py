@@ -131,7 +131,7 @@ def _statement(n: int, c: Checked, heard: Heard) -> Statement:
     place = heard.place(heard.mentions[c.mention])
     return Statement(
         id=f"s{n}",
-        t=heard.mentions[c.mention].t,
+        t=heard.said_at(heard.mentions[c.mention]),
         cue=place.cue,
         start=place.start,
         end=place.end,
@@ -153,7 +153,9 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
     out: list[tuple[int, ClockReading]] = []
     for reading in sorted(log.frame.readings, key=lambda r: r.index):
         mention = heard.mentions[reading.index]
-        if not isinstance(mention, ClockMention) or mention.stance in ("asked", "hypothetical"):
+        if not isinstance(mention, ClockMention):
+            continue
+        if mention.stance in ("asked", "hypothetical", "recalled") and not mention.grade.endswith("+remain"):
             continue
         if not reading.fits and mention.grade not in _PLAIN_CLOCKS:
             continue
@@ -164,7 +166,7 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
             (
                 reading.index,
                 ClockReading(
-                    f"c{len(out) + 1}", reading.t, place.cue, place.start, place.end, place.text,
+                    f"c{len(out) + 1}", heard.said_at(mention), place.cue, place.start, place.end, place.text,
                     float(reading.seconds), mention.bound, reading.period,
                 ),  # fmt: skip
             )
