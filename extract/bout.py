@@ -45,10 +45,16 @@ def extract_bout(
     try:
         ruleset = get_ruleset(name, edition, date)
     except UnknownRules as error:
-        raise InputError(transcript.file, str(error), "name one of these with --rules or in the bout file") from None
+        raise InputError(
+            transcript.file, str(error), "name one of these with --rules or in the bout file"
+        ) from None
     heard = hear(transcript, ruleset.name, bout, red=red, blue=blue)
     log = infer(
-        heard.mentions, ruleset, transcript.seconds, interpolated=transcript.format == "block", parameters=parameters
+        heard.mentions,
+        ruleset,
+        transcript.seconds,
+        interpolated=transcript.format == "block",
+        parameters=parameters,
     )
     checked = check_statements(log, heard.mentions)
     findings = find_flags(log, checked, heard.mentions, ruleset)

@@ -90,12 +90,26 @@ def _end(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]) 
     if finals and all(c.verdict == "disagrees" for _, c in finals):
         n, c = finals[-1]
         why = f"No score said at the end is the computed one: {leader_text(log.best.score)}."
-        yield Finding("final_score", "error", mentions[c.mention].t, c.mention, c.said, log.best.score, why, (("statement", n),))
+        yield Finding(
+            "final_score",
+            "error",
+            mentions[c.mention].t,
+            c.mention,
+            c.said,
+            log.best.score,
+            why,
+            (("statement", n),),
+        )
 
 
 def _criteria(log: BoutLog, mentions: Sequence[Mention], rules: Ruleset) -> Iterator[Finding]:
     for index, m in enumerate(mentions):
-        if not isinstance(m, CriteriaMention) or m.leader is None or m.grade != "named" or m.stance != "asserted":
+        if (
+            not isinstance(m, CriteriaMention)
+            or m.leader is None
+            or m.grade != "named"
+            or m.stance != "asserted"
+        ):
             continue
         standing = [
             e.entry.move for e in log.events
@@ -118,10 +132,21 @@ def _challenges(log: BoutLog) -> Iterator[Finding]:
     for n, review in enumerate(log.best.reviews):
         if review.outcome == "unknown":
             why = f"{review.by} asked for a review and nothing that was said tells how it came out."
-            yield Finding("challenge_open", "warning", review.t, review.asked, review.by, None, why, (("challenge", n),))
+            yield Finding(
+                "challenge_open", "warning", review.t, review.asked, review.by, None, why, (("challenge", n),)
+            )
         elif review.told is None:
             why = f"The outcome of {review.by}'s challenge was not said; the score afterwards shows that it was {review.outcome}."
-            yield Finding("challenge_unsaid", "note", review.t, review.asked, None, review.outcome, why, (("challenge", n),))
+            yield Finding(
+                "challenge_unsaid",
+                "note",
+                review.t,
+                review.asked,
+                None,
+                review.outcome,
+                why,
+                (("challenge", n),),
+            )
 
 
 def _clocks(log: BoutLog, mentions: Sequence[Mention]) -> Iterator[Finding]:
@@ -130,13 +155,22 @@ def _clocks(log: BoutLog, mentions: Sequence[Mention]) -> Iterator[Finding]:
         if reading.fits or not isinstance(m, ClockMention) or m.stance != "asserted":
             continue
         computed = log.frame.clock_at(reading.t)
-        if computed is None or "+remain" not in m.grade and m.grade != "m:ss":
+        if computed is None or ("+remain" not in m.grade and m.grade != "m:ss"):
             continue
         why = (
             f"{clock_text(reading.seconds)} left does not fit the other times said in period {reading.period}: "
             f"about {clock_text(computed[0])} is left."
         )
-        yield Finding("clock", "note", reading.t, reading.index, clock_text(reading.seconds), clock_text(computed[0]), why, (("clock", reading.index),))
+        yield Finding(
+            "clock",
+            "note",
+            reading.t,
+            reading.index,
+            clock_text(reading.seconds),
+            clock_text(computed[0]),
+            why,
+            (("clock", reading.index),),
+        )
 
 
 def _uncalled(log: BoutLog) -> Iterator[Finding]:

@@ -15,10 +15,7 @@ from extract.lexicon.data import load_toml
 FILES = ("calls", "scores", "clock", "review", "stance")
 #: Roles an entry may have; what each means stands at the head of its file.
 ROLES = frozenset(
-    """kind not_kind points_word more gives fingers action zero level tied lead trail score_cue final_cue
-    margin_noun margin_by half_noun record elsewhere not_score tie_up criteria remain elapsed other_clock bound
-    minute second half period_start period_word period_end bout_end winner won_by challenge_ask challenge_won
-    challenge_lost challenge_withdrawn pending wave_off repair stance stance_end style""".split()
+    ["kind", "not_kind", "points_word", "more", "gives", "fingers", "action", "zero", "level", "tied", "lead", "trail", "score_cue", "final_cue", "margin_noun", "margin_by", "half_noun", "record", "elsewhere", "not_score", "tie_up", "criteria", "remain", "elapsed", "other_clock", "bound", "minute", "second", "half", "period_start", "period_word", "period_end", "bout_end", "winner", "won_by", "challenge_ask", "challenge_won", "challenge_lost", "challenge_withdrawn", "pending", "wave_off", "repair", "stance", "stance_end", "style"]
 )
 _KEYS = frozenset({"role", "value", "forms", "strength", "scope", "styles"})
 
@@ -59,13 +56,15 @@ def _check(raw: dict[str, Any], file: str, number: int) -> Entry:
     place = f"entry {number}"
     unknown = set(raw) - _KEYS
     if unknown:
-        raise InputError(file, f"{place}: unknown key {sorted(unknown)[0]!r}", f"use {', '.join(sorted(_KEYS))}")
+        raise InputError(
+            file, f"{place}: unknown key {sorted(unknown)[0]!r}", f"use {', '.join(sorted(_KEYS))}"
+        )
     role = raw.get("role")
     if role not in ROLES:
         raise InputError(file, f"{place}: unknown role {role!r}", f"use one of {', '.join(sorted(ROLES))}")
     forms = raw.get("forms")
     if not isinstance(forms, list) or not forms or not all(isinstance(f, str) and f.strip() for f in forms):
-        raise InputError(file, f"{place}: forms must be a list of words or phrases", "write forms = [\"...\"]")
+        raise InputError(file, f"{place}: forms must be a list of words or phrases", 'write forms = ["..."]')
     return Entry(
         role,
         str(raw.get("value", "")),
@@ -81,7 +80,9 @@ def _entries(names: Iterable[str]) -> Iterator[Entry]:
         try:
             raw = load_toml(name)
         except tomllib.TOMLDecodeError as error:
-            raise InputError(f"lexicons/{name}.toml", f"not valid TOML: {error}", "mend the line named") from None
+            raise InputError(
+                f"lexicons/{name}.toml", f"not valid TOML: {error}", "mend the line named"
+            ) from None
         table = raw.get("entry", [])
         if not isinstance(table, list):
             raise InputError(f"lexicons/{name}.toml", "entry is no list of tables", "write [[entry]]")

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from extract.log.frame import Frame, Period, lay_out
 from extract.log.model import Model
 from extract.log.parameters import Parameters, default_parameters
 from extract.log.search import search
 from extract.log.settle import BoutLog, LogEvent, Taken, settle
+from extract.log.uncalled import Uncalled
 from extract.mentions.model import ClockMention, MarkMention, Mention
 from extract.rules.base import Ruleset
 
 __all__ = ["BoutLog", "Frame", "LogEvent", "Parameters", "Period", "Taken", "default_parameters", "infer"]
+
+
+@lru_cache(maxsize=16)
+def _uncalled(rules: Ruleset, parameters: Parameters) -> Uncalled:
+    """One table of uncalled sequences for each ruleset, filled as bouts need it."""
+    return Uncalled(rules, parameters)
 
 
 def infer(
@@ -28,7 +36,7 @@ def infer(
     ``seconds`` is the length of the talk; ``interpolated`` says that times inside long cues are only estimated.
     """
     parameters = parameters or default_parameters()
-    model = Model(rules, parameters)
+    model = Model(rules, parameters, _uncalled(rules, parameters))
     ordered = tuple(mentions)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     clocks = [(i, m) for i, m in enumerate(ordered) if isinstance(m, ClockMention) and m.clock == "bout"]

@@ -99,7 +99,11 @@ def _moves(mention: CallMention, model: Model) -> Iterator[tuple[Move, float]]:
                         continue
                     yield Move(kind, corner, points, against), corner_cost + share
                 if mention.points is not None and mention.points not in values:
-                    price = log(model.parameters.get("call.points", "contradicts" if _named(mention) else "hold_differs"))
+                    price = log(
+                        model.parameters.get(
+                            "call.points", "contradicts" if _named(mention) else "hold_differs"
+                        )
+                    )
                     yield from _by_points(corner, mention.points, corner_cost + price, model)
         elif mention.points is not None:
             yield from _by_points(corner, mention.points, corner_cost, model)
@@ -142,7 +146,9 @@ def _new(
                 yield after
 
 
-def explain_wave_off(h: Hypothesis, index: int, mention: WaveOffMention, model: Model) -> Iterator[Hypothesis]:
+def explain_wave_off(
+    h: Hypothesis, index: int, mention: WaveOffMention, model: Model
+) -> Iterator[Hypothesis]:
     """Words that take an award back: the last call may never have been given."""
     p = model.parameters.get("wave_off.grade", mention.grade)
     if mention.stance != "asserted":
@@ -163,7 +169,9 @@ def _as_ahead(trail: Trail | None, since: float, counted: Score, board: Score) -
     """A trail in which the scores that counted an award since taken back run ahead of the board."""
     if trail is None or trail.item.t < since or trail.item.board != counted or trail.item.verdict != "agrees":
         return trail
-    return Trail(trail.item._replace(verdict="ahead", board=board), _as_ahead(trail.rest, since, counted, board))
+    return Trail(
+        trail.item._replace(verdict="ahead", board=board), _as_ahead(trail.rest, since, counted, board)
+    )
 
 
 def explain_position(h: Hypothesis, mention: StartPosition, model: Model) -> Iterator[Hypothesis]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 
 from extract.log.parameters import Parameters
 from extract.mentions.model import ClockMention, MarkMention
@@ -100,7 +100,11 @@ def lay_out(
     readings: list[Reading] = []
     for n, period in enumerate(periods):
         until = periods[n + 1].start if n + 1 < len(periods) else seconds + 1
-        inside = [(i, c) for i, c in clocks if period.start - 5 <= c.t < until - (3 if n + 1 < len(periods) else -60)]
+        inside = [
+            (i, c)
+            for i, c in clocks
+            if period.start - 5 <= c.t < until - (3 if n + 1 < len(periods) else -60)
+        ]
         readings.extend(_fit(inside, period, parameters, extra))
     return Frame(periods, readings)
 
@@ -139,20 +143,28 @@ def _choose(
             slack = _slack(c, parameters, extra)
             ran = length - c.seconds
             fits = 0 <= ran <= c.t - start + slack and (not whole or c.seconds <= end - c.t + slack)
-            total += float(weight["reading_fits" if fits else "reading_clashes"]) * parameters.get("clock.weight", c.grade)
+            total += float(weight["reading_fits" if fits else "reading_clashes"]) * parameters.get(
+                "clock.weight", c.grade
+            )
         return total
 
-    @lru_cache(maxsize=None)
+    @cache
     def best(number: int, earliest: float) -> tuple[float, tuple[Period, ...]]:
         """The best layout from period ``number`` on, which may not start before ``earliest``."""
         length = lengths[number - 1]
         latest = earliest + (150.0 if number == 1 else rules.rest_seconds + 75.0)
         options = [(m.t, value(m, number)) for m in starts if earliest <= m.t <= latest]
-        options.append((min(earliest + (3.0 if number == 1 else rules.rest_seconds), seconds), value(None, number)))
+        options.append(
+            (min(earliest + (3.0 if number == 1 else rules.rest_seconds), seconds), value(None, number))
+        )
         top: tuple[float, tuple[Period, ...]] = (-1e9, ())
         for start, gain in options:
             natural = start + length
-            stops = [(m.t, value(m, number) - (0.8 if m.what == "bout_end" and number < len(lengths) else 0.0)) for m in ends if m.t >= natural - weight["early_s"] - extra]
+            stops = [
+                (m.t, value(m, number) - (0.8 if m.what == "bout_end" and number < len(lengths) else 0.0))
+                for m in ends
+                if m.t >= natural - weight["early_s"] - extra
+            ]
             stops.append((natural, value(None, number)))
             for stop, worth in stops:
                 if stop > seconds + 5:
@@ -169,7 +181,13 @@ def _choose(
             # The bout may end before the clock does: by superiority, a fall, an injury.
             for m in ends:
                 if start + 5 < m.t < natural + 120 and m.what == "bout_end":
-                    here = gain + value(m, number) - 1.0 + clock_value(start, m.t, length, whole=False) + _tail(m.t)
+                    here = (
+                        gain
+                        + value(m, number)
+                        - 1.0
+                        + clock_value(start, m.t, length, whole=False)
+                        + _tail(m.t)
+                    )
                     if here > top[0]:
                         top = (here, (Period(number, start, m.t, length),))
             if start < seconds <= natural + 30:
@@ -184,7 +202,9 @@ def _choose(
     return list(best(1, 0.0)[1]) or [Period(1, 0.0, seconds, lengths[0])]
 
 
-def _fit(clocks: Sequence[tuple[int, ClockMention]], period: Period, parameters: Parameters, extra: float) -> list[Reading]:
+def _fit(
+    clocks: Sequence[tuple[int, ClockMention]], period: Period, parameters: Parameters, extra: float
+) -> list[Reading]:
     """Which readings of a period agree with each other: the heaviest chain in which the clock never runs back and
     never runs faster than time."""
     ordered = sorted(clocks, key=lambda c: c[1].t)

@@ -132,12 +132,17 @@ class Hypothesis:
             self.quiet_since, self.unsaid + (entry.basis == "inferred"),
         )  # fmt: skip
 
-    def retold(self, at: int, mention: int, cost: float, move: Move | None = None, *, named: bool = False) -> Hypothesis:
+    def retold(
+        self, at: int, mention: int, cost: float, move: Move | None = None, *, named: bool = False
+    ) -> Hypothesis:
         """This reading with a mention taken to tell again of event ``at``; an event that only the score showed
         becomes a called one. ``move`` gives it a kind where the words name one."""
         entry = self.entries[at]
         entry = entry._replace(
-            mentions=(*entry.mentions, mention), basis="called", move=move or entry.move, named=entry.named or named
+            mentions=(*entry.mentions, mention),
+            basis="called",
+            move=move or entry.move,
+            named=entry.named or named,
         )
         entries = (*self.entries[:at], entry, *self.entries[at + 1 :])
         out = self.cheaper(cost)

@@ -16,7 +16,7 @@ class Model:
 
     rules: Ruleset
     parameters: Parameters
-    uncalled: Uncalled = field(init=False)
+    uncalled: Uncalled
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)
@@ -25,7 +25,6 @@ class Model:
 
     def __post_init__(self) -> None:
         get = self.parameters.get
-        self.uncalled = Uncalled(self.rules, self.parameters)
         self.verdict = {k: log(v) for k, v in self.parameters.table("score.verdict").items()}
         self.result_agrees = log(get("result", "agrees"))
         self.result_differs = log(1 - get("result", "agrees"))
@@ -38,22 +37,27 @@ class Model:
     def score_genuine(self, mention: ScoreMention) -> float:
         """Probability that a score mention is a score of this bout."""
         return genuine(
-            self.parameters.get("score.grade", mention.grade), self.parameters.get("score.stance", mention.stance)
+            self.parameters.get("score.grade", mention.grade),
+            self.parameters.get("score.stance", mention.stance),
         )
 
     def call_genuine(self, mention: CallMention) -> float:
         """Probability that a call mention tells of something that was given."""
         return genuine(
-            self.parameters.get("call.grade", mention.grade), self.parameters.get("call.stance", mention.stance)
+            self.parameters.get("call.grade", mention.grade),
+            self.parameters.get("call.stance", mention.stance),
         )
 
     def review_genuine(self, mention: ReviewMention) -> float:
         """Probability that words of a challenge are about one in this bout, now."""
         return genuine(
-            self.parameters.get("review.grade", mention.grade), self.parameters.get("review.stance", mention.stance)
+            self.parameters.get("review.grade", mention.grade),
+            self.parameters.get("review.stance", mention.stance),
         )
 
-    def corner_costs(self, corner: Corner | None, tie: str) -> tuple[tuple[Corner, float], tuple[Corner, float]]:
+    def corner_costs(
+        self, corner: Corner | None, tie: str
+    ) -> tuple[tuple[Corner, float], tuple[Corner, float]]:
         """Log probability of each corner, given the one that was named and how."""
         p = self.parameters.get("tie", tie) if corner is not None else 0.5
         red = p if corner in (None, "red") else 1 - p

@@ -29,7 +29,7 @@ def genuine(base: float, factor: float) -> float:
     return odds / (1 + odds)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Parameters:
     """The tables of ``parameters.toml``; ``get("score.grade", "strong")`` looks one number up."""
 

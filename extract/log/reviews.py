@@ -53,7 +53,9 @@ def _asked(h: Hypothesis, index: int, mention: ReviewMention, p: float, model: M
     yield from _open(h, index, mention, log(p), model)
 
 
-def _open(h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model) -> Iterator[Hypothesis]:
+def _open(
+    h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model
+) -> Iterator[Hypothesis]:
     recent = next((e.move for e in reversed(h.entries) if e.move.points), None)
     for corner, price in model.corner_costs(mention.corner, mention.tie):
         # One who has just scored seldom asks.
@@ -61,7 +63,9 @@ def _open(h: Hypothesis, index: int, mention: ReviewMention, cost: float, model:
         yield h.with_review(ReviewRun(corner, mention.t, index), cost + price + likely)
 
 
-def _decided(h: Hypothesis, told: int | None, what: str, t: float, cost: float, model: Model) -> Iterator[Hypothesis]:
+def _decided(
+    h: Hypothesis, told: int | None, what: str, t: float, cost: float, model: Model
+) -> Iterator[Hypothesis]:
     """Readings in which the open challenge is decided, with what that does to the board."""
     pending = h.pending
     if pending is None:
@@ -113,7 +117,11 @@ def _won(h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model)
         yield removed
         if back == 0:
             for move, share in _gifts(pending, rules):
-                turned = removed.push(rules, Entry(move, t, pending.t, "inferred", review=review), table["turns"] - table["removes"] + share)
+                turned = removed.push(
+                    rules,
+                    Entry(move, t, pending.t, "inferred", review=review),
+                    table["turns"] - table["removes"] + share,
+                )
                 if turned is not None:
                     yield turned
             yield from _revalued(h, rules, at, review, t, table["lowers"], lower=True)
@@ -141,7 +149,9 @@ def _revalued(
     options = [(k, p) for k in ("step_out", "takedown", "exposure", "throw") for p in rules.points_of(k)]
     for points in sorted({p for _, p in options if (p < old.points) == lower and p != old.points}):
         kind = next(k for k, p in options if p == points)
-        pushed = removed.push(rules, Entry(Move(kind, old.corner, points), t, t, "inferred", review=review), log(0.5))
+        pushed = removed.push(
+            rules, Entry(Move(kind, old.corner, points), t, t, "inferred", review=review), log(0.5)
+        )
         if pushed is not None:
             yield pushed
 

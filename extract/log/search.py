@@ -9,7 +9,6 @@ kept (a beam over a Viterbi lattice).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from extract.log.awards import explain_call, explain_position, explain_wave_off
@@ -45,17 +44,17 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> Found:
     """Runs the beam over all mentions."""
     beam = [Hypothesis(0.0, model.rules.initial())]
     ticks = _ticks(frame)
-    width = int(model.parameters.get("beam", "width"))
+    width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
     pruned = False
     at = 0
     for index, mention in enumerate(mentions):
         while at < len(ticks) and ticks[at][0] <= mention.t:
             beam = _tick(beam, ticks[at], model)
             at += 1
-        step = _explain(index, mention, mentions, beam, model, frame)
+        step = _explain(index, mention, beam, model)
         if step is None:
             continue
-        beam, cut = _keep(step, width)
+        beam, cut = _keep(step, width, margin)
         pruned = pruned or cut
     for tick in ticks[at:]:
         beam = _tick(beam, tick, model)
@@ -82,20 +81,24 @@ def _tick(beam: list[Hypothesis], tick: tuple[float, int], model: Model) -> list
             out.append(h)
             continue
         ended = h.push(model.rules, Entry(Move("period_end"), t, t, "called"), 0.0) if number > 1 else h
-        start = ended.push(model.rules, Entry(Move("period_start"), t, t, "called"), 0.0) if ended is not None else None
+        start = (
+            ended.push(model.rules, Entry(Move("period_start"), t, t, "called"), 0.0)
+            if ended is not None
+            else None
+        )
         out.append(start if start is not None else h)
         if ended is not None and number > 1 and not model.rules.rest_seconds:
             # The choice of position may go unsaid: either corner may begin on top.
             for corner in CORNERS:
-                chosen = ended.push(model.rules, Entry(Move("period_start", corner), t, t, "called"), model.unsaid_position)
+                chosen = ended.push(
+                    model.rules, Entry(Move("period_start", corner), t, t, "called"), model.unsaid_position
+                )
                 if chosen is not None:
                     out.append(chosen)
     return out
 
 
-def _explain(
-    index: int, mention: Mention, mentions: tuple[Mention, ...], beam: list[Hypothesis], model: Model, frame: Frame
-) -> Iterable[Hypothesis] | None:
+def _explain(index: int, mention: Mention, beam: list[Hypothesis], model: Model) -> list[Hypothesis] | None:
     """All readings that carry the beam's readings on over one mention; None where it bears on nothing."""
     if isinstance(mention, ScoreMention):
         return [n for h in beam for n in explain_score(h, index, mention, model)]
@@ -114,10 +117,14 @@ def _explain(
     return None
 
 
-def _keep(readings: Iterable[Hypothesis], width: int) -> tuple[list[Hypothesis], bool]:
-    """The best reading of each key, at most ``width`` of them; and whether any was dropped for want of room."""
+def _keep(readings: list[Hypothesis], width: int, margin: float) -> tuple[list[Hypothesis], bool]:
+    """The best reading of each key that is not hopelessly behind, at most ``width`` of them; and whether any was
+    dropped for want of room."""
     best: dict[tuple[object, ...], Hypothesis] = {}
+    least = max(h.logp for h in readings) - margin
     for h in readings:
+        if h.logp < least:
+            continue
         key = h.key()
         held = best.get(key)
         if held is None or held.logp < h.logp:
@@ -141,5 +148,9 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
         total += model.result_agrees if agrees else model.result_differs
     ways = {m.by for m in winners if m.by is not None}
     if "superiority" in ways:
-        total += model.result_agrees if outcome is not None and outcome.by == "superiority" else model.result_differs
+        total += (
+            model.result_agrees
+            if outcome is not None and outcome.by == "superiority"
+            else model.result_differs
+        )
     return total

@@ -70,14 +70,25 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
         high = entry.t if entry.basis == "inferred" else max(entry.t, t)
         events.append(
             LogEvent(
-                entry, t, round(min(entry.low, t), 2), round(max(high, t), 2), entry.period,
-                clock[0] if clock else None, clock[1] if clock else None, _share(entry, t, found), (0, 0),
+                entry,
+                t,
+                round(min(entry.low, t), 2),
+                round(max(high, t), 2),
+                entry.period,
+                clock[0] if clock else None,
+                clock[1] if clock else None,
+                _share(entry, t, found),
+                (0, 0),
             )  # fmt: skip
         )
     board, after = _board(events)
     events = [_with_score(event, score) for event, score in zip(events, after, strict=True)]
     outcome = best.state.over or model.rules.outcome(best.state)
-    same = sum(w for w, h in found.readings if (h.state.over or model.rules.outcome(h.state)) == outcome and h.score == best.score)
+    same = sum(
+        w
+        for w, h in found.readings
+        if (h.state.over or model.rules.outcome(h.state)) == outcome and h.score == best.score
+    )
     return BoutLog(tuple(events), board, _taken(found), best, outcome, same, frame, found.pruned)
 
 
@@ -183,5 +194,7 @@ def _taken(found: Found) -> tuple[Taken, ...]:
             first.setdefault(said.mention, said)
             trail = trail.rest
     return tuple(
-        Taken(first[m], genuine[m], differs.get(m, 0.0) / genuine[m]) for m in sorted(first) if genuine[m] >= 0.5
+        Taken(first[m], genuine[m], differs.get(m, 0.0) / genuine[m])
+        for m in sorted(first)
+        if genuine[m] >= 0.5
     )

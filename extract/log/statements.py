@@ -40,7 +40,12 @@ def _taken(
     board = h.score
     again = model.parameters.table("score.again")
     last = h.said.item if h.said is not None else None
-    if last is not None and last.said == said and last.board == board and mention.t - last.t <= again["within_s"]:
+    if (
+        last is not None
+        and last.said == said
+        and last.board == board
+        and mention.t - last.t <= again["within_s"]
+    ):
         # The same value over again is no second slip, and no second proof.
         out = h.with_said(Said(index, mention.t, said, board, last.verdict), cost + log(again["same"]))
         yield out
@@ -63,7 +68,9 @@ def _taken(
         yield from _bridged(h, index, mention, said, target, verdict, cost, model, repair=repair)
     for changed in outcomes_unheard(h, mention.t, model):
         if changed.score == said:
-            out = changed.with_said(Said(index, mention.t, said, said, "agrees"), cost_now + model.verdict["agrees"])
+            out = changed.with_said(
+                Said(index, mention.t, said, said, "agrees"), cost_now + model.verdict["agrees"]
+            )
             out.quiet_since, out.unsaid = mention.t, 0
             yield out
 
@@ -83,8 +90,10 @@ def _slip(h: Hypothesis, mention: ScoreMention, said: Score, model: Model) -> tu
     ahead = (said[0] - board[0], said[1] - board[1])
     if (min(ahead) == 0 and 0 < max(ahead) <= 5) or (h.pending and said in _after_review(h)):
         options.append((verdict["ahead"] - log(float(spread["ahead"])), "ahead"))
-    far = max(abs(ahead[0]) + abs(ahead[1]) - 2, 0)
-    options.append((verdict["wrong"] - log(float(spread["wrong"])) + far * log(float(spread["wrong_decay"])), "wrong"))
+    far = max(abs(ahead[0]) + abs(ahead[1]) - 1, 0)
+    options.append(
+        (verdict["wrong"] - log(float(spread["wrong"])) + far * log(float(spread["wrong_decay"])), "wrong")
+    )
     return max(options)
 
 

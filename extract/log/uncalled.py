@@ -8,7 +8,18 @@ from extract.log.parameters import Parameters, log
 from extract.rules.base import IllegalMove, Move, Ruleset, State
 
 #: Events that only words can show: no score makes them likely.
-_NEVER = frozenset({"fall", "disqualification", "injury", "forfeit", "bout_end", "period_end", "period_start"})
+_NEVER = frozenset(
+    {"fall", "disqualification", "injury", "forfeit", "bout_end", "period_end", "period_start"}
+)
+
+
+def _shape(state: State) -> State:
+    """What of a state decides which events may come, its score left aside: sequences are the same from all states
+    of one shape (where the bout would be over on the way, the rules say so when they are applied)."""
+    return State(
+        period=state.period, running=state.running, control=state.control, warnings=state.warnings,
+        cautions=state.cautions, activity=state.activity, penalties=state.penalties,
+    )  # fmt: skip
 
 
 class Uncalled:
@@ -20,26 +31,33 @@ class Uncalled:
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
         self._forced = log(table["forced"])
+        self._costs: dict[Move, float] = {}
         self._cached = lru_cache(maxsize=8192)(self._sequences)
 
     def count_cost(self, count: int, seconds: float) -> float:
         """Log probability that as many events go uncalled in a stretch of time (Poisson, its constant left out)."""
-        return count * log(self._rate * max(seconds, 0.0) + self._burst) - (0.0, 0.0, 0.69, 1.79)[min(count, 3)]
+        return (
+            count * log(self._rate * max(seconds, 0.0) + self._burst) - (0.0, 0.0, 0.69, 1.79)[min(count, 3)]
+        )
 
     def kind_cost(self, move: Move) -> float:
         """Log share of a kind among uncalled events."""
+        known = self._costs.get(move)
+        if known is not None:
+            return known
         share = float(self._shares.get(move.kind, self._shares["least"]))
         points = self._rules.points_of(move.kind)
         # The points that a kind usually brings take most of its share.
         usual = 0.8 if points and move.points == points[0] else 0.2 / max(len(points) - 1, 1)
-        return log(share * usual / 2)
+        cost = self._costs[move] = log(share * usual / 2)
+        return cost
 
     def sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         """Legal sequences of at most three events that add exactly ``red`` and ``blue`` points, with the log
         shares of their kinds."""
         if red < 0 or blue < 0 or red + blue > 12:
             return ()
-        return self._cached(state, red, blue)
+        return self._cached(_shape(state), red, blue)
 
     def _sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         found: dict[tuple[tuple[object, int], ...], tuple[float, tuple[Move, ...]]] = {}
@@ -55,7 +73,11 @@ class Uncalled:
             if len(moves) == 3:
                 return
             for move in self._scoring(at):
-                rest = (left[0] - move.points, left[1]) if move.corner == "red" else (left[0], left[1] - move.points)
+                rest = (
+                    (left[0] - move.points, left[1])
+                    if move.corner == "red"
+                    else (left[0], left[1] - move.points)
+                )
                 if min(rest) < 0:
                     continue
                 try:

@@ -12,12 +12,46 @@ from extract.mentions.terms import Term
 from extract.rules.base import Corner, other
 
 #: Kinds whose named corner is the one warned or penalised, not the one credited.
-AGAINST = frozenset({"passivity_warning", "activity_clock_start", "passivity_point", "caution", "stalling_warning",
-                     "stalling_point", "penalty_point"})
-_GIVING = frozenset("for to".split())
-_NO_POINTS_BEFORE = frozenset("number mat period no # seed round top by up down within under over about first "
-                              "other these those inside".split())
-_OPENERS = frozenset({"", ",", "-", "and", "yes", "yeah", "oh", "ok", "okay", "so", "the", "a", "that's", "'s", "is", "another", "boom", "nope", "no", "it", "be"})
+AGAINST = frozenset(
+    {
+        "passivity_warning",
+        "activity_clock_start",
+        "passivity_point",
+        "caution",
+        "stalling_warning",
+        "stalling_point",
+        "penalty_point",
+    }
+)
+_GIVING = frozenset(["for", "to"])
+_NO_POINTS_BEFORE = frozenset(
+    ["number", "mat", "period", "no", "#", "seed", "round", "top", "by", "up", "down", "within", "under", "over", "about", "first", "other", "these", "those", "inside"]
+)
+_OPENERS = frozenset(
+    {
+        "",
+        ",",
+        "-",
+        "and",
+        "yes",
+        "yeah",
+        "oh",
+        "ok",
+        "okay",
+        "so",
+        "the",
+        "a",
+        "that's",
+        "'s",
+        "is",
+        "another",
+        "boom",
+        "nope",
+        "no",
+        "it",
+        "be",
+    }
+)
 _WITH_POINTS = {
     "passivity_warning": "passivity_point",
     "activity_clock_start": "passivity_point",
@@ -78,7 +112,11 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> _Part 
     hyphen = b + 1 if words[b : b + 1] == ["-"] else b
     point = terms.starting("points_word", hyphen)
     if point is not None:
-        if terms.starting("margin_noun", hyphen) or terms.any("margin_by", a - 2, a) or talk.between(a - 1, a) == "-":
+        if (
+            terms.starting("margin_noun", hyphen)
+            or terms.any("margin_by", a - 2, a)
+            or talk.between(a - 1, a) == "-"
+        ):
             return None
         end = point.end
     follows = terms.starting("more", end)
@@ -88,15 +126,31 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> _Part 
         point, end = (late, late.end) if late is not None else (point, end)
     corner, tie = _given_to(talk, a, end)
     nxt = talk.next_word(end)
-    kind_near = any(t.entry.strength in ("call", "verb", "hold") for t in terms.within("kind", max(lo, a - 4), min(hi, end + 5)))
-    gives = terms.at("gives", a - 1) is not None or (talk.previous_word(a) in ("the", "a", "him", "her", "blue", "red") and terms.at("gives", a - 2) is not None)
+    kind_near = any(
+        t.entry.strength in ("call", "verb", "hold")
+        for t in terms.within("kind", max(lo, a - 4), min(hi, end + 5))
+    )
+    gives = terms.at("gives", a - 1) is not None or (
+        talk.previous_word(a) in ("the", "a", "him", "her", "blue", "red")
+        and terms.at("gives", a - 2) is not None
+    )
     fingers = terms.any("fingers", end, end + 3)
     alone = talk.previous_word(a) in _OPENERS and (talk.closes(end) or nxt in ("for", "to"))
     if sound:
         # A homophone is points only where a determiner or a verb of giving stands before it and nothing else fits.
-        gives = gives or talk.previous_word(a) in ("the", "'s") or (talk.words[a] == "won" and kind_near and talk.next_word(b) in ("for", "blue", "red"))
-        after_corner = tie == "attached" and (talk.closes(end) or talk.ref_after(end, 1) is not None or nxt in ("to", "for"))
-        if not (gives and (talk.closes(end) or after_corner)) and not (after_corner and talk.words[a] in ("won", "too") and kind_near) and not (talk.previous_word(a) == "," and nxt == "to" and tie == "attached"):
+        gives = (
+            gives
+            or talk.previous_word(a) in ("the", "'s")
+            or (talk.words[a] == "won" and kind_near and talk.next_word(b) in ("for", "blue", "red"))
+        )
+        after_corner = tie == "attached" and (
+            talk.closes(end) or talk.ref_after(end, 1) is not None or nxt in ("to", "for")
+        )
+        if (
+            not (gives and (talk.closes(end) or after_corner))
+            and not (after_corner and talk.words[a] in ("won", "too") and kind_near)
+            and not (talk.previous_word(a) == "," and nxt == "to" and tie == "attached")
+        ):
             return None
     if terms.starting("not_score", end) or terms.starting("minute", end) or terms.starting("second", end):
         return None
@@ -104,7 +158,15 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> _Part 
         strength = "points"
     elif tie == "attached" and (nxt in _GIVING or talk.ref_after(end, 1) is not None or talk.closes(end)):
         strength = "points+corner"
-    elif value == 1 and words[a] != "1" and not (kind_near and (gives or more or nxt in ("for", "to", "more") or talk.closes(end)) or (gives and talk.closes(end))):
+    elif (
+        value == 1
+        and words[a] != "1"
+        and not (
+            (kind_near
+            and (gives or more or nxt in ("for", "to", "more") or talk.closes(end)))
+            or (gives and talk.closes(end))
+        )
+    ):
         return None
     elif kind_near or fingers:
         strength = "points+kind"
@@ -135,7 +197,18 @@ def _given_to(talk: Talk, a: int, end: int) -> tuple[Corner | None, Tie]:
     verb = talk.terms.at("gives", a - 1) or talk.terms.at("gives", a - 2)
     if verb is not None:
         subject = talk.ref_before(verb.start, 1)
-        if subject is not None and talk.between(verb.start, verb.end) in ("gets", "got", "get", "scores", "scored", "takes", "earns", "picks up", "has", "collects"):
+        if subject is not None and talk.between(verb.start, verb.end) in (
+            "gets",
+            "got",
+            "get",
+            "scores",
+            "scored",
+            "takes",
+            "earns",
+            "picks up",
+            "has",
+            "collects",
+        ):
             return subject.corner, "attached"
     return None, "none"
 
@@ -152,7 +225,12 @@ def _around(talk: Talk, a: int, b: int, lo: int, hi: int) -> tuple[Corner | None
     if best is not None:
         return best[1], "clause"
     following = [r for r in talk.refs_within(hi, min(hi + 5, len(talk))) if r.about == "athlete"]
-    if following and talk.time(following[0].start) - talk.time(a) < 3 and talk.document.punctuated and talk.segment(following[0].start)[1] - following[0].end <= 1:
+    if (
+        following
+        and talk.time(following[0].start) - talk.time(a) < 3
+        and talk.document.punctuated
+        and talk.segment(following[0].start)[1] - following[0].end <= 1
+    ):
         return following[0].corner, "near"
     recent = [r for r in talk.refs_within(max(a - 30, 0), a) if r.end <= a and r.about != "bench"]
     if recent and talk.time(a) - talk.time(recent[-1].start) <= 12:
@@ -190,7 +268,7 @@ def _undone(talk: Talk, term: Term) -> bool:
 
 
 def _fall(talk: Talk, term: Term) -> bool:
-    """"fall" is the end of the bout only where it stands as a noun: alone, shouted, or after that's/by/the."""
+    """ "fall" is the end of the bout only where it stands as a noun: alone, shouted, or after that's/by/the."""
     if term.end - term.start > 1 or talk.words[term.start] in ("pinned", "pinfall"):
         return True
     return talk.previous_word(term.start) in ("", "a", "the", "by", "'s", "s") and talk.closes(term.end)
@@ -231,7 +309,11 @@ def _penalised(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None,
 
 def _goes_out(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, Tie]:
     """The corner credited when the one who goes out is the subject."""
-    gets = [t for t in talk.terms.within("gives", term.end, min(hi, term.end + 6)) if talk.between(t.start, t.end) in ("gets", "takes", "scores")]
+    gets = [
+        t
+        for t in talk.terms.within("gives", term.end, min(hi, term.end + 6))
+        if talk.between(t.start, t.end) in ("gets", "takes", "scores")
+    ]
     if gets:
         taker = talk.ref_before(gets[0].start, 1)
         if taker is not None:
@@ -265,7 +347,13 @@ def _belongs(talk: Talk, group: list[_Part], part: _Part) -> bool:
     points = {p.points for p in group if p.points is not None}
     if part.points is not None and points:
         # "Two! Two for red!": said over again at once, with nothing that makes it a further award.
-        return part.points in points and not part.more and gap <= 3 and (part.tie == "attached") != (last.tie == "attached") and apart < 3
+        return (
+            part.points in points
+            and not part.more
+            and gap <= 3
+            and (part.tie == "attached") != (last.tie == "attached")
+            and apart < 3
+        )
     if not _fits(group, part):
         return False
     if part.points is not None and part.more and any(p.strength == "hold" for p in group) and not same:
@@ -282,12 +370,26 @@ def _close(talk: Talk, group: list[_Part]) -> Iterator[CallMention]:
     named = [p for p in group if p.kinds and p.strength != "hold"]
     holds = [p for p in group if p.strength == "hold"]
     if given is None and not named:
-        holds = [p for p in holds if p.tie == "attached" and talk.opens(p.start) and talk.ref_after(p.end, 1) is not None]
+        holds = [
+            p
+            for p in holds
+            if p.tie == "attached" and talk.opens(p.start) and talk.ref_after(p.end, 1) is not None
+        ]
         if not holds:
             return
         hold = holds[0]
         stance = stance_of(talk, hold.start, hold.end)
-        yield CallMention(hold.start, hold.end, talk.time(hold.start), stance, "hold called", hold.kinds, None, hold.corner, hold.tie)
+        yield CallMention(
+            hold.start,
+            hold.end,
+            talk.time(hold.start),
+            stance,
+            "hold called",
+            hold.kinds,
+            None,
+            hold.corner,
+            hold.tie,
+        )
         return
     corner, tie = _strongest([p for p in group if p.strength != "hold"] or group)
     if tie == "none" and holds:
@@ -297,20 +399,24 @@ def _close(talk: Talk, group: list[_Part]) -> Iterator[CallMention]:
     if given is not None:
         # Points with a word of warning are the points that come of it.
         named = [replace(p, kinds=tuple(_WITH_POINTS.get(k, k) for k in p.kinds)) for p in named]
-    kinds = tuple(dict.fromkeys(k for p in named for k in p.kinds)) or tuple(dict.fromkeys(k for p in holds for k in p.kinds))
+    kinds = tuple(dict.fromkeys(k for p in named for k in p.kinds)) or tuple(
+        dict.fromkeys(k for p in holds for k in p.kinds)
+    )
     stances = [stance_of(talk, p.start, p.end) for p in core]
     stance: Stance = "asserted" if "asserted" in stances and given is not None else stances[0]
     grade = _grade(talk, given, named, bool(holds))
     points = given.points if given is not None else None
-    yield CallMention(start, end, talk.time(start), stance, grade, kinds, points, corner, tie, any(p.more for p in group))
+    yield CallMention(
+        start, end, talk.time(start), stance, grade, kinds, points, corner, tie, any(p.more for p in group)
+    )
 
 
 def _strongest(parts: list[_Part]) -> tuple[Corner | None, Tie]:
     best: tuple[Corner | None, Tie] = (None, "none")
     for part in parts:
-        if part.corner is not None and _STRENGTH[part.tie] > _STRENGTH[best[1]]:
-            best = (part.corner, part.tie)
-        elif part.corner is not None and part.points is not None and _STRENGTH[part.tie] == _STRENGTH[best[1]]:
+        if (part.corner is not None and _STRENGTH[part.tie] > _STRENGTH[best[1]]) or (
+            part.corner is not None and part.points is not None and _STRENGTH[part.tie] == _STRENGTH[best[1]]
+        ):
             best = (part.corner, part.tie)
     return best
 
@@ -323,9 +429,25 @@ def _grade(talk: Talk, given: _Part | None, named: list[_Part], holds: bool) -> 
     part = next((p for p in named if p.strength == "call"), named[0])
     base = "kind" if part.strength == "call" else "verb"
     before = talk.previous_word(part.start)
-    if before in ("his", "her", "their", "that", "those", "first", "second", "third", "last", "any", "each", "two", "three"):
+    if before in (
+        "his",
+        "her",
+        "their",
+        "that",
+        "those",
+        "first",
+        "second",
+        "third",
+        "last",
+        "any",
+        "each",
+        "two",
+        "three",
+    ):
         return f"{base} told"
-    if before in ("a", "another", "an", "one") and not talk.terms.any("gives", part.start - 3, part.start - 1):
+    if before in ("a", "another", "an", "one") and not talk.terms.any(
+        "gives", part.start - 3, part.start - 1
+    ):
         return f"{base} indefinite"
     alone = talk.opens(part.start)
     if part.tie == "attached" or alone or before in ("'s", "the", "s", "is"):

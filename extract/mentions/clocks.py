@@ -56,7 +56,11 @@ def _times(talk: Talk) -> Iterator[_Time]:
         if number.form == "clock":
             yield _Time(number.start, number.end, number.value, "m:ss")
             continue
-        if number.form == "homophone" and words[i] in ("to", "too", "won") and words[i + 1 : i + 2] in (["minutes"], ["minute"]):
+        if (
+            number.form == "homophone"
+            and words[i] in ("to", "too", "won")
+            and words[i + 1 : i + 2] in (["minutes"], ["minute"])
+        ):
             yield _Time(i, i + 2, 60 * number.value, "minutes")
             continue
         if number.form in ("zero", "homophone"):
@@ -86,7 +90,7 @@ def _times(talk: Talk) -> Iterator[_Time]:
 
 
 def _minute(talk: Talk, i: int, end: int) -> Iterator[_Time]:
-    """"a minute forty-three", "minute thirty-eight", "a minute", "the last minute"."""
+    """ "a minute forty-three", "minute thirty-eight", "a minute", "the last minute"."""
     start = i
     if talk.previous_word(i) in ("a", "one", "last", "final", "full"):
         start = i - 1
@@ -115,7 +119,7 @@ def _rest_of_minutes(talk: Talk, start: int, end: int, minutes: int) -> Iterator
 
 
 def _minute_second(talk: Talk, k: int) -> _Time | None:
-    """"two forty-eight", "one oh five", "one-fifty"."""
+    """ "two forty-eight", "one oh five", "one-fifty"."""
     first = talk.numbers[k]
     if not 1 <= first.value <= 4 or k + 1 >= len(talk.numbers) or first.form == "homophone":
         return None
@@ -128,7 +132,11 @@ def _minute_second(talk: Talk, k: int) -> _Time | None:
     if second.form == "zero" and talk.words[second.start] in ("oh", "o") and k + 2 < len(talk.numbers):
         third = talk.numbers[k + 2]
         whole = talk.between(second.end, third.start) in ("", "-") and 1 <= third.value <= 9
-        if whole and not talk.terms.any("points_word", third.end, third.end + 1) and third.form in ("word", "figure"):
+        if (
+            whole
+            and not talk.terms.any("points_word", third.end, third.end + 1)
+            and third.form in ("word", "figure")
+        ):
             return _Time(first.start, third.end, 60 * first.value + third.value, "oh")
     return None
 
@@ -166,7 +174,9 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
         grade = f"{time.form}+remain" if remain else time.form
     if stance == "asked" and not remain:
         grade = "asked"
-    return ClockMention(a, b, talk.time(a), stance, grade, time.seconds, bound, clock, _period(talk, b, after))
+    return ClockMention(
+        a, b, talk.time(a), stance, grade, time.seconds, bound, clock, _period(talk, b, after)
+    )
 
 
 def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | None:
@@ -175,12 +185,35 @@ def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | No
     if not 3 <= time.seconds <= 120 or talk.terms.at("tie_up", a) or talk.terms.any("points_word", b, b + 2):
         return None
     near = next((t for t in talk.terms.within("remain", b, b + 3) if t.start <= b + 1), None)
-    if near is not None and talk.between(near.start, near.end) not in ("showing", "to find", "in one", "on there", "to get"):
+    if near is not None and talk.between(near.start, near.end) not in (
+        "showing",
+        "to find",
+        "in one",
+        "on there",
+        "to get",
+    ):
         return "bare+remain"
     alone = talk.previous_word(a) in ("", "about", "maybe", "under", "inside") and talk.closes(b)
-    if alone and time.seconds >= 10 and talk.document.punctuated and talk.words[b : b + 1] in (["."], ["!"], [",",]):
+    if (
+        alone
+        and time.seconds >= 10
+        and talk.document.punctuated
+        and talk.words[b : b + 1]
+        in (
+            ["."],
+            ["!"],
+            [
+                ",",
+            ],
+        )
+    ):
         return "bare+bound" if bound != "exact" else "bare sentence"
-    if bound == "under" and talk.previous_word(a) in ("under", "inside") and talk.closes(b) and time.seconds >= 5:
+    if (
+        bound == "under"
+        and talk.previous_word(a) in ("under", "inside")
+        and talk.closes(b)
+        and time.seconds >= 5
+    ):
         return "bare+bound"
     return None
 
@@ -203,7 +236,11 @@ def _which(talk: Talk, a: int, b: int, before: int, after: int, remain: bool) ->
     for term in talk.terms.within("other_clock", b, min(after, b + 5)):
         if term.entry.value == "rest" and talk.previous_word(term.start) in ("the", "to", "till", "until"):
             continue
-        if talk.between(term.start, term.end) == "advantage" and talk.between(b, term.start) not in ("of", "in", ""):
+        if talk.between(term.start, term.end) == "advantage" and talk.between(b, term.start) not in (
+            "of",
+            "in",
+            "",
+        ):
             continue
         return cast(_Clock, term.entry.value)
     for term in talk.terms.within("other_clock", before, a):
@@ -222,7 +259,9 @@ def _elapsed(talk: Talk, a: int, b: int, lead_in: str) -> bool:
         return True
     if last == "in":
         return True
-    if last in ("last", "final", "first", "opening", "next") and not lead_in.startswith(("inside", "into", "under", "in the", "within")):
+    if last in ("last", "final", "first", "opening", "next") and not lead_in.startswith(
+        ("inside", "into", "under", "in the", "within")
+    ):
         return True
     for term in talk.terms.within("elapsed", b, b + 2):
         word = talk.between(term.start, term.end)

@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 # offsets are kept.
 _PLAIN = str.maketrans({"’": "'", "‘": "'", "“": '"', "”": '"', "‑": "-", "–": "-", "—": "-", " ": " "})
 #: "3-1", "five-oh", "5-oh": a hyphen between letters or figures always parts two tokens; so does a slash.
-_INFIXES = (r"(?<=[0-9A-Za-z])[-/+&](?=[0-9A-Za-z])", r"(?<=[A-Za-z0-9])(?:\.\.+|…|--+|!|\?|,)(?=[A-Za-z0-9])")
+_INFIXES = (
+    r"(?<=[0-9A-Za-z])[-/+&](?=[0-9A-Za-z])",
+    r"(?<=[A-Za-z0-9])(?:\.\.+|…|--+|!|\?|,)(?=[A-Za-z0-9])",
+)
 #: A cue longer than this, in seconds, is a paragraph, not a caption.
 _PARAGRAPH_S = 15.0
 #: Ends a sentence for certain.

@@ -7,18 +7,29 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-_UNITS = {w: n for n, w in enumerate("one two three four five six seven eight nine".split(), 1)}
+_UNITS = {w: n for n, w in enumerate(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"], 1)}
 _TEENS = {
     w: n
     for n, w in enumerate(
-        "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split(), 10
+        ["ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"], 10
     )
 }
-_TENS = {w: 10 * n for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)}
+_TENS = {w: 10 * n for n, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], 2)}
 _TENS["fourty"] = 40
-ZERO = frozenset("nothing nil zip love zero oh o nought naught nada zilch owe".split())
+ZERO = frozenset(["nothing", "nil", "zip", "love", "zero", "oh", "o", "nought", "naught", "nada", "zilch", "owe"])
 #: Words that recognisers and captioners write for a number of the same sound.
-HOMOPHONES = {"to": 2, "too": 2, "for": 4, "fore": 4, "won": 1, "ate": 8, "wan": 1, "tu": 2, "tree": 3, "sicks": 6}
+HOMOPHONES = {
+    "to": 2,
+    "too": 2,
+    "for": 4,
+    "fore": 4,
+    "won": 1,
+    "ate": 8,
+    "wan": 1,
+    "tu": 2,
+    "tree": 3,
+    "sicks": 6,
+}
 _CLOCK = re.compile(r"(\d{1,2}):([0-5]\d)")
 
 
@@ -90,7 +101,7 @@ def _tens(words: Sequence[str], i: int) -> tuple[int, int]:
 
 
 def _hundreds(words: Sequence[str], i: int) -> Number:
-    """"one", or "one hundred (and) …"."""
+    """ "one", or "one hundred (and) …"."""
     if i + 1 < len(words) and words[i + 1] == "hundred":
         value, end = 100 * _UNITS.get(words[i], 1), i + 2
         tail = end + 1 if end < len(words) and words[end] == "and" else end

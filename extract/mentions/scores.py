@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from extract.mentions.model import MarginMention, ScoreMention, Tie
@@ -51,11 +51,15 @@ def _plain(number: Number) -> bool:
 
 
 def _named_pairs(talk: Talk) -> Iterator[_Pair]:
-    """"Okomfo seven, Umarike four", "blue four red one", "five for red and three for blue"."""
+    """ "Okomfo seven, Umarike four", "blue four red one", "five for red and three for blue"."""
     numbers = talk.numbers
     for k in range(len(numbers) - 1):
         a, b = numbers[k], numbers[k + 1]
-        if not (_plain(a) and _plain(b)) or b.start - a.end > 7 or talk.segment_of[a.start] != talk.segment_of[b.start]:
+        if (
+            not (_plain(a) and _plain(b))
+            or b.start - a.end > 7
+            or talk.segment_of[a.start] != talk.segment_of[b.start]
+        ):
             continue
         between = [r for r in talk.refs_within(a.end, b.start) if r.end <= b.start]
         if len(between) == 1 and between[0].how != "pronoun":
@@ -63,21 +67,36 @@ def _named_pairs(talk: Talk) -> Iterator[_Pair]:
             lead = talk.ref_before(a.start, 2)
             tail = talk.ref_after(b.end, 2)
             filler = talk.between(a.end, middle.start).split() + talk.between(middle.end, b.start).split()
-            if any(w not in (",", "and", "to", "-", "for", "on", "has", "is", "with", "got", "'s", "but") for w in filler):
+            if any(
+                w not in (",", "and", "to", "-", "for", "on", "has", "is", "with", "got", "'s", "but")
+                for w in filler
+            ):
                 continue
-            if lead is not None and lead.corner != middle.corner and talk.between(a.end, middle.start) in ("", ",", "and", "to", "-", "but"):
+            if (
+                lead is not None
+                and lead.corner != middle.corner
+                and talk.between(a.end, middle.start) in ("", ",", "and", "to", "-", "but")
+            ):
                 yield _Pair(lead.start, b.end, (a.value, b.value), "named", lead.corner)
-            elif tail is not None and tail.corner != middle.corner and talk.between(a.end, middle.start) in ("", "for", "to"):
+            elif (
+                tail is not None
+                and tail.corner != middle.corner
+                and talk.between(a.end, middle.start) in ("", "for", "to")
+            ):
                 yield _Pair(a.start, tail.end, (a.value, b.value), "named", middle.corner)
         elif len(between) == 1:
             middle = between[0]
             lead = talk.ref_before(a.start, 3)
-            if lead is not None and lead.corner != middle.corner and talk.previous_word(a.start) in ("on", "has", "got", "at"):
+            if (
+                lead is not None
+                and lead.corner != middle.corner
+                and talk.previous_word(a.start) in ("on", "has", "got", "at")
+            ):
                 yield _Pair(a.start, b.end, (a.value, b.value), "named", lead.corner)
 
 
 def _level_pairs(talk: Talk) -> Iterator[_Pair]:
-    """"four all", "seven apiece", "tied at four"."""
+    """ "four all", "seven apiece", "tied at four"."""
     for k, number in enumerate(talk.numbers):
         if k in talk.taken or number.form in ("clock", "homophone") or number.value > 30:
             continue
@@ -86,16 +105,28 @@ def _level_pairs(talk: Talk) -> Iterator[_Pair]:
         if word is not None:
             if number.form == "zero" and talk.words[number.start] in ("love", "oh", "o"):
                 continue
-            if talk.terms.any("not_score", word.end, word.end + 3) or talk.between(word.end, word.end + 2).startswith(("the way", "over", "of", "right", "about", "on the")):
+            if talk.terms.any("not_score", word.end, word.end + 3) or talk.between(
+                word.end, word.end + 2
+            ).startswith(("the way", "over", "of", "right", "about", "on the")):
                 continue
             start = number.start
             previous = talk.numbers[k - 1] if k else None
-            if previous is not None and previous.value == number.value and talk.between(previous.end, number.start) in ("-", "", "to"):
+            if (
+                previous is not None
+                and previous.value == number.value
+                and talk.between(previous.end, number.start) in ("-", "", "to")
+            ):
                 start = previous.start
             yield _Pair(start, word.end, (number.value, number.value), "level")
             continue
-        before = [t for t in talk.terms.within("tied", number.start - 2, number.start) if t.end == number.start]
-        if before and talk.closes(number.end) or (before and talk.between(before[0].start, before[0].end).endswith("at")):
+        before = [
+            t for t in talk.terms.within("tied", number.start - 2, number.start) if t.end == number.start
+        ]
+        if (
+            (before
+            and talk.closes(number.end))
+            or (before and talk.between(before[0].start, before[0].end).endswith("at"))
+        ):
             yield _Pair(before[0].start, number.end, (number.value, number.value), "level")
 
 
@@ -126,13 +157,21 @@ def _runs(talk: Talk) -> Iterator[_Pair]:
             # "to" between two numbers joins them; it is a two only where nothing follows that could be joined.
             if nxt.form == "homophone":
                 after = numbers[i + len(run) + 1] if i + len(run) + 1 < len(numbers) else None
-                if after is not None and talk.words[nxt.start] == "to" and (_joint(talk, run[-1], after) or "").endswith(("to", "to -")):
+                if (
+                    after is not None
+                    and talk.words[nxt.start] == "to"
+                    and (_joint(talk, run[-1], after) or "").endswith(("to", "to -"))
+                ):
                     numbers.pop(i + len(run))
                     continue
                 if _joint(talk, run[-1], nxt) is None or not _sound_fits(talk, run[-1], nxt):
                     break
             joint = _joint(talk, run[-1], nxt)
-            if joint is None or talk.segment_of[nxt.start] != talk.segment_of[run[-1].start] and talk.document.punctuated:
+            if (
+                joint is None
+                or (talk.segment_of[nxt.start] != talk.segment_of[run[-1].start]
+                and talk.document.punctuated)
+            ):
                 break
             run.append(nxt)
             joints.append(joint)
@@ -175,6 +214,12 @@ def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[_Pair]:
         if strong[0] == 2:
             yield _make(run[0], run[1], joints[0])
         return
+    # What stands in one caption belongs together: "a point for nothing / seven six".
+    for k in range(1, len(run)):
+        if talk.lines(run[k - 1].end - 1, run[k].start):
+            yield from _split(talk, run[:k], joints[: k - 1])
+            yield from _split(talk, run[k:], joints[k:])
+            return
     if len(run) == 4:
         yield _make(run[0], run[1], joints[0])
         yield _make(run[2], run[3], joints[2])
@@ -187,7 +232,9 @@ def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[_Pair]:
 def _sayable(talk: Talk, a: Number, b: Number, joint: str) -> bool:
     """Whether two numbers can be a score as they are written: no "nothing, nothing", no "two, two"."""
     first = talk.words[a.start]
-    if a.form == "zero" and (first in ("oh", "o", "love", "none", "nada") or (first == "nothing" and joint not in ("-", "to", ""))):
+    if a.form == "zero" and (
+        first in ("oh", "o", "love", "none", "nada") or (first == "nothing" and joint not in ("-", "to", ""))
+    ):
         return False
     if b.form == "zero" and (joint == "," or (joint == "" and talk.words[b.start] == "none")):
         return False
@@ -209,14 +256,21 @@ def _make(a: Number, b: Number, joint: str) -> _Pair:
 
 
 def _fused(talk: Talk) -> Iterator[_Pair]:
-    """"31" for 3-1, where a recogniser ran two figures together and a corner or a word of leading stands by."""
+    """ "31" for 3-1, where a recogniser ran two figures together and a corner or a word of leading stands by."""
     for number in talk.numbers:
-        if number.form != "figure" or not 10 <= number.value <= 99 or number.end - number.start != 1 or not talk.free(number):
+        if (
+            number.form != "figure"
+            or not 10 <= number.value <= 99
+            or number.end - number.start != 1
+            or not talk.free(number)
+        ):
             continue
         near = talk.ref_after(number.end, 1) or (
             talk.ref_before(number.start, 1) if talk.terms.any("lead", number.end, number.end + 1) else None
         )
-        cue = talk.terms.any("lead", number.start - 2, number.start) or talk.terms.any("score_cue", number.start - 2, number.start)
+        cue = talk.terms.any("lead", number.start - 2, number.start) or talk.terms.any(
+            "score_cue", number.start - 2, number.start
+        )
         if near is not None and cue and not talk.terms.any("not_score", number.end, number.end + 2):
             yield _Pair(number.start, number.end, divmod(number.value, 10), "fused")
 
@@ -226,12 +280,23 @@ def _read(talk: Talk, pair: _Pair) -> ScoreMention | None:
     segment_start, segment_end = talk.segment(a)
     if talk.terms.any("tie_up", a, b):
         return None
+    if pair.form == "level" and pair.pair[0] <= 1 and b - a <= 2:
+        # "One each" is said of warnings, challenges and much else.
+        pair = replace(pair, form="one each")
     after_word = talk.next_word(b)
     if pair.form in ("bare", "comma", "zero") and (
-        talk.terms.starting("not_score", b) or talk.terms.starting("second", b) or talk.terms.starting("minute", b)
+        talk.terms.starting("not_score", b)
+        or talk.terms.starting("second", b)
+        or talk.terms.starting("minute", b)
     ):
         return None
-    if after_word in ("%", "kilos", "kilo", "pounds") or talk.previous_word(a) in ("#", "number", "seeded", "mat", "no"):
+    if after_word in ("%", "kilos", "kilo", "pounds") or talk.previous_word(a) in (
+        "#",
+        "number",
+        "seeded",
+        "mat",
+        "no",
+    ):
         return None
     first, tie = (pair.holder, "attached") if pair.holder else _holder(talk, pair)
     stance = stance_of(talk, a, b)
@@ -246,7 +311,19 @@ def _evidence(talk: Talk, pair: _Pair, first: Corner | None, tie: str, lo: int, 
     """How much the words around speak for a score of this bout: each sign counts one or more for or against."""
     a, b = pair.start, pair.end
     terms = talk.terms
-    total = {"level": 2, "named": 2, "to": 1, "hyphen": 1, "zero": 1, "points to": 2, "bare": -1, "comma": -3, "sound": -1, "fused": 0}[pair.form]
+    total = {
+        "level": 2,
+        "named": 2,
+        "to": 1,
+        "hyphen": 1,
+        "zero": 1,
+        "points to": 2,
+        "bare": -1,
+        "comma": -3,
+        "sound": -1,
+        "fused": 0,
+        "one each": -3,
+    }[pair.form]
     if first is not None:
         total += 2 if tie == "attached" else 1
     if terms.any("lead", max(lo, a - 4), min(hi, b + 4)):
@@ -256,7 +333,11 @@ def _evidence(talk: Talk, pair: _Pair, first: Corner | None, tie: str, lo: int, 
     if talk.opens(a) and talk.closes(b):
         total += 1
     # In captions without punctuation a segment is one line; a record or an old bout is told over a longer stretch.
-    reach = (max(lo - 2, a - 12), min(hi + 6, b + 12)) if not talk.document.punctuated else (max(lo, a - 14), min(hi, b + 14))
+    reach = (
+        (max(lo - 2, a - 12), min(hi + 6, b + 12))
+        if not talk.document.punctuated
+        else (max(lo, a - 14), min(hi, b + 14))
+    )
     if terms.any("record", *reach):
         total -= 4
     if any(not _harmless(talk.between(t.start, t.end)) for t in terms.within("elsewhere", *reach)):
@@ -267,7 +348,7 @@ def _evidence(talk: Talk, pair: _Pair, first: Corner | None, tie: str, lo: int, 
 
 
 def _harmless(word: str) -> bool:
-    """"first round" and the like may also be said of a period of this bout."""
+    """ "first round" and the like may also be said of a period of this bout."""
     return word in ("first round", "second round", "third round", "once", "remember", "on the other")
 
 
@@ -305,7 +386,11 @@ def _named_holder(talk: Talk, pair: _Pair) -> tuple[Corner | None, Tie, CornerRe
         led = talk.terms.any("lead", front.end, a) or talk.terms.any("trail", front.end, a)
         if led or loose is None:
             close = a - front.end <= 6 and led
-            return _ordered(talk, front.corner, front.end, b + 2, low_first), "attached" if close else "clause", front
+            return (
+                _ordered(talk, front.corner, front.end, b + 2, low_first),
+                "attached" if close else "clause",
+                front,
+            )
     if loose is not None:
         led = talk.terms.any("lead", b, min(hi, loose.end + 4))
         tie: Tie = "near" if not led else "attached" if loose.start - b <= 5 else "clause"
@@ -337,9 +422,13 @@ def _ordered(talk: Talk, corner: Corner, a: int, b: int, low_first: bool) -> Cor
 
 
 def _trailing(talk: Talk, start: int, end: int) -> bool:
-    """"back in front" and "back to" trail nobody."""
+    """ "back in front" and "back to" trail nobody."""
     word = talk.between(start, end)
-    return not (word == "back" or (word == "behind" and talk.next_word(end) in ("him", "her", "again")) or word in ("needs", "loses"))
+    return not (
+        word == "back"
+        or (word == "behind" and talk.next_word(end) in ("him", "her", "again"))
+        or word in ("needs", "loses")
+    )
 
 
 def find_margins(talk: Talk) -> list[MarginMention]:
@@ -351,23 +440,46 @@ def find_margins(talk: Talk) -> list[MarginMention]:
         a, b = number.start, number.end
         noun = talk.terms.starting("margin_noun", b + 1 if talk.words[b : b + 1] == ["-"] else b)
         by = [t for t in talk.terms.within("margin_by", a - 2, a) if t.end == a]
-        up = [t for t in talk.terms.within("lead", a - 1, a) if talk.between(t.start, t.end) in ("up", "ahead")]
+        up = [
+            t for t in talk.terms.within("lead", a - 1, a) if talk.between(t.start, t.end) in ("up", "ahead")
+        ]
         down = talk.previous_word(a) == "down"
-        if noun is None and not by and not (up or down) or talk.terms.any("minute", b, b + 1):
+        if (noun is None and not by and not (up or down)) or talk.terms.any("minute", b, b + 1):
             continue
         if noun is None and not by and not (talk.closes(b) or talk.terms.any("points_word", b, b + 1)):
             continue
         end = noun.end if noun is not None else b
         lo, hi = talk.segment(a)
         ref = talk.ref_before(a, 4, links_only=False) or talk.ref_after(end, 3) or None
-        losing = down or any(_trailing(talk, t.start, t.end) for t in talk.terms.within("trail", max(lo, a - 3), min(hi, end + 2)))
+        losing = down or any(
+            _trailing(talk, t.start, t.end)
+            for t in talk.terms.within("trail", max(lo, a - 3), min(hi, end + 2))
+        )
         leader = None if ref is None else other(ref.corner) if losing else ref.corner
-        tie: Tie = "none" if ref is None else "attached" if abs(ref.end - a) <= 3 or abs(ref.start - end) <= 2 else "clause"
+        tie: Tie = (
+            "none"
+            if ref is None
+            else "attached"
+            if abs(ref.end - a) <= 3 or abs(ref.start - end) <= 2
+            else "clause"
+        )
         grade = "margin" if noun is not None or by else "up"
-        out.append(MarginMention(a, end, talk.time(a), stance_of(talk, a, end), grade, number.value, leader, tie))
+        out.append(
+            MarginMention(a, end, talk.time(a), stance_of(talk, a, end), grade, number.value, leader, tie)
+        )
         talk.take(a, b)
     for term in talk.terms.all("tied"):
-        if talk.number_at(term.end) is None and talk.between(term.start, term.end) in ("all square", "dead level", "dead even", "all tied", "all tied up", "it's a tie", "all even"):
+        if talk.number_at(term.end) is None and talk.between(term.start, term.end) in (
+            "all square",
+            "dead level",
+            "dead even",
+            "all tied",
+            "all tied up",
+            "it's a tie",
+            "all even",
+        ):
             stance = stance_of(talk, term.start, term.end)
-            out.append(MarginMention(term.start, term.end, talk.time(term.start), stance, "level", 0, None, "none"))
+            out.append(
+                MarginMention(term.start, term.end, talk.time(term.start), stance, "level", 0, None, "none")
+            )
     return sorted(out, key=lambda m: m.start)

@@ -15,7 +15,9 @@ _ENOUGH = 2
 
 def heard_style(transcript: Transcript) -> tuple[str, bool]:
     """The style that the words point to, and whether they do so surely."""
-    text = " " + " ".join(cue.text for cue in transcript.cues).lower().replace("-", " ").replace("\n", " ") + " "
+    text = (
+        " " + " ".join(cue.text for cue in transcript.cues).lower().replace("-", " ").replace("\n", " ") + " "
+    )
     for mark in ",.!?;:":
         text = text.replace(mark, " ")
     counts: Counter[str] = Counter()

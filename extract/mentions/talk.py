@@ -16,10 +16,11 @@ if TYPE_CHECKING:
     from extract.mentions.cast import CornerRef
 
 #: Small words that may stand between a number and the corner it belongs to.
-_LINKS = frozenset("to for the in of by on a - , and so now it 's is still that at as".split())
+_LINKS = frozenset(["to", "for", "the", "in", "of", "by", "on", "a", "-", ",", "and", "so", "now", "it", "'s", "is", "still", "that", "at", "as"])
 #: Before "one" these make it a pronoun.
-_NOT_ONE = frozenset("this that which no any every first last next only big little same other good bad nice wrong "
-                     "tough tight close great long old new quick easy".split())
+_NOT_ONE = frozenset(
+    ["this", "that", "which", "no", "any", "every", "first", "last", "next", "only", "big", "little", "same", "other", "good", "bad", "nice", "wrong", "tough", "tight", "close", "great", "long", "old", "new", "quick", "easy"]
+)
 _PUNCT = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
 
 
@@ -41,7 +42,9 @@ class Talk:
         self.refs = sorted(moved, key=lambda r: r.start)
         self.taken: set[int] = set()
         self._ref_starts = [r.start for r in self.refs]
-        self._number_at = {i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)}
+        self._number_at = {
+            i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)
+        }
         ids = document.clause if document.punctuated else document.cue_of
         self.segment_of = ids
         self._bounds: dict[int, tuple[int, int]] = {}
@@ -158,11 +161,18 @@ class Talk:
         if i <= 0:
             return True
         before = self.words[i - 1]
-        return before in _PUNCT or self.document.hard_end(i - 1) or self.document.cue_of[i] != self.document.cue_of[i - 1]
+        return (
+            before in _PUNCT
+            or self.document.hard_end(i - 1)
+            or self.document.cue_of[i] != self.document.cue_of[i - 1]
+        )
 
     def lines(self, a: int, b: int) -> int:
         """How many captions begin between words ``a`` and ``b``."""
-        return self.document.cue_of[min(b, len(self.words) - 1)] - self.document.cue_of[min(a, len(self.words) - 1)]
+        return (
+            self.document.cue_of[min(b, len(self.words) - 1)]
+            - self.document.cue_of[min(a, len(self.words) - 1)]
+        )
 
     def asked(self, i: int) -> bool:
         """Whether the clause of token ``i`` ends with a question mark."""

@@ -73,7 +73,9 @@ class Terms:
                 continue
             taken[slot] = -minus_end
             groups[entry.role].append(Term(start, -minus_end, entry))
-        self._groups = {role: sorted(terms, key=lambda x: (x.start, -x.end)) for role, terms in groups.items()}
+        self._groups = {
+            role: sorted(terms, key=lambda x: (x.start, -x.end)) for role, terms in groups.items()
+        }
         self._covers: dict[str, dict[int, Term]] = {
             role: {i: term for term in reversed(terms) for i in range(term.start, term.end)}
             for role, terms in self._groups.items()

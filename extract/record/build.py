@@ -59,7 +59,11 @@ def build_record(
     }
     return Record(
         source=Source(
-            transcript.file, transcript.format, transcript.sha256, len(transcript.cues), round(transcript.seconds, 2)
+            transcript.file,
+            transcript.format,
+            transcript.sha256,
+            len(transcript.cues),
+            round(transcript.seconds, 2),
         ),
         bout=BoutInfo(rules.name, rules.edition, _side(heard, "red"), _side(heard, "blue"), origins),
         events=events,
@@ -166,8 +170,15 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
             (
                 reading.index,
                 ClockReading(
-                    f"c{len(out) + 1}", heard.said_at(mention), place.cue, place.start, place.end, place.text,
-                    float(reading.seconds), mention.bound, reading.period,
+                    f"c{len(out) + 1}",
+                    heard.said_at(mention),
+                    place.cue,
+                    place.start,
+                    place.end,
+                    place.text,
+                    float(reading.seconds),
+                    mention.bound,
+                    reading.period,
                 ),  # fmt: skip
             )
         )
@@ -176,12 +187,16 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
 
 def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
     review = log.best.reviews[n]
-    events = tuple(
-        f"e{k}" for k, e in enumerate(log.events, 1) if n in (e.entry.review, e.entry.overturned)
-    )
+    events = tuple(f"e{k}" for k, e in enumerate(log.events, 1) if n in (e.entry.review, e.entry.overturned))
     told = [i for i in (review.asked, review.told) if i is not None]
     return Challenge(
-        f"h{n + 1}", review.t, review.by, review.outcome, review.t_outcome, events, _evidence(heard, told)  # type: ignore[arg-type]
+        f"h{n + 1}",
+        review.t,
+        review.by,
+        review.outcome,
+        review.t_outcome,
+        events,
+        _evidence(heard, told),  # type: ignore[arg-type]
     )
 
 
@@ -193,7 +208,9 @@ def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention
     outcome = log.outcome
     winner = outcome.winner if outcome is not None else None
     by = outcome.by if outcome is not None else "unknown"
-    told = [m for m in mentions if isinstance(m, ResultMention) and m.t >= end - 15 and m.stance == "asserted"]
+    told = [
+        m for m in mentions if isinstance(m, ResultMention) and m.t >= end - 15 and m.stance == "asserted"
+    ]
     if by in ("points", "criteria", "unknown"):
         way = next((m.by for m in told if m.by in ("injury", "disqualification", "forfeit")), None)
         if way is not None:
