@@ -90,6 +90,12 @@ def _entries(names: Iterable[str]) -> Iterator[Entry]:
             yield _check(entry, f"lexicons/{name}.toml", number)
 
 
+@lru_cache(maxsize=32)
+def small_words(name: str) -> frozenset[str]:
+    """One of the sets of small words (see ``lexicons/small_words.toml``). Raises KeyError for an unknown name."""
+    return frozenset(load_toml("small_words")[name])  # type: ignore[arg-type]
+
+
 @lru_cache(maxsize=1)
 def style_words() -> dict[str, tuple[str, ...]]:
     """The words that tell each style."""

@@ -36,17 +36,11 @@ class Model:
 
     def score_genuine(self, mention: ScoreMention) -> float:
         """Probability that a score mention is a score of this bout."""
-        return genuine(
-            self.parameters.get("score.grade", mention.grade),
-            self.parameters.get("score.stance", mention.stance),
-        )
+        return self.parameters.chance("score.sign", mention.all_signs())
 
     def call_genuine(self, mention: CallMention) -> float:
         """Probability that a call mention tells of something that was given."""
-        return genuine(
-            self.parameters.get("call.grade", mention.grade),
-            self.parameters.get("call.stance", mention.stance),
-        )
+        return self.parameters.chance("call.sign", mention.all_signs())
 
     def review_genuine(self, mention: ReviewMention) -> float:
         """Probability that words of a challenge are about one in this bout, now."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import tomllib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -42,13 +43,30 @@ class Parameters:
             node = node[key]
         return node  # type: ignore[no-any-return]
 
+    def chance(self, path: str, signs: Iterable[str]) -> float:
+        """A probability from signs: the logistic function of the table's ``bias`` and the weights of the signs. A
+        sign that the table does not know weighs nothing."""
+        table = self.table(path)
+        total = float(table["bias"]) + sum(float(table.get(sign, 0.0)) for sign in signs)
+        return 1.0 / (1.0 + math.exp(-total))
+
     def get(self, path: str, key: str) -> float:
         """One number. Raises KeyError where the file lacks it: a grade without a parameter is a fault of ours."""
         return float(self.table(path)[key])
 
 
+def _shipped(name: str) -> Parameters:
+    text = (files("extract.log") / f"{name}.toml").read_text(encoding="utf-8")
+    return Parameters(tomllib.loads(text))
+
+
 @lru_cache(maxsize=1)
 def default_parameters() -> Parameters:
-    """The parameters that are shipped with the package."""
-    text = (files("extract.log") / "parameters.toml").read_text(encoding="utf-8")
-    return Parameters(tomllib.loads(text))
+    """The fitted parameters that are shipped with the package."""
+    return _shipped("parameters")
+
+
+@lru_cache(maxsize=1)
+def prior_parameters() -> Parameters:
+    """What is usual, set by hand: where fitting starts from."""
+    return _shipped("priors")

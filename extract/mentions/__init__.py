@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from extract.mentions.calls import find_calls
 from extract.mentions.clocks import find_clocks
 from extract.mentions.document import Place, TalkDocument
+from extract.mentions.margins import find_margins
 from extract.mentions.marks import (
     find_actions,
     find_criteria,
@@ -18,7 +19,7 @@ from extract.mentions.marks import (
     find_wave_offs,
 )
 from extract.mentions.model import Mention
-from extract.mentions.scores import find_margins, find_scores
+from extract.mentions.scores import find_scores
 from extract.mentions.talk import Talk
 
 if TYPE_CHECKING:

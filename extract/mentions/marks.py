@@ -129,22 +129,24 @@ def _period(talk: Talk, term: Term) -> int | None:
             if (
                 talk.words[i] in ("p1", "p2", "p3")
                 or term.start <= i < term.end
-                or (near
-                and near[0]
-                in (
-                    "period",
-                    "half",
-                    "stanza",
-                    "round",
-                    "frame",
-                    "three",
-                    ".",
-                    "and",
-                    "is",
-                    ",",
-                    "here",
-                    "under",
-                ))
+                or (
+                    near
+                    and near[0]
+                    in (
+                        "period",
+                        "half",
+                        "stanza",
+                        "round",
+                        "frame",
+                        "three",
+                        ".",
+                        "and",
+                        "is",
+                        ",",
+                        "here",
+                        "under",
+                    )
+                )
             ):
                 return _ORDINALS[talk.words[i]]
     return None

@@ -36,13 +36,19 @@ class Mention:
 class ScoreMention(Mention):
     """Two numbers that may be the score. ``pair`` is in the order said; ``first`` is who holds its first number,
     None where nobody is named; ``tie`` how that is known. ``final`` where it is said as the end result, ``repair``
-    where a word before it takes back what was said last ("no, sorry, ten-eight")."""
+    where a word before it takes back what was said last ("no, sorry, ten-eight"). ``grade`` is the form in which the numbers are said, ``signs`` what around them
+    speaks for a score of this bout or against it."""
 
     pair: tuple[int, int]
     first: Corner | None
     tie: Tie
     final: bool = False
     repair: bool = False
+    signs: tuple[str, ...] = ()
+
+    def all_signs(self) -> tuple[str, ...]:
+        """All that speaks for or against it, by name: its form, its stance, the signs around it."""
+        return (f"form {self.grade}", f"stance {self.stance}", *self.signs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +63,21 @@ class MarginMention(Mention):
 @dataclass(frozen=True, slots=True)
 class CallMention(Mention):
     """Something awarded: ``kinds`` that the words may mean (empty: any), ``points`` if said, the ``corner``
-    credited if known and how, ``more`` where the words say that it comes on top of something."""
+    credited if known and how, ``more`` where the words say that it comes on top of something. ``grade`` is the
+    sort of words that it is made of, ``signs`` what around them speaks for an award or against it."""
 
     kinds: tuple[str, ...]
     points: int | None
     corner: Corner | None
     tie: Tie
     more: bool = False
+    signs: tuple[str, ...] = ()
+
+    def all_signs(self) -> tuple[str, ...]:
+        """All that speaks for or against it, by name: its grade, its stance, how its corner is known, the signs
+        around it."""
+        more = ("more",) if self.more else ()
+        return (f"grade {self.grade}", f"stance {self.stance}", f"corner {self.tie}", *more, *self.signs)
 
 
 @dataclass(frozen=True, slots=True)

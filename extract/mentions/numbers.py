@@ -7,16 +7,35 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-_UNITS = {w: n for n, w in enumerate(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"], 1)}
+_UNITS = {
+    w: n for n, w in enumerate(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"], 1)
+}
 _TEENS = {
     w: n
     for n, w in enumerate(
-        ["ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"], 10
+        [
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
+        ],
+        10,
     )
 }
-_TENS = {w: 10 * n for n, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], 2)}
+_TENS = {
+    w: 10 * n
+    for n, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], 2)
+}
 _TENS["fourty"] = 40
-ZERO = frozenset(["nothing", "nil", "zip", "love", "zero", "oh", "o", "nought", "naught", "nada", "zilch", "owe"])
+ZERO = frozenset(
+    ["nothing", "nil", "zip", "love", "zero", "oh", "o", "nought", "naught", "nada", "zilch", "owe"]
+)
 #: Words that recognisers and captioners write for a number of the same sound.
 HOMOPHONES = {
     "to": 2,

@@ -6,6 +6,7 @@ from bisect import bisect_left
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from extract.lexicon import small_words
 from extract.mentions.document import TalkDocument
 from extract.mentions.numbers import Number, find_numbers
 from extract.mentions.terms import Terms
@@ -16,11 +17,9 @@ if TYPE_CHECKING:
     from extract.mentions.cast import CornerRef
 
 #: Small words that may stand between a number and the corner it belongs to.
-_LINKS = frozenset(["to", "for", "the", "in", "of", "by", "on", "a", "-", ",", "and", "so", "now", "it", "'s", "is", "still", "that", "at", "as"])
+_LINKS = small_words("links")
 #: Before "one" these make it a pronoun.
-_NOT_ONE = frozenset(
-    ["this", "that", "which", "no", "any", "every", "first", "last", "next", "only", "big", "little", "same", "other", "good", "bad", "nice", "wrong", "tough", "tight", "close", "great", "long", "old", "new", "quick", "easy"]
-)
+_NOT_ONE = small_words("not_one")
 _PUNCT = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
 
 

@@ -1,0 +1,5 @@
+"""Labelled bouts: transcripts with the truth beside them, to fit the parameters on and to measure against."""
+
+from extract.labelled.truth import LabelledBout, Truth, read_labelled
+
+__all__ = ["LabelledBout", "Truth", "read_labelled"]

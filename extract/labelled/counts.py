@@ -1,0 +1,106 @@
+"""What the labelled bouts show of how people talk: the counts and samples that the parameters are fitted on."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from extract.labelled.truth import LabelledBout
+from extract.mentions import Heard, hear
+from extract.mentions.model import CallMention, ScoreMention
+
+_CALLED = frozenset({"full call", "points only", "kind only"})
+_WARNINGS = frozenset({"passivity_warning", "activity_clock_start", "stalling_warning"})
+#: A call may be labelled a little before it is heard, and is told again for a while, seconds.
+_BEFORE_S, _AFTER_S = 8.0, 4.0
+#: A further event within so many seconds of another belongs to the same flurry.
+_FLURRY_S = 6.0
+
+
+@dataclass(slots=True)
+class Counts:
+    """Samples for the two classifiers (signs of a mention, whether it was what it looks like) and plain counts."""
+
+    scores: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
+    calls: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
+    ties: Counter[tuple[str, str, bool]] = field(default_factory=Counter)
+    verdicts: Counter[str] = field(default_factory=Counter)
+    repeats: list[tuple[float, bool, bool]] = field(default_factory=list)
+    kinds: Counter[str] = field(default_factory=Counter)
+    uncalled: int = 0
+    flurries: int = 0
+    events: int = 0
+    seconds: float = 0.0
+
+
+def count(bouts: Sequence[LabelledBout]) -> Counts:
+    """Goes over labelled bouts and counts."""
+    out = Counts()
+    for bout in bouts:
+        heard = hear(bout.transcript, bout.truth.rules, bout.bout)
+        _count_scores(bout, heard, out)
+        _count_calls(bout, heard, out)
+        _count_events(bout, out)
+    return out
+
+
+def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
+    place = 25.0 if bout.truth.near > 12 else 8.0
+    said = bout.truth.rows("scores")
+    for row in said:
+        out.verdicts[row["slip"] or "agrees"] += 1
+    for m in heard.mentions:
+        if not isinstance(m, ScoreMention):
+            continue
+        same = [r for r in said if sorted(r["said"]) == sorted(m.pair) and abs(heard.said_at(m) - r["t"]) <= place]
+        out.scores.append((m.all_signs(), bool(same)))
+        if same and m.first is not None and m.pair[0] != m.pair[1]:
+            value = list(m.pair) if m.first == "red" else list(m.pair[::-1])
+            out.ties["score", m.tie, any(value == r["said"] for r in same)] += 1
+
+
+def _fits(m: CallMention, event: dict[str, Any], near: float) -> bool:
+    if not -_BEFORE_S <= m.t - event["t"] <= near + _AFTER_S:
+        return False
+    if not event["points"]:
+        return event["kind"] in m.kinds
+    if m.points is not None and m.points != event["points"]:
+        return False
+    return not m.kinds or m.grade.startswith("points") or event["kind"] in m.kinds
+
+
+def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
+    events = [e for e in bout.truth.rows("events") if e["points"] or e["kind"] in _WARNINGS or e["kind"] == "fall"]
+    told: Counter[int] = Counter()
+    for m in heard.mentions:
+        if not isinstance(m, CallMention):
+            continue
+        fits = [k for k, e in enumerate(events) if _fits(m, e, bout.truth.near)]
+        out.calls.append((m.all_signs(), bool(fits)))
+        if not fits:
+            continue
+        at = min(fits, key=lambda k: (told[k] > 0, abs(m.t - events[k]["t"])))
+        event = events[at]
+        if m.corner is not None and event["corner"] is not None:
+            out.ties["call", m.tie, m.corner == event["corner"]] += 1
+        earlier = [e for k, e in enumerate(events) if told[k] and e["corner"] == event["corner"]]
+        if earlier:
+            gap = m.t - max(e["t"] for e in earlier if e["t"] <= m.t + _BEFORE_S)
+            out.repeats.append((max(gap, 0.0), m.more, told[at] > 0))
+        told[at] += 1
+
+
+def _count_events(bout: LabelledBout, out: Counts) -> None:
+    scoring = [e for e in bout.truth.rows("events") if e["points"]]
+    out.events += len(scoring)
+    out.seconds += float(bout.truth.data.get("seconds", bout.transcript.seconds))
+    for k, event in enumerate(scoring):
+        if event.get("called") in _CALLED:
+            continue
+        out.kinds[event["kind"]] += 1
+        if k and event["t"] - scoring[k - 1]["t"] <= _FLURRY_S:
+            out.flurries += 1
+        else:
+            out.uncalled += 1

@@ -1,0 +1,108 @@
+"""Fits the model's parameters on labelled bouts.
+
+What a mention is (a score of this bout, an award) is a logistic function of its signs, fitted with a prior on its weights;
+all else is a share, counted with a prior that stands for a few cases of what is usual. Numbers that no label tells
+(how the beam is cut, how the clock is laid out) are taken over from the file that one starts from.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from extract.errors import InputError
+from extract.labelled.counts import Counts, count
+from extract.labelled.truth import LabelledBout
+from extract.log.parameters import Parameters, prior_parameters
+
+#: Cases that the prior of a share is worth.
+_PRIOR = 6.0
+#: Standard deviation of the prior on the weight of a sign.
+_SPREAD = 1.0
+
+
+def fit(bouts: Sequence[LabelledBout], start: Parameters | None = None, *, source: str = "") -> Parameters:
+    """Parameters fitted on labelled bouts. ``start`` gives the priors and all that is not fitted (the shipped
+    priors by default); ``source`` goes into the provenance."""
+    tables: dict[str, Any] = copy.deepcopy((start or prior_parameters()).tables)
+    counts = count(bouts)
+    tables["provenance"] = {
+        "source": source or "labelled bouts",
+        "bouts": [bout.truth.id for bout in bouts],
+        "date": date.today().isoformat(),
+        "command": "saidscore fit",
+    }
+    tables["score"]["sign"] = logistic(counts.scores, tables["score"]["sign"])
+    tables["call"]["sign"] = logistic(counts.calls, tables["call"]["sign"])
+    tables["score"]["verdict"] = shares(counts.verdicts, tables["score"]["verdict"])
+    for name, table in (("score", tables["score"]["tie"]), ("call", tables["tie"])):
+        for tie in ("attached", "clause", "near"):
+            right, wrong = counts.ties[name, tie, True], counts.ties[name, tie, False]
+            table[tie] = _share(right, right + wrong, table[tie])
+    _fit_repeats(counts, tables["call"]["repeat"])
+    uncalled = tables["uncalled"]
+    uncalled["rate_per_s"] = round((counts.uncalled + 1) / (counts.seconds + 1 / uncalled["rate_per_s"]), 5)
+    uncalled["burst"] = _share(counts.flurries, counts.events, uncalled["burst"])
+    uncalled["kind"] = shares(counts.kinds, uncalled["kind"], fixed=("least",))
+    return Parameters(tables)
+
+
+def _share(hits: float, cases: float, prior: float) -> float:
+    return round((hits + _PRIOR * prior) / (cases + _PRIOR), 4)
+
+
+def shares(counts: Mapping[str, int], prior: Mapping[str, float], fixed: Iterable[str] = ()) -> dict[str, float]:
+    """Shares of the keys of ``prior``, which itself counts as a few cases; ``fixed`` keys are taken over."""
+    kept = {key: prior[key] for key in fixed}
+    free = {key: p for key, p in prior.items() if key not in kept}
+    weight = 2 * _PRIOR / sum(free.values())
+    total = sum(counts.get(key, 0) for key in free) + 2 * _PRIOR
+    return {**{key: round((counts.get(key, 0) + weight * p) / total, 4) for key, p in free.items()}, **kept}
+
+
+def logistic(samples: Sequence[tuple[tuple[str, ...], bool]], prior: Mapping[str, float]) -> dict[str, float]:
+    """Weights of signs, and ``bias``: the most probable ones under a normal prior round ``prior`` (0 for signs that it
+    does not name), from samples of signs with the answer.
+
+    >>> logistic([(("a",), True)] * 50 + [(("b",), False)] * 50, {"bias": 0.0})["a"] > 1
+    True
+    """
+    try:
+        import numpy as np
+        from scipy.optimize import minimize
+        from scipy.special import expit
+    except ImportError:
+        raise InputError("saidscore fit", "scipy is not installed", "pip install 'saidscore[fit]'") from None
+    names = ["bias", *sorted({s for signs, _ in samples for s in signs} | set(prior) - {"bias"})]
+    place = {name: k for k, name in enumerate(names)}
+    matrix = np.zeros((len(samples), len(names)))
+    for row, (signs, _) in enumerate(samples):
+        matrix[row, 0] = 1.0
+        matrix[row, [place[s] for s in signs]] = 1.0
+    answers = np.array([answer for _, answer in samples], dtype=float)
+    centre = np.array([float(prior.get(name, 0.0)) for name in names])
+
+    def loss(weights: Any) -> tuple[float, Any]:
+        z = matrix @ weights
+        away = weights - centre
+        value = float(np.sum(np.logaddexp(0.0, z) - answers * z) + away @ away / (2 * _SPREAD**2))
+        return value, matrix.T @ (expit(z) - answers) + away / _SPREAD**2
+
+    found = minimize(loss, centre, jac=True, method="L-BFGS-B").x
+    return {name: round(float(w), 3) for name, w in zip(names, found, strict=True)}
+
+
+def _fit_repeats(counts: Counts, table: dict[str, Any]) -> None:
+    """How often a call that fits an earlier event tells of it again, by the seconds in between."""
+    low = 0.0
+    for n, within in enumerate(table["within"]):
+        inside = [again for gap, more, again in counts.repeats if low <= gap <= within and not more]
+        table["share"][n] = _share(sum(inside), len(inside), table["share"][n])
+        low = within
+    more = [again for _, m, again in counts.repeats if m]
+    plain = [again for _, m, again in counts.repeats if not m]
+    if more and plain and sum(plain):
+        ratio = (sum(more) / len(more)) / (sum(plain) / len(plain))
+        table["more"] = _share(min(ratio, 1.0) * len(more), len(more), table["more"])

@@ -1,0 +1,114 @@
+"""Finds kinds of award and warning that are named, and whom they credit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from extract.lexicon import small_words
+from extract.mentions.call_parts import Part, around
+from extract.mentions.model import Tie
+from extract.mentions.talk import Talk
+from extract.mentions.terms import Term
+from extract.rules.base import Corner, other
+
+#: Kinds whose named corner is the one warned or penalised, not the one credited.
+AGAINST = frozenset(
+    {
+        "passivity_warning",
+        "activity_clock_start",
+        "passivity_point",
+        "caution",
+        "stalling_warning",
+        "stalling_point",
+        "penalty_point",
+    }
+)
+_TAKING = small_words("taking")
+
+
+def kind_parts(talk: Talk) -> Iterator[Part]:
+    """Kinds named, with the corner that they credit."""
+    for term in talk.terms.all("kind"):
+        entry = term.entry
+        if talk.terms.at("challenge_ask", term.start) or talk.terms.at("wave_off", term.start):
+            continue
+        if _undone(talk, term):
+            continue
+        if any(t.entry.value == entry.value for t in talk.terms.within("not_kind", term.start, term.end)):
+            continue
+        if entry.value == "fall" and not _fall(talk, term):
+            continue
+        lo, hi = talk.segment(term.start)
+        if entry.value in AGAINST:
+            corner, tie = _penalised(talk, term, lo, hi)
+        elif entry.strength == "verb":
+            corner, tie = _goes_out(talk, term, lo, hi)
+        else:
+            corner, tie = _credited(talk, term, lo, hi)
+        yield Part(term.start, term.end, (entry.value,), None, entry.strength, corner, tie)
+
+
+def _undone(talk: Talk, term: Term) -> bool:
+    """Whether the words around take the award away ("the caution comes off", "takedown off the board")."""
+    lo, hi = talk.segment(term.start)
+    a, b = max(lo, term.start - 3), min(hi, term.end + 4)
+    return any(talk.terms.any(role, a, b) for role in ("challenge_won", "challenge_lost", "wave_off"))
+
+
+def _fall(talk: Talk, term: Term) -> bool:
+    """ "fall" is the end of the bout only where it stands as a noun: alone, shouted, or after that's/by/the."""
+    if term.end - term.start > 1 or talk.words[term.start] in ("pinned", "pinfall"):
+        return True
+    return talk.previous_word(term.start) in ("", "a", "the", "by", "'s", "s") and talk.closes(term.end)
+
+
+def _credited(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, Tie]:
+    after = talk.ref_after(term.end, 2)
+    before = talk.ref_before(term.start, 1)
+    against = talk.ref_after(term.end + 2, 1) if "against" in talk.words[term.end : term.end + 2] else None
+    if against is not None:
+        return other(against.corner), "attached"
+    if after is not None and after.about != "bench":
+        return after.corner, "attached"
+    if before is not None and before.about != "bench":
+        return before.corner, "attached"
+    verb = talk.terms.at("gives", term.start - 1) or talk.terms.at("gives", term.start - 2)
+    if verb is not None:
+        subject = talk.ref_before(verb.start, 1)
+        if subject is not None:
+            return subject.corner, "attached"
+    return around(talk, term.start, term.end, lo, hi)
+
+
+def _penalised(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, Tie]:
+    """The corner credited by a call that names the offender."""
+    after = talk.ref_after(term.end, 2)
+    before = talk.ref_before(term.start, 1)
+    ref = after if after is not None else before
+    if ref is not None:
+        return other(ref.corner), "attached"
+    named = [r for r in talk.refs_within(max(lo, term.start - 10), min(hi, term.end + 8))]
+    if named:
+        near = min(named, key=lambda r: min(abs(r.start - term.end), abs(term.start - r.end)))
+        return other(near.corner), "clause"
+    corner, tie = around(talk, term.start, term.end, lo, hi)
+    return (other(corner) if corner else None), tie
+
+
+def _goes_out(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, Tie]:
+    """The corner credited when the one who goes out is the subject."""
+    gets = [
+        t
+        for t in talk.terms.within("gives", term.end, min(hi, term.end + 6))
+        if talk.between(t.start, t.end) in _TAKING
+    ]
+    if gets:
+        taker = talk.ref_before(gets[0].start, 1)
+        if taker is not None:
+            return taker.corner, "attached"
+    named = [r for r in talk.refs_within(max(lo, term.start - 10), term.start + 1) if r.start <= term.start]
+    if named:
+        gap = term.start - named[-1].end
+        return other(named[-1].corner), "attached" if gap <= 1 else "clause"
+    corner, tie = around(talk, term.start, term.end, lo, hi)
+    return (other(corner) if corner else None), ("near" if tie != "none" else "none")

@@ -1,0 +1,48 @@
+"""The pieces that calls are made of, and the corner spoken of around them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from extract.mentions.model import Tie
+from extract.mentions.talk import Talk
+from extract.rules.base import Corner
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A piece of a call: points or a kind, with the corner credited as this piece has it."""
+
+    start: int
+    end: int
+    kinds: tuple[str, ...]
+    points: int | None
+    strength: str
+    corner: Corner | None
+    tie: Tie
+    more: bool = False
+
+
+def around(talk: Talk, a: int, b: int, lo: int, hi: int) -> tuple[Corner | None, Tie]:
+    """The corner named nearest in the segment; else the one spoken of just before."""
+    best: tuple[int, Corner] | None = None
+    for ref in talk.refs_within(max(lo, a - 12), min(hi, b + 8)):
+        gap = ref.start - b if ref.start >= b else a - ref.end
+        if ref.about == "bench":
+            gap += 8
+        if best is None or gap < best[0]:
+            best = (gap, ref.corner)
+    if best is not None:
+        return best[1], "clause"
+    following = [r for r in talk.refs_within(hi, min(hi + 5, len(talk))) if r.about == "athlete"]
+    if (
+        following
+        and talk.time(following[0].start) - talk.time(a) < 3
+        and talk.document.punctuated
+        and talk.segment(following[0].start)[1] - following[0].end <= 1
+    ):
+        return following[0].corner, "near"
+    recent = [r for r in talk.refs_within(max(a - 30, 0), a) if r.end <= a and r.about != "bench"]
+    if recent and talk.time(a) - talk.time(recent[-1].start) <= 12:
+        return recent[-1].corner, "near"
+    return None, "none"

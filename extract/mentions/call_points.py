@@ -1,0 +1,126 @@
+"""Finds numbers that are points given, and whom they are for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from extract.lexicon import small_words
+from extract.mentions.call_parts import Part, around
+from extract.mentions.model import Tie
+from extract.mentions.talk import Talk
+from extract.rules.base import Corner
+
+_GIVING = small_words("giving")
+_NO_POINTS_BEFORE = small_words("no_points_before")
+_OPENERS = small_words("openers")
+_TAKING = small_words("taking")
+
+
+def point_parts(talk: Talk) -> Iterator[Part]:
+    """Numbers that are points given."""
+    for number in talk.numbers:
+        if not talk.free(number) or number.form in ("clock", "zero") or not 1 <= number.value <= 5:
+            continue
+        a, b = number.start, number.end
+        if talk.terms.at("tie_up", a) or talk.previous_word(a) in _NO_POINTS_BEFORE:
+            continue
+        part = _points_at(talk, a, b, number.value, sound=number.form == "homophone")
+        if part is not None:
+            yield part
+
+
+def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part | None:
+    terms, words = talk.terms, talk.words
+    lo, hi = talk.segment(a)
+    end = b
+    more = terms.at("more", a - 1) is not None and a > lo
+    hyphen = b + 1 if words[b : b + 1] == ["-"] else b
+    point = terms.starting("points_word", hyphen)
+    if point is not None:
+        if (
+            terms.starting("margin_noun", hyphen)
+            or terms.any("margin_by", a - 2, a)
+            or talk.between(a - 1, a) == "-"
+        ):
+            return None
+        end = point.end
+    follows = terms.starting("more", end)
+    if follows is not None and talk.between(follows.start, follows.end) != "one more time":
+        more, end = True, follows.end
+        late = terms.starting("points_word", end)
+        point, end = (late, late.end) if late is not None else (point, end)
+    corner, tie = _given_to(talk, a, end)
+    nxt = talk.next_word(end)
+    kind_near = any(
+        t.entry.strength in ("call", "verb", "hold")
+        for t in terms.within("kind", max(lo, a - 4), min(hi, end + 5))
+    )
+    gives = terms.at("gives", a - 1) is not None or (
+        talk.previous_word(a) in ("the", "a", "him", "her", "blue", "red")
+        and terms.at("gives", a - 2) is not None
+    )
+    fingers = terms.any("fingers", end, end + 3)
+    alone = talk.previous_word(a) in _OPENERS and (talk.closes(end) or nxt in ("for", "to"))
+    if sound:
+        # A homophone is points only where a determiner or a verb of giving stands before it and nothing else fits.
+        gives = (
+            gives
+            or talk.previous_word(a) in ("the", "'s")
+            or (talk.words[a] == "won" and kind_near and talk.next_word(b) in ("for", "blue", "red"))
+        )
+        after_corner = tie == "attached" and (
+            talk.closes(end) or talk.ref_after(end, 1) is not None or nxt in ("to", "for")
+        )
+        if (
+            not (gives and (talk.closes(end) or after_corner))
+            and not (after_corner and talk.words[a] in ("won", "too") and kind_near)
+            and not (talk.previous_word(a) == "," and nxt == "to" and tie == "attached")
+        ):
+            return None
+    if terms.starting("not_score", end) or terms.starting("minute", end) or terms.starting("second", end):
+        return None
+    if point is not None:
+        strength = "points"
+    elif tie == "attached" and (nxt in _GIVING or talk.ref_after(end, 1) is not None or talk.closes(end)):
+        strength = "points+corner"
+    elif (
+        value == 1
+        and words[a] != "1"
+        and not (
+            (kind_near and (gives or more or nxt in ("for", "to", "more") or talk.closes(end)))
+            or (gives and talk.closes(end))
+        )
+    ):
+        return None
+    elif kind_near or fingers:
+        strength = "points+kind"
+    elif more and value <= 3 and (talk.closes(end) or nxt in ("for", "to", "on", "off", "the")):
+        strength = "points more"
+    elif gives and (talk.closes(end) or nxt in ("for", "to", "more")):
+        strength = "points given"
+    elif alone and talk.closes(end) and talk.document.punctuated and value > 1:
+        strength = "points alone"
+    else:
+        return None
+    if more and value == 1 and point is None and tie != "attached" and not kind_near:
+        return None
+    if tie == "none":
+        corner, tie = around(talk, a, end, lo, hi)
+    return Part(a, end, (), value, strength, corner, tie, more)
+
+
+def _given_to(talk: Talk, a: int, end: int) -> tuple[Corner | None, Tie]:
+    """The corner in the same phrase: "two for blue", "two, red", "blue, two", "red gets one"."""
+    nxt = talk.next_word(end)
+    after = talk.ref_after(end, 2)
+    if after is not None and (nxt in _GIVING or after.start - end <= 2) and after.about != "possessive":
+        return after.corner, "attached"
+    before = talk.ref_before(a, 1)
+    if before is not None and before.about == "athlete":
+        return before.corner, "attached"
+    verb = talk.terms.at("gives", a - 1) or talk.terms.at("gives", a - 2)
+    if verb is not None:
+        subject = talk.ref_before(verb.start, 1)
+        if subject is not None and talk.between(verb.start, verb.end) in _TAKING:
+            return subject.corner, "attached"
+    return None, "none"

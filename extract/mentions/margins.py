@@ -1,0 +1,64 @@
+"""Finds leads said in one number, and remarks that the score is level."""
+
+from __future__ import annotations
+
+from extract.mentions.model import MarginMention, Tie
+from extract.mentions.score_holder import trailing
+from extract.mentions.score_pairs import plain
+from extract.mentions.stance import stance_of
+from extract.mentions.talk import Talk
+from extract.rules.base import other
+
+
+def find_margins(talk: Talk) -> list[MarginMention]:
+    """Leads said in one number, and remarks that it is level."""
+    out: list[MarginMention] = []
+    for number in talk.numbers:
+        if not talk.free(number) or not plain(number) or not 0 < number.value <= 15:
+            continue
+        a, b = number.start, number.end
+        noun = talk.terms.starting("margin_noun", b + 1 if talk.words[b : b + 1] == ["-"] else b)
+        by = [t for t in talk.terms.within("margin_by", a - 2, a) if t.end == a]
+        up = [
+            t for t in talk.terms.within("lead", a - 1, a) if talk.between(t.start, t.end) in ("up", "ahead")
+        ]
+        down = talk.previous_word(a) == "down"
+        if (noun is None and not by and not (up or down)) or talk.terms.any("minute", b, b + 1):
+            continue
+        if noun is None and not by and not (talk.closes(b) or talk.terms.any("points_word", b, b + 1)):
+            continue
+        end = noun.end if noun is not None else b
+        lo, hi = talk.segment(a)
+        ref = talk.ref_before(a, 4, links_only=False) or talk.ref_after(end, 3) or None
+        losing = down or any(
+            trailing(talk, t.start, t.end)
+            for t in talk.terms.within("trail", max(lo, a - 3), min(hi, end + 2))
+        )
+        leader = None if ref is None else other(ref.corner) if losing else ref.corner
+        tie: Tie = (
+            "none"
+            if ref is None
+            else "attached"
+            if abs(ref.end - a) <= 3 or abs(ref.start - end) <= 2
+            else "clause"
+        )
+        grade = "margin" if noun is not None or by else "up"
+        out.append(
+            MarginMention(a, end, talk.time(a), stance_of(talk, a, end), grade, number.value, leader, tie)
+        )
+        talk.take(a, b)
+    for term in talk.terms.all("tied"):
+        if talk.number_at(term.end) is None and talk.between(term.start, term.end) in (
+            "all square",
+            "dead level",
+            "dead even",
+            "all tied",
+            "all tied up",
+            "it's a tie",
+            "all even",
+        ):
+            stance = stance_of(talk, term.start, term.end)
+            out.append(
+                MarginMention(term.start, term.end, talk.time(term.start), stance, "level", 0, None, "none")
+            )
+    return sorted(out, key=lambda m: m.start)

@@ -1,0 +1,92 @@
+"""Who holds the number said first in a score, as the words around have it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from extract.mentions.model import Tie
+from extract.mentions.score_pairs import Pair
+from extract.mentions.talk import Talk
+from extract.rules.base import Corner, other
+
+if TYPE_CHECKING:
+    from extract.mentions.cast import CornerRef
+
+
+def holder_of(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie]:
+    """Who holds the first number, as the words have it; a pronoun ties less than a name."""
+    corner, tie, ref = _named_holder(talk, pair)
+    if ref is not None and ref.how in ("pronoun", "home", "role") and tie == "attached":
+        tie = "clause"
+    elif ref is not None and ref.how in ("pronoun", "home", "role") and tie == "clause":
+        tie = "near"
+    return corner, tie
+
+
+def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef | None]:
+    a, b = pair.start, pair.end
+    lo, hi = talk.segment(a)
+    low_first = pair.pair[0] < pair.pair[1]
+    after = talk.ref_after(b, 3)
+    before = talk.ref_before(a, 3)
+    if before is not None and before.about == "bench" and after is not None:
+        before = None
+    if after is not None and before is not None and after.corner != before.corner:
+        # "five-two, Nakadera": what directly follows wins, unless a subject with a verb of leading stands in front.
+        led = talk.terms.any("lead", before.end, a)
+        if led and not talk.terms.any("lead", after.end, min(hi, after.end + 2)):
+            return _ordered(talk, before.corner, before.end, a, low_first), "attached", before
+        return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached", after
+    if after is not None:
+        return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached", after
+    if before is not None:
+        return _ordered(talk, before.corner, before.end, b + 2, low_first), "attached", before
+    loose = talk.ref_after(b, 7, links_only=False)
+    front = _subject(talk, a, lo)
+    if front is not None:
+        led = talk.terms.any("lead", front.end, a) or talk.terms.any("trail", front.end, a)
+        if led or loose is None:
+            close = a - front.end <= 6 and led
+            return (
+                _ordered(talk, front.corner, front.end, b + 2, low_first),
+                "attached" if close else "clause",
+                front,
+            )
+    if loose is not None:
+        led = talk.terms.any("lead", b, min(hi, loose.end + 4))
+        tie: Tie = "near" if not led else "attached" if loose.start - b <= 5 else "clause"
+        return _ordered(talk, loose.corner, loose.start, min(hi, loose.end + 4), low_first), tie, loose
+    return None, "none", None
+
+
+def _subject(talk: Talk, a: int, lo: int) -> CornerRef | None:
+    """The corner that the sentence before the pair is about: the first of two where a word of leading parts them
+    ("Calloran over Nakadera, six-two"), else the last."""
+    found = [r for r in talk.refs_within(max(lo, a - 14), a) if r.end <= a]
+    if not found:
+        return None
+    last = found[-1]
+    for earlier in reversed(found[:-1]):
+        if earlier.corner != last.corner and talk.terms.any("lead", earlier.end, last.start):
+            return earlier
+    return last
+
+
+def _ordered(talk: Talk, corner: Corner, a: int, b: int, low_first: bool) -> Corner:
+    """Who holds the first number when ``corner`` is named: the words of leading or trailing around decide, and
+    without any the one named holds the number said first."""
+    if any(trailing(talk, t.start, t.end) for t in talk.terms.within("trail", a, b)):
+        return corner if low_first else other(corner)
+    if low_first and talk.terms.any("lead", a, b):
+        return other(corner)
+    return corner
+
+
+def trailing(talk: Talk, start: int, end: int) -> bool:
+    """ "back in front" and "back to" trail nobody."""
+    word = talk.between(start, end)
+    return not (
+        word == "back"
+        or (word == "behind" and talk.next_word(end) in ("him", "her", "again"))
+        or word in ("needs", "loses")
+    )

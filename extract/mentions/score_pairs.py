@@ -1,0 +1,249 @@
+"""Finds pairs of numbers that may be a score, by the form in which they are said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from extract.lexicon import small_words
+from extract.mentions.numbers import Number
+from extract.mentions.talk import Talk
+from extract.rules.base import Corner
+
+_FILLERS = small_words("named_fillers")
+_HAVING = small_words("having")
+_JOINTS = frozenset({"-", "to", "- to -", "", ",", "points to", "point to", "- nothing", ": "})
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """A candidate: tokens, the two numbers, how they are written; ``holder`` where the form itself says it."""
+
+    start: int
+    end: int
+    pair: tuple[int, int]
+    form: str
+    holder: Corner | None = None
+
+
+def plain(number: Number) -> bool:
+    return number.form in ("figure", "word", "zero")
+
+
+def named_pairs(talk: Talk) -> Iterator[Pair]:
+    """ "Okomfo seven, Umarike four", "blue four red one", "five for red and three for blue"."""
+    numbers = talk.numbers
+    for k in range(len(numbers) - 1):
+        a, b = numbers[k], numbers[k + 1]
+        if (
+            not (plain(a) and plain(b))
+            or b.start - a.end > 7
+            or talk.segment_of[a.start] != talk.segment_of[b.start]
+        ):
+            continue
+        between = [r for r in talk.refs_within(a.end, b.start) if r.end <= b.start]
+        if len(between) == 1 and between[0].how != "pronoun":
+            middle = between[0]
+            lead = talk.ref_before(a.start, 2)
+            tail = talk.ref_after(b.end, 2)
+            filler = talk.between(a.end, middle.start).split() + talk.between(middle.end, b.start).split()
+            if any(w not in _FILLERS for w in filler):
+                continue
+            if (
+                lead is not None
+                and lead.corner != middle.corner
+                and talk.between(a.end, middle.start) in ("", ",", "and", "to", "-", "but")
+            ):
+                yield Pair(lead.start, b.end, (a.value, b.value), "named", lead.corner)
+            elif (
+                tail is not None
+                and tail.corner != middle.corner
+                and talk.between(a.end, middle.start) in ("", "for", "to")
+            ):
+                yield Pair(a.start, tail.end, (a.value, b.value), "named", middle.corner)
+        elif len(between) == 1:
+            middle = between[0]
+            lead = talk.ref_before(a.start, 3)
+            if (
+                lead is not None
+                and lead.corner != middle.corner
+                and talk.previous_word(a.start) in _HAVING
+            ):
+                yield Pair(a.start, b.end, (a.value, b.value), "named", lead.corner)
+
+
+def level_pairs(talk: Talk) -> Iterator[Pair]:
+    """ "four all", "seven apiece", "tied at four"."""
+    for k, number in enumerate(talk.numbers):
+        if k in talk.taken or number.form in ("clock", "homophone") or number.value > 30:
+            continue
+        end = number.end + 1 if talk.words[number.end : number.end + 1] == ["-"] else number.end
+        word = talk.terms.starting("level", end)
+        if word is not None:
+            if number.form == "zero" and talk.words[number.start] in ("love", "oh", "o"):
+                continue
+            if talk.terms.any("not_score", word.end, word.end + 3) or talk.between(
+                word.end, word.end + 2
+            ).startswith(("the way", "over", "of", "right", "about", "on the")):
+                continue
+            start = number.start
+            previous = talk.numbers[k - 1] if k else None
+            if (
+                previous is not None
+                and previous.value == number.value
+                and talk.between(previous.end, number.start) in ("-", "", "to")
+            ):
+                start = previous.start
+            yield Pair(start, word.end, (number.value, number.value), "level")
+            continue
+        before = [
+            t for t in talk.terms.within("tied", number.start - 2, number.start) if t.end == number.start
+        ]
+        if (before and talk.closes(number.end)) or (
+            before and talk.between(before[0].start, before[0].end).endswith("at")
+        ):
+            yield Pair(before[0].start, number.end, (number.value, number.value), "level")
+
+
+def _joint(talk: Talk, a: Number, b: Number) -> str | None:
+    """What joins two numbers of one score, or None where something else stands between them."""
+    if b.start - a.end > 3:
+        return None
+    joint = talk.between(a.end, b.start)
+    if joint not in _JOINTS:
+        return None
+    lines = talk.lines(a.end - 1, b.start)
+    if lines and joint in ("", ",") and talk.document.punctuated:
+        return None
+    return joint
+
+
+def runs(talk: Talk) -> Iterator[Pair]:
+    """Pairs out of runs of joined numbers; a run that counts down, or is too long to be told apart, gives none."""
+    numbers = [n for n in talk.numbers if talk.free(n) and n.form != "clock"]
+    i = 0
+    while i < len(numbers):
+        run, joints = [numbers[i]], []
+        if run[0].form == "homophone" and not _opens(talk, numbers, i):
+            i += 1
+            continue
+        while i + len(run) < len(numbers):
+            nxt = numbers[i + len(run)]
+            # "to" between two numbers joins them; it is a two only where nothing follows that could be joined.
+            if nxt.form == "homophone":
+                after = numbers[i + len(run) + 1] if i + len(run) + 1 < len(numbers) else None
+                if (
+                    after is not None
+                    and talk.words[nxt.start] == "to"
+                    and (_joint(talk, run[-1], after) or "").endswith(("to", "to -"))
+                ):
+                    numbers.pop(i + len(run))
+                    continue
+                if _joint(talk, run[-1], nxt) is None or not _sound_fits(talk, run[-1], nxt):
+                    break
+            joint = _joint(talk, run[-1], nxt)
+            if joint is None or (
+                talk.segment_of[nxt.start] != talk.segment_of[run[-1].start] and talk.document.punctuated
+            ):
+                break
+            run.append(nxt)
+            joints.append(joint)
+        yield from _split(talk, run, joints)
+        i += len(run)
+
+
+def _opens(talk: Talk, numbers: list[Number], i: int) -> bool:
+    """Whether a word that only sounds like a number can be the first of a score: "won nothing", "too-one"."""
+    if i + 1 >= len(numbers) or talk.words[numbers[i].start] not in ("won", "too", "for", "ate"):
+        return False
+    nxt = numbers[i + 1]
+    return nxt.form == "zero" and nxt.start == numbers[i].end and talk.closes(nxt.end)
+
+
+def _sound_fits(talk: Talk, a: Number, b: Number) -> bool:
+    """Whether a word that only sounds like a number can be the second of a score here."""
+    return b.start == a.end and talk.closes(b.end) and talk.words[b.start] in ("too", "for", "won", "ate")
+
+
+def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[Pair]:
+    values = [n.value for n in run]
+    if len(run) < 2:
+        return
+    down = len(run) >= 3 and all(a - b == 1 for a, b in pairwise(values))
+    if down and all(j in ("", ",") for j in joints):
+        return
+    if len(run) == 2:
+        if _sayable(talk, run[0], run[1], joints[0]):
+            yield _make(run[0], run[1], joints[0])
+        return
+    strong = [k for k, joint in enumerate(joints) if joint not in ("", ",")]
+    if strong:
+        last = -1
+        for k in strong:
+            if k > last:
+                yield _make(run[k], run[k + 1], joints[k])
+                last = k + 1
+        # "six zip six to nothing": what is left over in front may be a pair of its own.
+        if strong[0] == 2:
+            yield _make(run[0], run[1], joints[0])
+        return
+    # What stands in one caption belongs together: "a point for nothing / seven six".
+    for k in range(1, len(run)):
+        if talk.lines(run[k - 1].end - 1, run[k].start):
+            yield from _split(talk, run[:k], joints[: k - 1])
+            yield from _split(talk, run[k:], joints[k:])
+            return
+    if len(run) == 4:
+        yield _make(run[0], run[1], joints[0])
+        yield _make(run[2], run[3], joints[2])
+    elif len(run) == 3 and run[1].form == "zero":
+        yield _make(run[0], run[1], joints[0])
+    elif len(run) == 3 and run[2].form == "zero":
+        yield _make(run[1], run[2], joints[1])
+
+
+def _sayable(talk: Talk, a: Number, b: Number, joint: str) -> bool:
+    """Whether two numbers can be a score as they are written: no "nothing, nothing", no "two, two"."""
+    first = talk.words[a.start]
+    if a.form == "zero" and (
+        first in ("oh", "o", "love", "none", "nada") or (first == "nothing" and joint not in ("-", "to", ""))
+    ):
+        return False
+    if b.form == "zero" and (joint == "," or (joint == "" and talk.words[b.start] == "none")):
+        return False
+    return not (joint == "," and a.value == b.value)
+
+
+def _make(a: Number, b: Number, joint: str) -> Pair:
+    if a.form == "homophone" or b.form == "homophone":
+        form = "sound"
+    elif joint in ("-", "to", "- to -"):
+        form = "hyphen" if joint == "-" else "to"
+    elif "point" in joint:
+        form = "points to"
+    elif b.form == "zero" or a.form == "zero":
+        form = "zero"
+    else:
+        form = "comma" if joint == "," else "bare"
+    return Pair(a.start, b.end, (a.value, b.value), form)
+
+
+def fused(talk: Talk) -> Iterator[Pair]:
+    """ "31" for 3-1, where a recogniser ran two figures together and a corner or a word of leading stands by."""
+    for number in talk.numbers:
+        if (
+            number.form != "figure"
+            or not 10 <= number.value <= 99
+            or number.end - number.start != 1
+            or not talk.free(number)
+        ):
+            continue
+        near = talk.ref_after(number.end, 1) or (
+            talk.ref_before(number.start, 1) if talk.terms.any("lead", number.end, number.end + 1) else None
+        )
+        cue = talk.terms.any("lead", number.start - 2, number.start) or talk.terms.any(
+            "score_cue", number.start - 2, number.start
+        )
+        if near is not None and cue and not talk.terms.any("not_score", number.end, number.end + 2):
+            yield Pair(number.start, number.end, divmod(number.value, 10), "fused")
