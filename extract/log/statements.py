@@ -162,8 +162,9 @@ def _bridged(
 
 
 def _end_entry(h: Hypothesis) -> Entry | None:
-    """The fall that ended the bout, if nothing came after: points that the score shows must have come before it."""
-    if h.state.over is not None and h.entries and h.entries[-1].move.kind == "fall":
+    """The fall or the riding time that ended the bout, if nothing came after: points that the score shows must have
+    come before it."""
+    if h.entries and h.entries[-1].move.kind in ("fall", "riding_time"):
         return h.entries[-1]
     return None
 
