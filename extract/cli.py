@@ -6,6 +6,7 @@ of the output went away. Whatever is slow to import (spaCy, pandas, rich) is imp
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
@@ -320,4 +321,6 @@ def _complain(error: InputError) -> None:
 
 def main() -> None:
     """The console entry point: run the command and leave with its exit status."""
+    # A run makes millions of small objects and next to no cycles: collecting them seldom saves a tenth of its time.
+    gc.set_threshold(200_000, 50, 50)
     app()

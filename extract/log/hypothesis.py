@@ -123,7 +123,8 @@ class Hypothesis:
             state = rules.apply(self.state, entry.move)
         except IllegalMove:
             return None
-        entry = entry._replace(period=state.period)
+        if entry.period != state.period:
+            entry = entry._replace(period=state.period)
         boards = self.boards
         if state.score != self.state.score:
             boards = (*boards, (entry.t, state.score))

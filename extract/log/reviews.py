@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun
+from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Score
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import ReviewMention
 from extract.rules.base import Move, Ruleset, other
 
+#: No review is decided sooner, seconds.
+_REVIEW_TAKES_S = 15.0
+#: No single award brings more points.
+_MOST = 5
 _MARKS = frozenset({"period_start", "period_end", "bout_end"})
 
 
@@ -165,11 +169,18 @@ def _gifts(pending: ReviewRun, rules: Ruleset) -> Iterator[tuple[Move, float]]:
             yield Move(kind, pending.by, values[0]), log(share)
 
 
-def outcomes_unheard(h: Hypothesis, t: float, model: Model) -> Iterator[Hypothesis]:
-    """Readings in which the open challenge has been decided though nobody said how."""
+def outcomes_unheard(h: Hypothesis, t: float, said: Score, model: Model) -> Iterator[Hypothesis]:
+    """Readings in which the open challenge has been decided though nobody said how, and the board shows ``said``."""
     pending = h.pending
-    if pending is None or t - pending.t < 15:
+    if pending is None or t - pending.t < _REVIEW_TAKES_S or not _may_lead_to(h, pending, said):
         return
     for what in ("won", "lost"):
         price = log(model.parameters.get("review.unheard", what))
-        yield from _decided(h, None, what, t - 2.0, price, model)
+        yield from (out for out in _decided(h, None, what, t - 2.0, price, model) if out.score == said)
+
+
+def _may_lead_to(h: Hypothesis, pending: ReviewRun, said: Score) -> bool:
+    """Whether any outcome of the open challenge can lead from the board to ``said``: the challenger's points stay
+    or grow, the other's change by an award or a point."""
+    own, theirs = (0, 1) if pending.by == "red" else (1, 0)
+    return abs(said[own] - h.score[own]) <= _MOST and abs(said[theirs] - h.score[theirs]) <= _MOST

@@ -66,13 +66,11 @@ def _taken(
     yield h.with_said(Said(index, mention.t, said, board, verdict), cost_now + price)
     for target, verdict in _targets(mention, said):
         yield from _bridged(h, index, mention, said, target, verdict, cost, model, repair=repair)
-    for changed in outcomes_unheard(h, mention.t, model):
-        if changed.score == said:
-            out = changed.with_said(
-                Said(index, mention.t, said, said, "agrees"), cost_now + model.verdict["agrees"]
-            )
-            out.quiet_since, out.unsaid = mention.t, 0
-            yield out
+    for changed in outcomes_unheard(h, mention.t, said, model):
+        agreed = Said(index, mention.t, said, said, "agrees")
+        out = changed.with_said(agreed, cost_now + model.verdict["agrees"])
+        out.quiet_since, out.unsaid = mention.t, 0
+        yield out
 
 
 def _slip(h: Hypothesis, mention: ScoreMention, said: Score, model: Model) -> tuple[float, Verdict]:

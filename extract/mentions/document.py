@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from extract.transcript.cue import Cue, Transcript
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from spacy.language import Language
     from spacy.tokens import Doc
 
@@ -30,15 +32,27 @@ _HARD = frozenset({".", "!", "?", "...", "…", ";", "....", "?!", "!!", "!?"})
 
 @lru_cache(maxsize=1)
 def blank_english() -> Language:
-    """The blank English pipeline that all stages share, its tokenizer set up for scores and times."""
+    """The blank English pipeline that all stages share, its tokenizer made for scores and times."""
     import spacy
-    from spacy.util import compile_infix_regex
+    from spacy.tokenizer import Tokenizer
+    from spacy.util import compile_infix_regex, compile_prefix_regex, compile_suffix_regex
 
-    nlp = spacy.blank("en")
+    @spacy.registry.tokenizers("saidscore.commentary.v1")
+    def make() -> Callable[[Language], Tokenizer]:
+        def build(nlp: Language) -> Tokenizer:
+            defaults = nlp.Defaults
+            return Tokenizer(
+                nlp.vocab,
+                rules=defaults.tokenizer_exceptions,
+                prefix_search=compile_prefix_regex(defaults.prefixes).search,
+                suffix_search=compile_suffix_regex(defaults.suffixes).search,
+                infix_finditer=compile_infix_regex([*_INFIXES, *defaults.infixes]).finditer,
+            )
+
+        return build
+
+    nlp = spacy.blank("en", config={"nlp": {"tokenizer": {"@tokenizers": "saidscore.commentary.v1"}}})
     nlp.max_length = 20_000_000
-    infixes = [*_INFIXES, *(nlp.Defaults.infixes or [])]
-    nlp.tokenizer.infix_finditer = compile_infix_regex(infixes).finditer
-    # "2:46." and "sec." must lose their full stop, and "a.m."-like exceptions do not occur in commentary.
     return nlp
 
 

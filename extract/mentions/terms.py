@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import product
 from typing import TYPE_CHECKING
 
 from extract.lexicon import Entry, Lexicon, load_lexicon
@@ -27,13 +26,14 @@ class Term:
 
 
 def _spellings(form: str) -> Iterator[str]:
-    """A form with its spaces also as hyphens, and a term of two words also as one."""
+    """A form with its spaces also as hyphens, and a term of two words also as one word."""
     words = form.replace("-", " ").split(" ")
-    if len(words) > 4:
-        yield " ".join(words)
-        return
-    for joints in product((" ", "-"), repeat=len(words) - 1):
-        yield "".join(w + j for w, j in zip(words, (*joints, ""), strict=True))
+    yield " ".join(words)
+    if len(words) > 1:
+        yield "-".join(words)
+    if len(words) == 3:
+        yield f"{words[0]}-{words[1]} {words[2]}"
+        yield f"{words[0]} {words[1]}-{words[2]}"
     if len(words) == 2 and all(len(w) > 2 for w in words):
         yield "".join(words)
 
