@@ -15,7 +15,7 @@ from extract.lexicon.data import load_toml
 FILES = ("calls", "scores", "clock", "review", "stance")
 #: Roles an entry may have; what each means stands at the head of its file.
 ROLES = frozenset(
-    ["kind", "not_kind", "points_word", "more", "gives", "fingers", "action", "zero", "level", "tied", "lead", "trail", "score_cue", "final_cue", "margin_noun", "margin_by", "half_noun", "record", "elsewhere", "not_score", "tie_up", "criteria", "remain", "elapsed", "other_clock", "bound", "minute", "second", "half", "period_start", "period_word", "period_end", "bout_end", "winner", "won_by", "challenge_ask", "challenge_won", "challenge_lost", "challenge_withdrawn", "pending", "wave_off", "repair", "stance", "stance_end", "style"]
+    ["kind", "not_kind", "points_word", "more", "gives", "fingers", "action", "zero", "level", "tied", "lead", "trail", "score_cue", "final_cue", "margin_noun", "margin_by", "half_noun", "record", "elsewhere", "not_score", "tie_up", "not_lead", "challenge_word", "outcome_good", "outcome_bad", "criteria", "remain", "elapsed", "other_clock", "bound", "minute", "second", "half", "period_start", "period_word", "period_end", "bout_end", "winner", "won_by", "challenge_ask", "challenge_won", "challenge_lost", "challenge_withdrawn", "pending", "wave_off", "repair", "stance", "stance_end", "style"]
 )
 _KEYS = frozenset({"role", "value", "forms", "strength", "scope", "styles"})
 

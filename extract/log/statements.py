@@ -47,8 +47,9 @@ def _taken(
         and mention.t - last.t <= again["within_s"]
     ):
         # The same value over again is no second slip, and no second proof.
-        out = h.with_said(Said(index, mention.t, said, board, last.verdict), cost + log(again["same"]))
-        yield out
+        share = again["same" if last.verdict == "agrees" else "slip"]
+        yield h.with_said(Said(index, mention.t, said, board, last.verdict), cost + log(share))
+        yield from _shown(h, index, mention, said, cost, model, repair=False)
         return
     recent = last is not None and mention.t - last.t <= again["repair_s"]
     repair = mention.repair and recent
@@ -64,13 +65,22 @@ def _taken(
         return
     price, verdict = _slip(h, mention, said, model)
     yield h.with_said(Said(index, mention.t, said, board, verdict), cost_now + price)
-    for target, verdict in _targets(mention, said):
-        yield from _bridged(h, index, mention, said, target, verdict, cost, model, repair=repair)
+    yield from _shown(h, index, mention, said, cost, model, repair=repair)
     for changed in outcomes_unheard(h, mention.t, said, model):
         agreed = Said(index, mention.t, said, said, "agrees")
         out = changed.with_said(agreed, cost_now + model.verdict["agrees"])
         out.quiet_since, out.unsaid = mention.t, 0
         yield out
+
+
+def _shown(
+    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model, *, repair: bool
+) -> Iterator[Hypothesis]:
+    """Readings in which uncalled events have made the board what was said."""
+    if said == h.score:
+        return
+    for target, verdict in _targets(mention, said):
+        yield from _bridged(h, index, mention, said, target, verdict, cost, model, repair=repair)
 
 
 def _slip(h: Hypothesis, mention: ScoreMention, said: Score, model: Model) -> tuple[float, Verdict]:

@@ -9,16 +9,10 @@ from extract.mentions.calls import find_calls
 from extract.mentions.clocks import find_clocks
 from extract.mentions.document import Place, TalkDocument
 from extract.mentions.margins import find_margins
-from extract.mentions.marks import (
-    find_actions,
-    find_criteria,
-    find_marks,
-    find_results,
-    find_reviews,
-    find_start_positions,
-    find_wave_offs,
-)
+from extract.mentions.marks import find_actions, find_marks, find_start_positions
 from extract.mentions.model import Mention
+from extract.mentions.results import find_criteria, find_results
+from extract.mentions.reviews import find_reviews, find_wave_offs
 from extract.mentions.scores import find_scores
 from extract.mentions.talk import Talk
 

@@ -59,7 +59,12 @@ def _fall(talk: Talk, term: Term) -> bool:
     """ "fall" is the end of the bout only where it stands as a noun: alone, shouted, or after that's/by/the."""
     if term.end - term.start > 1 or talk.words[term.start] in ("pinned", "pinfall"):
         return True
-    return talk.previous_word(term.start) in ("", "a", "the", "by", "'s", "s") and talk.closes(term.end)
+    ends = (
+        talk.closes(term.end)
+        or talk.next_word(term.end) in ("at", "in")
+        or talk.ref_after(term.end, 1) is not None
+    )
+    return talk.previous_word(term.start) in ("", "a", "the", "by", "'s", "s", ",") and ends
 
 
 def _credited(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, Tie]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extract.lexicon import small_words
-from extract.mentions.call_kinds import kind_parts
+from extract.mentions.call_kinds import AGAINST, kind_parts
 from extract.mentions.call_parts import Part
 from extract.mentions.call_points import point_parts
 from extract.mentions.model import CallMention, Stance, Tie
@@ -74,10 +74,36 @@ def _belongs(talk: Talk, group: list[Part], part: Part) -> bool:
         return False
     if part.points is not None and part.more and any(p.strength == "hold" for p in group) and not same:
         return False
-    if gap > (9 if same else 5) or apart > 6:
+    if gap > (_reach(group) if same else 5) or apart > 6:
         return False
     ties = [p for p in (*group, part) if p.tie == "attached" and p.corner is not None]
     return len({p.corner for p in ties}) <= 1 or part.strength == "hold"
+
+
+def _signs(talk: Talk, start: int, end: int) -> tuple[str, ...]:
+    """What around a call speaks for an award in this bout, or against it, each sign by its name."""
+    lo, hi = talk.segment(start)
+    wide = not talk.document.punctuated
+    reach = (
+        (max(lo - 4, start - 12), min(hi + 4, end + 12)) if wide else (max(lo, start - 12), min(hi, end + 12))
+    )
+    out = []
+    if talk.terms.any("elsewhere", *reach) or talk.terms.any("record", *reach):
+        out.append("words of another bout")
+    if talk.words[hi - 1] == "!":
+        out.append("exclaimed")
+    if talk.opens(start):
+        out.append("opens a phrase")
+    if talk.closes(end):
+        out.append("closes a phrase")
+    if talk.terms.any("challenge_word", *reach):
+        out.append("words of a challenge")
+    return tuple(out)
+
+
+def _reach(group: list[Part]) -> int:
+    """How many words apart two parts of one call may stand: a penalty is explained at more length."""
+    return 14 if any(k in AGAINST for p in group for k in p.kinds) else 9
 
 
 def _close(talk: Talk, group: list[Part]) -> Iterator[CallMention]:
@@ -86,26 +112,7 @@ def _close(talk: Talk, group: list[Part]) -> Iterator[CallMention]:
     named = [p for p in group if p.kinds and p.strength != "hold"]
     holds = [p for p in group if p.strength == "hold"]
     if given is None and not named:
-        holds = [
-            p
-            for p in holds
-            if p.tie == "attached" and talk.opens(p.start) and talk.ref_after(p.end, 1) is not None
-        ]
-        if not holds:
-            return
-        hold = holds[0]
-        stance = stance_of(talk, hold.start, hold.end)
-        yield CallMention(
-            hold.start,
-            hold.end,
-            talk.time(hold.start),
-            stance,
-            "hold called",
-            hold.kinds,
-            None,
-            hold.corner,
-            hold.tie,
-        )
+        yield from _hold_called(talk, holds)
         return
     corner, tie = _strongest([p for p in group if p.strength != "hold"] or group)
     if tie == "none" and holds:
@@ -122,9 +129,29 @@ def _close(talk: Talk, group: list[Part]) -> Iterator[CallMention]:
     stance: Stance = "asserted" if "asserted" in stances and given is not None else stances[0]
     grade = _grade(talk, given, named, bool(holds))
     points = given.points if given is not None else None
-    yield CallMention(
-        start, end, talk.time(start), stance, grade, kinds, points, corner, tie, any(p.more for p in group)
-    )
+    more, signs = any(p.more for p in group), _signs(talk, start, end)
+    yield CallMention(start, end, talk.time(start), stance, grade, kinds, points, corner, tie, more, signs)
+
+
+def _hold_called(talk: Talk, holds: list[Part]) -> Iterator[CallMention]:
+    """A hold alone is a call where it heads a phrase and names who did it ("Gut wrench, blue!")."""
+    for p in holds:
+        if p.tie == "attached" and talk.opens(p.start) and talk.ref_after(p.end, 1) is not None:
+            stance, signs = stance_of(talk, p.start, p.end), _signs(talk, p.start, p.end)
+            yield CallMention(
+                p.start,
+                p.end,
+                talk.time(p.start),
+                stance,
+                "hold called",
+                p.kinds,
+                None,
+                p.corner,
+                p.tie,
+                False,
+                signs,
+            )
+            return
 
 
 def _strongest(parts: list[Part]) -> tuple[Corner | None, Tie]:

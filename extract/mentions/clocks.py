@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from extract.mentions.model import Bound, ClockMention
+from extract.mentions.numbers import Number
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 
@@ -70,7 +71,7 @@ def _times(talk: Talk) -> Iterator[_Time]:
         if half is not None and terms.starting("minute", half.end) and number.value <= 4:
             yield _Time(number.start, half.end + 1, 60 * number.value + 30, "words")
             continue
-        if terms.starting("minute", after) and number.value <= 6:
+        if _minutes_follow(talk, number, after):
             minute = terms.starting("minute", after)
             assert minute is not None
             yield from _rest_of_minutes(talk, number.start, minute.end, number.value)
@@ -89,6 +90,14 @@ def _times(talk: Talk) -> Iterator[_Time]:
         yield _Time(number.start, number.end, number.value, "bare")
 
 
+def _minutes_follow(talk: Talk, number: Number, after: int) -> bool:
+    """Whether the number counts the minutes named next: "two / minute thirty" is two captions, not a time."""
+    unit = talk.terms.starting("minute", after)
+    if unit is None or number.value > 6:
+        return False
+    return number.value == 1 or talk.words[after] != "minute"
+
+
 def _minute(talk: Talk, i: int, end: int) -> Iterator[_Time]:
     """ "a minute forty-three", "minute thirty-eight", "a minute", "the last minute"."""
     start = i
@@ -98,9 +107,9 @@ def _minute(talk: Talk, i: int, end: int) -> Iterator[_Time]:
 
 
 def _rest_of_minutes(talk: Talk, start: int, end: int, minutes: int) -> Iterator[_Time]:
-    half = talk.terms.starting("half", end)
-    if half is not None:
-        yield _Time(start, half.end, 60 * minutes + 30, "words")
+    part = talk.terms.starting("half", end)
+    if part is not None:
+        yield _Time(start, part.end, 60 * minutes + int(part.entry.value), "words")
         return
     after = end
     while after < len(talk) and talk.words[after] in ("and", ","):
@@ -112,7 +121,7 @@ def _rest_of_minutes(talk: Talk, start: int, end: int, minutes: int) -> Iterator
             stop = number.end
             second = talk.terms.starting("second", stop)
             follows = talk.words[after - 1] != ","
-            if second is not None or follows:
+            if (second is not None or follows) and not talk.lines(end - 1, after):
                 yield _Time(start, second.end if second else stop, 60 * minutes + number.value, "words")
                 return
     yield _Time(start, end, 60 * minutes, "minutes")
@@ -163,7 +172,12 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
         grade = mention_grade
     elif time.form == "pair":
         # "two forty-eight" can be a score only up to a point, and a time needs no more words.
-        if not remain and time.seconds % 60 < 25 and not talk.terms.any("remain", before, a):
+        if (
+            not remain
+            and time.seconds % 60 < 16
+            and bound == "exact"
+            and not talk.terms.any("remain", before, a)
+        ):
             return None
         grade = "time pair+remain" if remain else "time pair"
     elif time.form == "minutes":

@@ -72,7 +72,7 @@ class TalkDocument:
     ``doc`` is the cue texts joined by newlines. ``words`` is the same without the tokens of white space: all
     positions of mentions are positions in it, so that a phrase may run over the end of a caption line; ``at`` gives
     the position in ``doc`` of each. ``clause[i]`` numbers the clause of word ``i``: a clause ends at a full stop,
-    question or exclamation mark, or where the speaker changes. ``cue_of[i]`` is the position of its cue in
+    question or exclamation mark, where the speaker changes, and with each typed note. ``cue_of[i]`` is the position of its cue in
     ``cues``, ``time[i]`` the second at which the word begins. ``punctuated`` is false for captions that come
     without sentence marks.
     """
@@ -81,6 +81,7 @@ class TalkDocument:
         from spacy.tokens import Doc
 
         self.cues: tuple[Cue, ...] = transcript.cues
+        self.notes = transcript.format == "csv"
         self.interpolated = transcript.format == "block"
         text = "\n".join(cue.text for cue in self.cues).translate(_PLAIN)
         self.doc: Doc = blank_english()(text)
@@ -124,7 +125,7 @@ class TalkDocument:
             cue = self.cues[self.cue_of[i]]
             if previous is not None and cue is not previous:
                 changed = cue.speaker is not None and cue.speaker != previous.speaker
-                if changed or cue.start - previous.end > 4.0:
+                if changed or self.notes or cue.start - previous.end > 4.0:
                     number += 1
             previous = cue
             out.append(number)

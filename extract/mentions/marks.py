@@ -1,24 +1,12 @@
-"""Finds whistles, horns, challenges, awards taken back, criteria, results, and the motion on the mat."""
+"""Finds whistles and horns, the choice of position, and the motion on the mat."""
 
 from __future__ import annotations
 
-from typing import cast
-
-from extract.mentions.model import (
-    ActionMention,
-    CriteriaMention,
-    MarkMention,
-    ResultMention,
-    Review,
-    ReviewMention,
-    StartPosition,
-    Tie,
-    WaveOffMention,
-)
+from extract.mentions.model import ActionMention, Mark, MarkMention, StartPosition
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.mentions.terms import Term
-from extract.rules.base import Corner
+from extract.rules.base import other
 
 _ORDINALS = {
     "first": 1,
@@ -88,11 +76,12 @@ _LOOSE_FINALS = frozenset(
 def find_marks(talk: Talk) -> list[MarkMention]:
     """Starts and ends of periods and of the bout, with the period where the words name it."""
     out: list[MarkMention] = []
-    for role, loose in (
+    roles: tuple[tuple[Mark, frozenset[str]], ...] = (
         ("period_start", _LOOSE_STARTS),
         ("period_end", _LOOSE_ENDS),
         ("bout_end", _LOOSE_FINALS),
-    ):
+    )
+    for role, loose in roles:
         for term in talk.terms.all(role):
             stance = stance_of(talk, term.start, term.end)
             word = talk.between(term.start, term.end)
@@ -152,145 +141,6 @@ def _period(talk: Talk, term: Term) -> int | None:
     return None
 
 
-def find_reviews(talk: Talk) -> list[ReviewMention]:
-    """Challenges asked for, won, lost and withdrawn."""
-    out: list[ReviewMention] = []
-    for what in ("won", "lost", "withdrawn"):
-        for term in talk.terms.all(f"challenge_{what}"):
-            stance = stance_of(talk, term.start, term.end)
-            corner, tie = _asker(talk, term)
-            named = "challenge" in talk.between(term.start, term.end) or "brick" in talk.between(
-                term.start, term.end
-            )
-            near = talk.terms.any("challenge_ask", term.start - 12, term.end + 12)
-            grade = "named" if named else "near" if near else "plain"
-            out.append(
-                ReviewMention(
-                    term.start,
-                    term.end,
-                    talk.time(term.start),
-                    stance,
-                    grade,
-                    cast(Review, what),
-                    corner,
-                    tie,
-                )
-            )
-    covered = {i for m in out for i in range(m.start, m.end)}
-    for term in talk.terms.all("challenge_ask"):
-        if term.start in covered:
-            continue
-        stance = stance_of(talk, term.start, term.end)
-        corner, tie = _asker(talk, term)
-        word = talk.between(term.start, term.end)
-        grade = (
-            "loose"
-            if word in ("review", "the block", "cube", "sponge", "under review", "brick", "block")
-            else "plain"
-        )
-        out.append(
-            ReviewMention(term.start, term.end, talk.time(term.start), stance, grade, "ask", corner, tie)
-        )
-    return sorted(out, key=lambda m: m.start)
-
-
-def _asker(talk: Talk, term: Term) -> tuple[Corner | None, Tie]:
-    lo, hi = talk.segment(term.start)
-    best: tuple[int, Corner] | None = None
-    for ref in talk.refs_within(max(lo, term.start - 14), min(hi, term.end + 9)):
-        gap = ref.start - term.end if ref.start >= term.end else term.start - ref.end
-        if ref.about == "bench":
-            gap -= 3
-        if best is None or gap < best[0]:
-            best = (gap, ref.corner)
-    if best is not None:
-        return best[1], "attached" if best[0] <= 2 else "clause"
-    for ref in talk.refs_within(max(term.start - 25, 0), min(term.end + 20, len(talk))):
-        if ref.about == "bench":
-            return ref.corner, "near"
-    return None, "none"
-
-
-def find_wave_offs(talk: Talk) -> list[WaveOffMention]:
-    """Words that take back the award just called, or say that nothing was given."""
-    out = []
-    for term in talk.terms.all("wave_off"):
-        word = talk.between(term.start, term.end)
-        grade = "taken back" if "wave" in word or "hand" in word or "count" in word else "nothing given"
-        stance = "asked" if talk.asked(term.start) else "asserted"
-        out.append(WaveOffMention(term.start, term.end, talk.time(term.start), stance, grade))  # type: ignore[arg-type]
-    return out
-
-
-def find_criteria(talk: Talk) -> list[CriteriaMention]:
-    """Who is ahead on criteria, as said."""
-    out = []
-    for term in talk.terms.all("criteria"):
-        lo, hi = talk.segment(term.start)
-        refs = [
-            r for r in talk.refs_within(max(lo, term.start - 12), min(hi, term.end + 6)) if r.about != "bench"
-        ]
-        leader: Corner | None = (
-            min(refs, key=lambda r: min(abs(r.end - term.start), abs(r.start - term.end))).corner
-            if refs
-            else None
-        )
-        grade = "named" if "crit" in talk.between(term.start, term.end) else "loose"
-        out.append(
-            CriteriaMention(
-                term.start,
-                term.end,
-                talk.time(term.start),
-                stance_of(talk, term.start, term.end),
-                grade,
-                leader,
-            )
-        )
-    return out
-
-
-def find_results(talk: Talk) -> list[ResultMention]:
-    """Who won, and by what, as said."""
-    out = []
-    for term in talk.terms.all("winner"):
-        lo, hi = talk.segment(term.start)
-        word = talk.between(term.start, term.end)
-        before = talk.ref_before(term.start, 3, links_only=False)
-        after = talk.ref_after(term.end, 6, links_only=False)
-        passive = word in (
-            "winner",
-            "winner by",
-            "is your winner",
-            "your winner",
-            "the winner",
-            "victory for",
-            "the victory",
-            "win by",
-        )
-        ref = (after or before) if passive else (before or after)
-        if ref is None:
-            refs = list(talk.refs_within(lo, hi))
-            ref = refs[0] if refs else None
-        grade = "loose" if word in ("over", "the win", "hangs on", "holds on") else "plain"
-        out.append(
-            ResultMention(
-                term.start,
-                term.end,
-                talk.time(term.start),
-                stance_of(talk, term.start, term.end),
-                grade,
-                ref.corner if ref else None,
-                None,
-            )
-        )
-    for term in talk.terms.all("won_by"):
-        stance = stance_of(talk, term.start, term.end)
-        out.append(
-            ResultMention(term.start, term.end, talk.time(term.start), stance, "by", None, term.entry.value)
-        )
-    return sorted(out, key=lambda m: m.start)
-
-
 def find_start_positions(talk: Talk) -> list[StartPosition]:
     """Who begins a period on top, as said ("takes bottom", "wants top", "chosen neutral")."""
     out = []
@@ -323,8 +173,8 @@ def find_start_positions(talk: Talk) -> list[StartPosition]:
         if word == "neutral":
             out.append(StartPosition(i, i + 1, talk.time(i), "asserted", "chosen", None))
         elif ref is not None:
-            top = ref.corner if word == "top" else ("blue" if ref.corner == "red" else "red")
-            out.append(StartPosition(i, i + 1, talk.time(i), "asserted", "chosen", cast(Corner, top)))
+            top = ref.corner if word == "top" else other(ref.corner)
+            out.append(StartPosition(i, i + 1, talk.time(i), "asserted", "chosen", top))
     return out
 
 

@@ -33,18 +33,18 @@ def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef
         before = None
     if after is not None and before is not None and after.corner != before.corner:
         # "five-two, Nakadera": what directly follows wins, unless a subject with a verb of leading stands in front.
-        led = talk.terms.any("lead", before.end, a)
-        if led and not talk.terms.any("lead", after.end, min(hi, after.end + 2)):
+        led = talk.leads(before.end, a)
+        if led and not talk.leads(after.end, min(hi, after.end + 2)):
             return _ordered(talk, before.corner, before.end, a, low_first), "attached", before
         return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached", after
     if after is not None:
-        return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached", after
+        return _ordered(talk, after.corner, after.end, min(hi, after.end + 2), low_first), "attached", after
     if before is not None:
         return _ordered(talk, before.corner, before.end, b + 2, low_first), "attached", before
     loose = talk.ref_after(b, 7, links_only=False)
     front = _subject(talk, a, lo)
     if front is not None:
-        led = talk.terms.any("lead", front.end, a) or talk.terms.any("trail", front.end, a)
+        led = talk.leads(front.end, a) or talk.terms.any("trail", front.end, a)
         if led or loose is None:
             close = a - front.end <= 6 and led
             return (
@@ -53,7 +53,7 @@ def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef
                 front,
             )
     if loose is not None:
-        led = talk.terms.any("lead", b, min(hi, loose.end + 4))
+        led = talk.leads(b, min(hi, loose.end + 4))
         tie: Tie = "near" if not led else "attached" if loose.start - b <= 5 else "clause"
         return _ordered(talk, loose.corner, loose.start, min(hi, loose.end + 4), low_first), tie, loose
     return None, "none", None
@@ -67,7 +67,7 @@ def _subject(talk: Talk, a: int, lo: int) -> CornerRef | None:
         return None
     last = found[-1]
     for earlier in reversed(found[:-1]):
-        if earlier.corner != last.corner and talk.terms.any("lead", earlier.end, last.start):
+        if earlier.corner != last.corner and talk.leads(earlier.end, last.start):
             return earlier
     return last
 
@@ -77,7 +77,7 @@ def _ordered(talk: Talk, corner: Corner, a: int, b: int, low_first: bool) -> Cor
     without any the one named holds the number said first."""
     if any(trailing(talk, t.start, t.end) for t in talk.terms.within("trail", a, b)):
         return corner if low_first else other(corner)
-    if low_first and talk.terms.any("lead", a, b):
+    if low_first and talk.leads(a, b):
         return other(corner)
     return corner
 

@@ -36,11 +36,7 @@ def named_pairs(talk: Talk) -> Iterator[Pair]:
     numbers = talk.numbers
     for k in range(len(numbers) - 1):
         a, b = numbers[k], numbers[k + 1]
-        if (
-            not (plain(a) and plain(b))
-            or b.start - a.end > 7
-            or talk.segment_of[a.start] != talk.segment_of[b.start]
-        ):
+        if not (plain(a) and plain(b)) or b.start - a.end > 7 or not _told_together(talk, a, b):
             continue
         between = [r for r in talk.refs_within(a.end, b.start) if r.end <= b.start]
         if len(between) == 1 and between[0].how != "pronoun":
@@ -53,7 +49,7 @@ def named_pairs(talk: Talk) -> Iterator[Pair]:
             if (
                 lead is not None
                 and lead.corner != middle.corner
-                and talk.between(a.end, middle.start) in ("", ",", "and", "to", "-", "but")
+                and talk.between(a.end, middle.start) in ("", ",", "and", "to", "-", "but", ".")
             ):
                 yield Pair(lead.start, b.end, (a.value, b.value), "named", lead.corner)
             elif (
@@ -65,12 +61,15 @@ def named_pairs(talk: Talk) -> Iterator[Pair]:
         elif len(between) == 1:
             middle = between[0]
             lead = talk.ref_before(a.start, 3)
-            if (
-                lead is not None
-                and lead.corner != middle.corner
-                and talk.previous_word(a.start) in _HAVING
-            ):
+            if lead is not None and lead.corner != middle.corner and talk.previous_word(a.start) in _HAVING:
                 yield Pair(a.start, b.end, (a.value, b.value), "named", lead.corner)
+
+
+def _told_together(talk: Talk, a: Number, b: Number) -> bool:
+    """Whether two numbers stand in one sentence, or in two with nothing else ("Drumlin seven. Ollivant three.")."""
+    if talk.segment_of[a.start] == talk.segment_of[b.start]:
+        return True
+    return talk.words[a.end : a.end + 1] == ["."] and talk.closes(b.end) and b.start - a.end <= 4
 
 
 def level_pairs(talk: Talk) -> Iterator[Pair]:
@@ -163,7 +162,8 @@ def _opens(talk: Talk, numbers: list[Number], i: int) -> bool:
 
 def _sound_fits(talk: Talk, a: Number, b: Number) -> bool:
     """Whether a word that only sounds like a number can be the second of a score here."""
-    return b.start == a.end and talk.closes(b.end) and talk.words[b.start] in ("too", "for", "won", "ate")
+    joined = talk.between(a.end, b.start) in ("", "-", "to")
+    return joined and talk.closes(b.end) and talk.words[b.start] in ("too", "for", "won", "ate")
 
 
 def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[Pair]:
@@ -240,9 +240,9 @@ def fused(talk: Talk) -> Iterator[Pair]:
         ):
             continue
         near = talk.ref_after(number.end, 1) or (
-            talk.ref_before(number.start, 1) if talk.terms.any("lead", number.end, number.end + 1) else None
+            talk.ref_before(number.start, 1) if talk.leads(number.end, number.end + 1) else None
         )
-        cue = talk.terms.any("lead", number.start - 2, number.start) or talk.terms.any(
+        cue = talk.leads(number.start - 2, number.start) or talk.terms.any(
             "score_cue", number.start - 2, number.start
         )
         if near is not None and cue and not talk.terms.any("not_score", number.end, number.end + 2):

@@ -76,7 +76,7 @@ def _signs(talk: Talk, pair: Pair, tie: Tie, lo: int, hi: int) -> Iterator[str]:
     terms = talk.terms
     if tie != "none":
         yield f"holder {tie}"
-    if terms.any("lead", max(lo, a - 4), min(hi, b + 4)):
+    if talk.leads(max(lo, a - 4), min(hi, b + 4)):
         yield "word of leading"
     if terms.any("trail", max(lo, a - 3), min(hi, b + 3)):
         yield "word of trailing"

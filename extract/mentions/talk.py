@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 #: Small words that may stand between a number and the corner it belongs to.
 _LINKS = small_words("links")
+_LINKS_AFTER = small_words("links_after")
 #: Before "one" these make it a pronoun.
 _NOT_ONE = small_words("not_one")
 _PUNCT = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
@@ -62,7 +63,12 @@ class Talk:
                 return False
             earlier = self.words[i - 2 : i - 1] if before == "-" else [before]
             return bool(earlier) and bool(find_numbers(earlier))
-        return not (word == "one" and number.end == i + 1 and before in _NOT_ONE)
+        if word != "one" or number.end != i + 1:
+            return True
+        # "the blue one" is a corner.
+        return before not in _NOT_ONE and not (
+            before in ("red", "blue") and self.words[i - 2 : i - 1] in (["the"], ["that"])
+        )
 
     def __len__(self) -> int:
         return len(self.words)
@@ -110,7 +116,7 @@ class Talk:
             ref = self.ref_at(i)
             if ref is not None and ref.start == i:
                 return ref
-            if links_only and self.words[i] not in _LINKS:
+            if links_only and self.words[i] not in _LINKS_AFTER:
                 return None
             steps += 1
             i += 1
@@ -131,6 +137,10 @@ class Talk:
             steps += 1
             j -= 1
         return None
+
+    def leads(self, a: int, b: int) -> bool:
+        """Whether a word of leading touches the words ``a`` to ``b`` (exclusive): "up" in "woke up" leads nobody."""
+        return any(not self.terms.at("not_lead", t.start) for t in self.terms.within("lead", a, b))
 
     def next_word(self, i: int) -> str:
         """The word at ``i``, or "" where the segment has ended before it."""

@@ -1,0 +1,90 @@
+"""Finds challenges asked for and decided, and awards taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from extract.mentions.model import Review, ReviewMention, Stance, Tie, WaveOffMention
+from extract.mentions.stance import stance_of
+from extract.mentions.talk import Talk
+from extract.mentions.terms import Term
+from extract.rules.base import Corner
+
+#: How far the word challenge and its outcome may stand apart, in words.
+_APART = 9
+#: Words that ask for a review only where more speaks for it.
+_LOOSE = frozenset({"review", "the block", "cube", "sponge", "under review", "brick", "block"})
+
+
+def find_reviews(talk: Talk) -> list[ReviewMention]:
+    """Challenges asked for, won, lost and withdrawn."""
+    out = [*_outcomes(talk)]
+    covered = {i for m in out for i in range(m.start, m.end)}
+    for m in _composed(talk):
+        if not covered & set(range(m.start, m.end)):
+            out.append(m)
+            covered |= set(range(m.start, m.end))
+    for term in talk.terms.all("challenge_ask"):
+        if term.start not in covered:
+            grade = "loose" if talk.between(term.start, term.end) in _LOOSE else "plain"
+            out.append(_mention(talk, term.start, term.end, "ask", grade))
+    return sorted(out, key=lambda m: m.start)
+
+
+def _mention(talk: Talk, start: int, end: int, what: Review, grade: str) -> ReviewMention:
+    corner, tie = _asker(talk, start, end)
+    return ReviewMention(start, end, talk.time(start), stance_of(talk, start, end), grade, what, corner, tie)
+
+
+def _outcomes(talk: Talk) -> Iterator[ReviewMention]:
+    """Outcomes that the lexicon knows as a phrase."""
+    outcomes: tuple[Review, ...] = ("won", "lost", "withdrawn")
+    for what in outcomes:
+        for term in talk.terms.all(f"challenge_{what}"):
+            words = talk.between(term.start, term.end)
+            named = any(word in words for word in ("challenge", "chall", "brick"))
+            near = talk.terms.any("challenge_ask", term.start - 12, term.end + 12)
+            grade = "named" if named else "near" if near else "plain"
+            yield _mention(talk, term.start, term.end, what, grade)
+
+
+def _composed(talk: Talk) -> Iterator[ReviewMention]:
+    """Outcomes told in a sentence: "the challenge of the red corner is successful"."""
+    for term in talk.terms.all("challenge_word"):
+        lo, hi = talk.segment(term.start)
+        found: list[tuple[int, Review, Term]] = []
+        roles: tuple[tuple[str, Review], ...] = (("outcome_good", "won"), ("outcome_bad", "lost"))
+        for role, what in roles:
+            for word in talk.terms.within(role, max(lo, term.start - 4), min(hi, term.end + _APART)):
+                gap = word.start - term.end if word.start >= term.end else term.start - word.end + 2
+                found.append((gap - (word.end - word.start), what, word))
+        if found:
+            _, what, word = min(found, key=lambda f: (f[0], f[1] == "won"))
+            yield _mention(talk, min(term.start, word.start), max(term.end, word.end), what, "named")
+
+
+def _asker(talk: Talk, start: int, end: int) -> tuple[Corner | None, Tie]:
+    lo, hi = talk.segment(start)
+    best: tuple[int, Corner] | None = None
+    for ref in talk.refs_within(max(lo, start - 14), min(hi, end + 9)):
+        gap = ref.start - end if ref.start >= end else start - ref.end
+        if ref.about == "bench":
+            gap -= 3
+        if best is None or gap < best[0]:
+            best = (gap, ref.corner)
+    if best is not None:
+        return best[1], "attached" if best[0] <= 2 else "clause"
+    for ref in talk.refs_within(max(start - 25, 0), min(end + 20, len(talk))):
+        if ref.about == "bench":
+            return ref.corner, "near"
+    return None, "none"
+
+
+def find_wave_offs(talk: Talk) -> list[WaveOffMention]:
+    """Words that take back the award just called, or say that nothing was given."""
+    out = []
+    for term in talk.terms.all("wave_off"):
+        word = talk.between(term.start, term.end)
+        grade = "taken back" if "wave" in word or "hand" in word or "count" in word else "nothing given"
+        stance: Stance = "asked" if talk.asked(term.start) else "asserted"
+        out.append(WaveOffMention(term.start, term.end, talk.time(term.start), stance, grade))
+    return out
