@@ -13,7 +13,8 @@ Format = Literal["srt", "vtt", "ttml", "asr", "block", "csv"]
 class Cue:
     """One timed stretch of text.
 
-    ``index`` counts the cues of the source from 1. ``start`` and ``end`` are seconds from the recording's start.
+    ``index`` counts the cues of the source from 1; where one of those has several speakers, there is a cue for each,
+    of the same index. ``start`` and ``end`` are seconds from the recording's start.
     ``text`` is the plain text, markup and character references resolved. ``origin`` gives, for each position of
     ``text`` (and its end), the position in the cue's text as it stands in the source; it is empty when both are
     the same. ``anchors`` are known word times, ``(position in text, seconds)``, ascending; where there are none,

@@ -1,0 +1,165 @@
+"""The bout file: what is known of a bout beforehand."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+from extract.errors import InputError
+from extract.transcript.decode import decode, read_bytes
+
+_LIMIT = 1024 * 1024
+_KEYS = ("rules", "edition", "date", "red", "blue")
+_SIDE_KEYS = ("name", "team", "aliases")
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One athlete as far as known: ``aliases`` are other forms of the name that may be heard."""
+
+    name: str | None = None
+    team: str | None = None
+    aliases: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BoutFile:
+    """What a bout file says. ``rules`` is a ruleset's name and ``edition`` one of its editions; neither is looked
+    up here. ``date`` is the day of the bout, ISO 8601."""
+
+    rules: str | None = None
+    edition: str | None = None
+    date: str | None = None
+    red: Side = Side()
+    blue: Side = Side()
+
+
+def read_bout_file(path: str | Path) -> BoutFile:
+    """The bout file (TOML) at ``path``. Raises InputError for unknown keys, wrong types, one name on both sides
+    and TOML that does not parse."""
+    import tomllib
+
+    text = decode(read_bytes(path, _LIMIT), str(path))
+    try:
+        tree = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _unparsed(path, text, str(error)) from None
+    except (RecursionError, ValueError):
+        raise InputError(path, "TOML that does not parse", "write it again") from None
+    reader = _Reader(path, text)
+    reader.check_keys(tree, _KEYS, None)
+    bout = BoutFile(
+        reader.text(tree, "rules", None),
+        reader.text(tree, "edition", None),
+        reader.day(tree),
+        reader.side(tree, "red"),
+        reader.side(tree, "blue"),
+    )
+    names = [" ".join(side.name.split()).casefold() if side.name else None for side in (bout.red, bout.blue)]
+    if names[0] is not None and names[0] == names[1]:
+        problem = f"the same name on both sides, {bout.red.name!r}"
+        raise reader.error(problem, "give each side the name of its own athlete", "name", "blue")
+    return bout
+
+
+def _unparsed(path: str | Path, text: str, said: str) -> InputError:
+    place = re.search(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)$", said)
+    line = None
+    if place is not None:
+        said = said[: place.start()]
+        line = int(place[1]) if place[1] else text.rstrip("\n").count("\n") + 1
+    return InputError(path, f"TOML that does not parse ({said})", 'write it as key = "value"', line)
+
+
+class _Reader:
+    def __init__(self, path: str | Path, text: str) -> None:
+        self._path = path
+        self._lines = text.split("\n")
+
+    def error(self, problem: str, remedy: str, key: str, table: str | None) -> InputError:
+        return InputError(self._path, problem, remedy, self._line(key, table))
+
+    def _line(self, key: str, table: str | None) -> int | None:
+        """The line of a key, as far as the usual ways to write it tell."""
+        inside: str | None = None
+        opened = None
+        name = rf"[\"']?{re.escape(key)}[\"']?"
+        for number, line in enumerate(self._lines, 1):
+            if head := re.match(r"\s*\[+\s*[\"']?([^\]\"']+?)[\"']?\s*\]", line):
+                inside = head[1]
+                if inside == (table or key):
+                    opened = number
+                if table is None and inside == key:
+                    return number
+            elif inside == table and re.match(rf"\s*{name}\s*[=.]", line):
+                return number
+            elif table is not None and inside is None and re.match(rf"\s*{table}\s*[=.]", line):
+                opened = number
+                if re.search(rf"[{{,.]\s*{name}\s*=", line):
+                    return number
+        return opened
+
+    def check_keys(self, tree: dict[str, Any], known: Iterable[str], table: str | None) -> None:
+        known = tuple(known)
+        for key in tree:
+            if key not in known:
+                from rapidfuzz import process
+
+                nearest = process.extractOne(key.lower(), known)
+                problem = f"unknown key {key!r}" + (f" in [{table}]" if table else "")
+                remedy = f"did you mean {nearest[0]!r}? Known keys are {', '.join(known)}"
+                raise self.error(problem, remedy, key, table)
+
+    def text(self, tree: dict[str, Any], key: str, table: str | None) -> str | None:
+        value = tree.get(key)
+        if value is None:
+            return None
+        where = f"{table}.{key}" if table else key
+        if not isinstance(value, str):
+            problem = f"{where} is {_kind(value)}, not text"
+            raise self.error(problem, f'write {key} = "..." in quotation marks', key, table)
+        if not value.strip():
+            raise self.error(f"{where} is empty", "give it a value, or take the line out", key, table)
+        return value.strip()
+
+    def day(self, tree: dict[str, Any]) -> str | None:
+        value = tree.get("date")
+        if isinstance(value, date):
+            return (value.date() if isinstance(value, datetime) else value).isoformat()
+        said = self.text(tree, "date", None)
+        if said is not None:
+            try:
+                return date.fromisoformat(said).isoformat()
+            except ValueError:
+                problem = f"date {said!r} is no day"
+                raise self.error(problem, "write it as 2026-03-21", "date", None) from None
+        return None
+
+    def side(self, tree: dict[str, Any], key: str) -> Side:
+        table = tree.get(key)
+        if table is None:
+            return Side()
+        if not isinstance(table, dict):
+            problem = f"{key} is {_kind(table)}, not a table"
+            raise self.error(
+                problem, f"write [{key}] on a line and name, team and aliases under it", key, None
+            )
+        self.check_keys(table, _SIDE_KEYS, key)
+        aliases = table.get("aliases", [])
+        if not isinstance(aliases, list) or not all(isinstance(a, str) and a.strip() for a in aliases):
+            problem = f"{key}.aliases is {_kind(aliases)}, not a list of names"
+            raise self.error(problem, 'write aliases = ["...", "..."]', "aliases", key)
+        return Side(
+            self.text(table, "name", key), self.text(table, "team", key), tuple(a.strip() for a in aliases)
+        )
+
+
+def _kind(value: Any) -> str:
+    if isinstance(value, list):
+        return "a list with something else in it"
+    kinds = {str: "text", bool: "true or false", int: "a number", float: "a number", dict: "a table"}
+    return kinds.get(type(value), "a date or time")

@@ -1,0 +1,132 @@
+"""From a file's bytes to text."""
+
+from __future__ import annotations
+
+import codecs
+import hashlib
+import re
+import stat
+from dataclasses import dataclass
+from pathlib import Path
+
+from extract.errors import InputError
+
+#: Largest file that is read, bytes. The captions of a whole day of wrestling take less than a tenth of it.
+LIMIT = 64 * 1024 * 1024
+
+_MARKS = ((b"\xef\xbb\xbf", "utf-8"), (b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"))
+_JUNK = re.compile(r"[\x00-\x08\x0e-\x1f]")
+# NEL, LINE SEPARATOR and PARAGRAPH SEPARATOR (Unicode Standard Annex 14, class BK and NL).
+_NEWLINES = str.maketrans({"\x85": "\n", "\u2028": "\n", "\u2029": "\n"})
+_UNREADABLE = re.compile("[\x00\ud800-\udfff]")
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """The text of one file. ``text`` has no byte order mark, and every line ends in ``\\n``."""
+
+    file: str
+    name: str
+    text: str
+    sha256: str
+
+    def error(self, problem: str, remedy: str, line: int | None = None) -> InputError:
+        """The error to raise about this file."""
+        return InputError(self.file, problem, remedy, line)
+
+    def line_at(self, position: int) -> int:
+        """The number of the line, from 1, that a position of ``text`` is in."""
+        return self.text.count("\n", 0, position) + 1
+
+
+def read_source(path: str | Path) -> Source:
+    """The text of the file at ``path``. Raises InputError where it cannot be read or is no text."""
+    data = read_bytes(path)
+    return Source(str(path), Path(path).name, decode(data, str(path)), hashlib.sha256(data).hexdigest())
+
+
+def read_bytes(path: str | Path, limit: int = LIMIT) -> bytes:
+    """The bytes of the file at ``path``; a file of more than ``limit`` bytes is refused before it is read."""
+    try:
+        found = Path(path).stat()
+        if stat.S_ISDIR(found.st_mode):
+            raise InputError(path, "is a folder", "give the path of a file")
+        if found.st_size > limit:
+            raise _too_large(path, found.st_size, limit)
+        with open(path, "rb") as file:
+            # A pipe has no size beforehand.
+            data = file.read(limit + 1)
+    except OSError as error:
+        raise InputError(
+            path, f"cannot be read ({error.strerror})", "give the path of a readable file"
+        ) from None
+    except ValueError:
+        raise InputError(repr(str(path)), "is no path", "give the path of a file") from None
+    if len(data) > limit:
+        raise _too_large(path, len(data), limit)
+    return data
+
+
+def _too_large(path: str | Path, size: int, limit: int) -> InputError:
+    mega = 1024 * 1024
+    problem = f"has {size / mega:.0f} MB, more than the limit of {limit / mega:.0f} MB"
+    return InputError(path, problem, "split the recording, and give the transcript of each part by itself")
+
+
+def decode(data: bytes, file: str, *, whole: bool = True) -> str:
+    """Text of UTF-8 or UTF-16 (with byte order mark or without) or Windows-1252, every kind of line end made
+    ``\\n``. With ``whole`` false, ``data`` is the first part of a file, and its last character may be cut.
+
+    Raises InputError for what is empty, is in none of these encodings or holds control characters.
+    """
+    encoding, start = _encoding(data)
+    try:
+        text = codecs.getincrementaldecoder(encoding)().decode(data[start:], whole)
+    except UnicodeDecodeError as error:
+        before = data[start : start + error.start].decode(encoding, "replace")
+        raise InputError(
+            file, f"a byte that is no {encoding.upper()} text", "save it again as UTF-8", _line(before)
+        ) from None
+    text = text.replace("\r\n", "\n").replace("\r", "\n").translate(_NEWLINES)
+    # Old editors close a file with Ctrl-Z.
+    text = text.rstrip("\x1a")
+    junk = _JUNK.search(text)
+    if junk is not None:
+        problem = f"holds the control character 0x{ord(junk[0]):02X}, so it is no plain text"
+        raise InputError(file, problem, "give a transcript saved as plain text", _line(text[: junk.start()]))
+    if not text.strip():
+        raise InputError(file, "the file is empty", "give a transcript with times and text")
+    return text
+
+
+def _encoding(data: bytes) -> tuple[str, int]:
+    """The encoding, and the number of bytes that its mark takes."""
+    for mark, encoding in _MARKS:
+        if data.startswith(mark):
+            return encoding, len(mark)
+    # In UTF-16 every second byte of English text is zero.
+    head = data[:4096]
+    half = len(head) // 2
+    even, odd = head[0::2].count(0), head[1::2].count(0)
+    if half and odd > 0.6 * half and even < 0.1 * half:
+        return "utf-16-le", 0
+    if half and even > 0.6 * half and odd < 0.1 * half:
+        return "utf-16-be", 0
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        # A damaged place does not make UTF-8 into Windows-1252: the good characters outnumber the bad.
+        tried = data.decode("utf-8", "replace")
+        bad = tried.count("\ufffd")
+        good = sum(character > "\x7f" for character in tried) - bad
+        return ("utf-8" if good > bad else "cp1252"), 0
+    return "utf-8", 0
+
+
+def _line(before: str) -> int:
+    return before.replace("\r\n", "\n").replace("\r", "\n").count("\n") + 1
+
+
+def readable(text: str) -> str:
+    """``text`` with NUL and halves of surrogate pairs, which a JSON escape can bring in, made U+FFFD."""
+    return _UNREADABLE.sub("\ufffd", text)

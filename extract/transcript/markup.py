@@ -1,0 +1,103 @@
+"""The plain text of a caption's payload: tags taken out, character references resolved, positions kept."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+from html.entities import html5
+
+from extract.transcript.draft import Draft
+from extract.transcript.times import clock_seconds
+
+_TOKEN = re.compile(
+    r"<([^<>\n]*)>|&(#[0-9]{1,7}|#[xX][0-9a-fA-F]{1,6}|[A-Za-z][A-Za-z0-9]{1,31});|\{\\[^{}\n]*\}"
+)
+_KNOWN = re.compile(r"/?(?:b|i|u|s|c|v|em|strong|font|span|ruby|rt|lang)(?![A-Za-z0-9-])", re.IGNORECASE)
+_VOICE = re.compile(r"v(?:\.[^\s]*)?\s+(.*\S)\s*")
+_BREAK = re.compile(r"br\s*/?", re.IGNORECASE)
+
+
+def mark_up(draft: Draft, *, any_tag: bool) -> Draft:
+    """``draft``, whose ``text`` is a payload as it stands in the source, with the plain text instead.
+
+    Taken out are tags (WebVTT's, and those of HTML that captions use; any at all with ``any_tag``) and
+    ``{\\...}`` overrides. Voice tags become runs, time tags anchors. A ``<`` that no ``>`` closes stays, so that
+    no word is lost.
+    """
+    payload = draft.text
+    if not any(character in payload for character in "<&{"):
+        return draft
+    scan = _Scan(draft, any_tag)
+    at = 0
+    for match in _TOKEN.finditer(payload):
+        scan.literal(at, match.start())
+        scan.token(match)
+        at = match.end()
+    scan.literal(at, len(payload))
+    scan.close()
+    return draft
+
+
+def resolve(reference: str) -> str | None:
+    """The character of ``&name;`` or ``&#number;``, given without ``&`` and ``;``; None where there is none."""
+    if reference.startswith("#"):
+        return unescape(f"&{reference};")
+    return html5.get(reference + ";")
+
+
+class _Scan:
+    def __init__(self, draft: Draft, any_tag: bool) -> None:
+        self._draft = draft
+        self._payload = draft.text
+        self._any_tag = any_tag
+        self._parts: list[str] = []
+        self._origin: list[int] = []
+        self._speaker: str | None = None
+        self._since = 0
+        self._runs: list[tuple[int, int, str | None]] = []
+
+    def literal(self, a: int, b: int) -> None:
+        self._parts.append(self._payload[a:b])
+        self._origin.extend(range(a, b))
+
+    def token(self, match: re.Match[str]) -> None:
+        tag, reference = match.groups()
+        if reference is not None:
+            self._standing_for(match, resolve(reference))
+        elif tag is None:
+            return
+        elif _BREAK.fullmatch(tag):
+            self._standing_for(match, "\n")
+        elif (seconds := clock_seconds(tag.strip())) is not None:
+            self._draft.anchors.append((len(self._origin), seconds))
+        elif voice := _VOICE.fullmatch(tag):
+            self._speak(" ".join(_TOKEN.sub(_named, voice[1]).split()))
+        elif tag.strip() == "/v":
+            self._speak(None)
+        elif not self._any_tag and not _KNOWN.match(tag):
+            self.literal(*match.span())
+
+    def _standing_for(self, match: re.Match[str], text: str | None) -> None:
+        if text is None:
+            self.literal(*match.span())
+            return
+        self._parts.append(text)
+        for _ in text:
+            self._draft.wide[len(self._origin)] = match.end() - match.start()
+            self._origin.append(match.start())
+
+    def _speak(self, speaker: str | None) -> None:
+        here = len(self._origin)
+        if here > self._since:
+            self._runs.append((self._since, here, self._speaker))
+        self._since, self._speaker = here, speaker
+
+    def close(self) -> None:
+        self._speak(None)
+        self._draft.text = "".join(self._parts)
+        self._draft.origin = self._origin
+        self._draft.runs = self._runs
+
+
+def _named(match: re.Match[str]) -> str:
+    return (resolve(match[2]) if match[2] is not None else None) or match[0]

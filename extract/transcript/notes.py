@@ -1,0 +1,161 @@
+"""Typed notes: comma-, semicolon- or tab-separated rows of a time and a note."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from extract.transcript.cue import Transcript
+from extract.transcript.decode import Source
+from extract.transcript.draft import Draft, assemble
+from extract.transcript.names import names
+from extract.transcript.times import TIME_REMEDY, any_seconds, time_problem
+
+_TIME_LIKE = re.compile(
+    r"[-−+]?[0-9]+(?::[0-9]+){0,2}(?:[.,][0-9]+)?|[-+]?(?:nan|inf|infinity)", re.IGNORECASE
+)
+#: Under a header that does not say so, only such a column is one of times: a bare number may be anything.
+_CLOCK_LIKE = re.compile(r"[-−]?[0-9]+(?::[0-9]+){1,2}(?:[.,][0-9]+)?")
+_DELIMITERS = "\t;,"
+_REMEDY = "give a column of times headed time, and one of notes headed note"
+_SAMPLE = 40
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """How the rows are to be read: positions of columns, and whether the first row is a header."""
+
+    delimiter: str
+    time: int | None
+    note: int | None
+    speaker: int | None
+    width: int
+    header: bool
+
+
+def looks_like_notes(text: str) -> bool:
+    """Whether a text is notes: a header with names of columns for notes, or a time and a note in each row."""
+    try:
+        return _layout(text) is not None
+    except csv.Error:
+        return False
+
+
+def read_notes(source: Source) -> Transcript:
+    """The cues of typed notes: one for each row with a note, lasting to the next; the last one's length is
+    estimated. Times are m:ss, h:mm:ss or seconds. A cue's text in the source is the value of its cell, quoting
+    resolved; where an unquoted note has the delimiter in it, the cells joined again."""
+    try:
+        layout = _layout(source.text)
+        rows = _rows(source.text, layout.delimiter) if layout is not None else []
+    except csv.Error as error:
+        # The module tells no line where its own limit of a cell's length is passed.
+        problem = f"a table that cannot be read ({error})"
+        raise source.error(problem, "close each quotation mark in the cell where it opens", 1) from None
+    if layout is None or layout.time is None:
+        raise source.error("no time column in the table", _REMEDY, _first_line(source.text))
+    if layout.note is None:
+        raise source.error("no note column in the table", _REMEDY, _first_line(source.text))
+    drafts = []
+    for k, (line, row) in enumerate(rows[layout.header :], 1):
+        cells = row + [""] * (layout.width - len(row))
+        shown = cells[layout.time].strip()
+        start = any_seconds(shown)
+        if start is None:
+            raise source.error(time_problem(shown) if shown else "a row without a time", TIME_REMEDY, line)
+        last = layout.note == layout.width - 1
+        note = layout.delimiter.join(cells[layout.note :]) if last else cells[layout.note]
+        speaker = cells[layout.speaker].strip() if layout.speaker is not None else ""
+        drafts.append(Draft(k, line, start, None, note, runs=[(0, len(note), speaker or None)]))
+    return assemble(source, "csv", drafts)
+
+
+def _first_line(text: str) -> int:
+    return text[: len(text) - len(text.lstrip())].count("\n") + 1
+
+
+def _rows(text: str, delimiter: str) -> list[tuple[int, list[str]]]:
+    """The rows that have anything in them, each with the number of its first line."""
+    reader = csv.reader([line + "\n" for line in text.split("\n")], delimiter=delimiter)
+    rows = []
+    line = 1
+    for row in reader:
+        if any(cell.strip() for cell in row):
+            rows.append((line, row))
+        line = reader.line_num + 1
+    return rows
+
+
+def _layout(text: str) -> _Layout | None:
+    """How the table is laid out, from its first rows; None where it is none of times and notes."""
+    sample = "\n".join(text.lstrip("\n").split("\n", _SAMPLE)[:_SAMPLE])
+    found = [
+        _layout_with(_rows(sample, delimiter), delimiter) for delimiter in _DELIMITERS if delimiter in sample
+    ]
+    layouts = [layout for layout in found if layout is not None]
+    return next((layout for layout in layouts if layout.time is not None), layouts[0] if layouts else None)
+
+
+def _layout_with(numbered: list[tuple[int, list[str]]], delimiter: str) -> _Layout | None:
+    rows = [row for _, row in numbered]
+    if not rows or len(rows[0]) < 2:
+        return None
+    named = _named(rows[0])
+    data = rows[1:] if named is not None else rows
+    time = named[0] if named is not None else None
+    note = named[1] if named is not None else None
+    speaker = named[2] if named is not None else None
+    header = named is not None
+    if time is None:
+        time = _time_column(data, 0.6 if header else 0.9, _CLOCK_LIKE if header else _TIME_LIKE)
+        if time is None and not header and len(data) > 1 and not re.search("[0-9]", "".join(data[0])):
+            # A header of names that are not known.
+            time = _time_column(data[1:], 0.9, _CLOCK_LIKE)
+            header = time is not None
+        if time is None and not header:
+            return None
+    width = len(rows[0]) if header else max(min(len(row) for row in data), 2)
+    if note is None:
+        note = _note_column(data[1:] if header and named is None else data, width, {time, speaker})
+        if note is None and named is None:
+            return None
+    return _Layout(delimiter, time, note, speaker, width, header)
+
+
+def _named(row: Sequence[str]) -> tuple[int | None, int | None, int | None] | None:
+    """The columns of time, note and speaker by their heads; None where the row is no header."""
+    heads = ["".join(filter(str.isalpha, cell)).lower() for cell in row]
+
+    def first(column: str) -> int | None:
+        return next((i for i, head in enumerate(heads) if head in names("columns", column)), None)
+
+    known = (first("time"), first("note"), first("speaker"))
+    if any(any(map(str.isdigit, cell)) for cell in row):
+        return None
+    return known if sum(column is not None for column in known) > 1 else None
+
+
+def _time_column(rows: Sequence[Sequence[str]], share: float, like: re.Pattern[str]) -> int | None:
+    """The first column in which at least ``share`` of the rows have a time."""
+    if not rows:
+        return None
+    for column in range(min(max(map(len, rows)), 8)):
+        times = sum(
+            len(row) > max(column, 1) and like.fullmatch(row[column].strip()) is not None for row in rows
+        )
+        if times >= share * len(rows):
+            return column
+    return None
+
+
+def _note_column(rows: Sequence[Sequence[str]], width: int, taken: set[int | None]) -> int | None:
+    """The column with the most letters."""
+    letters = {
+        column: sum(sum(map(str.isalpha, row[column])) for row in rows if len(row) > column)
+        for column in range(width)
+        if column not in taken
+    }
+    best = max(letters, key=lambda column: letters[column], default=None)
+    return best if best is not None and letters[best] else None

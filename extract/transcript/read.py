@@ -1,0 +1,95 @@
+"""Reads a transcript of any known format, and finds the transcripts of a folder."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from extract.errors import InputError
+from extract.transcript.cue import Format, Transcript
+from extract.transcript.decode import LIMIT, Source, decode, read_source
+from extract.transcript.notes import read_notes
+from extract.transcript.paragraphs import read_paragraphs
+from extract.transcript.recogniser import read_recogniser
+from extract.transcript.sniff import sniff
+from extract.transcript.subrip import read_subrip
+from extract.transcript.webvtt import read_webvtt
+
+#: What lies beside transcripts and is none: what is known of a bout, and what this program writes.
+_NO_TRANSCRIPT = (
+    ".truth.json",
+    ".record.json",
+    ".bout.toml",
+    ".decisions.jsonl",
+    ".events.csv",
+    ".statements.csv",
+    ".clock.csv",
+    ".flags.csv",
+)
+_HEAD = 65536
+
+
+def _read_ttml(source: Source) -> Transcript:
+    # Few files are TTML, and expat takes a moment to load.
+    from extract.transcript.ttml import read_ttml
+
+    return read_ttml(source)
+
+
+_READERS: dict[Format, Callable[[Source], Transcript]] = {
+    "srt": read_subrip,
+    "vtt": read_webvtt,
+    "ttml": _read_ttml,
+    "asr": read_recogniser,
+    "block": read_paragraphs,
+    "csv": read_notes,
+}
+# Where the content does not show the format, the reader that the name asks for can say best what is wrong.
+_ENDINGS: dict[str, Format] = {
+    ".srt": "srt",
+    ".vtt": "vtt",
+    ".ttml": "ttml",
+    ".dfxp": "ttml",
+    ".json": "asr",
+    ".csv": "csv",
+    ".tsv": "csv",
+}
+
+
+def read_transcript(path: str | Path) -> Transcript:
+    """The transcript in the file at ``path``, its format found out from its content.
+
+    Raises InputError, which names file, line and remedy, for whatever cannot be read as a transcript.
+    """
+    source = read_source(path)
+    format = sniff(source.text) or _ENDINGS.get(Path(path).suffix.lower())
+    if format is None:
+        raise source.error(
+            "no known format of transcript",
+            "give SubRip, WebVTT, TTML, a recogniser's JSON, text with times ([m:ss]) or notes (time,note)",
+            1,
+        )
+    return _READERS[format](source)
+
+
+def transcript_files(folder: str | Path) -> list[Path]:
+    """The transcripts of a folder, not of the folders in it: every file whose content shows a known format,
+    sorted by name. Bout files, records and their tables are none. Raises InputError where the folder cannot be
+    read."""
+    try:
+        files = sorted(path for path in Path(folder).iterdir() if path.is_file())
+    except OSError as error:
+        raise InputError(folder, f"cannot be read ({error.strerror})", "give the path of a folder") from None
+    return [path for path in files if not path.name.lower().endswith(_NO_TRANSCRIPT) and _is_transcript(path)]
+
+
+def _is_transcript(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            head = file.read(_HEAD)
+            # A recogniser's JSON may begin with the whole talk as one text.
+            if head.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] in (b"{", b"["):
+                head += file.read(LIMIT)
+        return sniff(decode(head, str(path), whole=False)) is not None
+    except (OSError, InputError):
+        return False

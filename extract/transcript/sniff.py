@@ -1,0 +1,42 @@
+"""Which format a text is in, by what it says and not by what its file is called."""
+
+from __future__ import annotations
+
+import re
+
+from extract.transcript.cue import Format
+from extract.transcript.notes import looks_like_notes
+from extract.transcript.paragraphs import stamp_style
+
+#: A format shows itself in so many lines with anything in them.
+_HEAD_LINES = 10
+_HEAD = 65536
+# Both times in full: a note may begin with a time and have an arrow in it.
+_ARROW = re.compile(r"\s*[-−+]?[0-9]+:[0-9:.,]*[0-9]\s*-->\s*[-−+]?[0-9]+:")
+_TTML_ROOT = re.compile(r"<(?:[\w.-]+:)?tt[\s>]")
+_RECOGNISER = re.compile(r'"(?:segments|words)"\s*:\s*\[')
+_SEGMENT_START = re.compile(r'"start"\s*:')
+
+
+def sniff(text: str) -> Format | None:
+    """The format of a transcript; None where the text is none that is known.
+
+    >>> sniff("[0:04] Here we go.")
+    'block'
+    """
+    stripped = text.lstrip()
+    head = stripped[:_HEAD]
+    if re.match(r"WEBVTT(?:\s|$)", head):
+        return "vtt"
+    if head.startswith("<"):
+        return "ttml" if _TTML_ROOT.search(head) else None
+    if head.startswith("{"):
+        return "asr" if _RECOGNISER.search(stripped) else None
+    if re.match(r"\[\s*[{\]]", head):
+        return "asr" if _SEGMENT_START.search(stripped) else None
+    lines = [line for line in head.split("\n") if line.strip()][:_HEAD_LINES]
+    if any(map(_ARROW.match, lines)):
+        return "srt"
+    if looks_like_notes(head):
+        return "csv"
+    return "block" if any(stamp_style(line) is not None for line in lines) else None

@@ -1,0 +1,55 @@
+"""SubRip. Read by hand: pysubs2 gives neither positions nor lines, and drops a last line that is a bare number."""
+
+from __future__ import annotations
+
+from extract.transcript.captions import is_timing, read_timing
+from extract.transcript.cue import Transcript
+from extract.transcript.decode import Source
+from extract.transcript.draft import Draft, assemble
+from extract.transcript.markup import mark_up
+
+
+def read_subrip(source: Source) -> Transcript:
+    """The cues of a SubRip file. A cue's text in the source is what stands between its timing line and the next
+    cue, lines joined by ``\\n``, without the blank lines after it. Numbers may be missing or wrong, blank lines
+    may be missing or stand in a caption."""
+    lines = source.text.split("\n")
+    timings = [i for i, line in enumerate(lines) if is_timing(line) or _opens(lines, i)]
+    drafts = []
+    counter = _counter(lines, timings[0], -1, None) if timings else None
+    for n, i in enumerate(timings):
+        start, end = read_timing(source, lines[i], i + 1)
+        stop = len(lines)
+        if n + 1 < len(timings):
+            stop = timings[n + 1]
+            following = _counter(lines, stop, i, counter)
+            stop -= following is not None
+            counter = following
+        while stop > i + 1 and not lines[stop - 1].strip():
+            stop -= 1
+        drafts.append(mark_up(Draft(n + 1, i + 1, start, end, "\n".join(lines[i + 1 : stop])), any_tag=False))
+    return assemble(source, "srt", drafts, rolling=True)
+
+
+def _opens(lines: list[str], i: int) -> bool:
+    """Whether line ``i`` has an arrow and stands where a timing line must, so that its times are broken."""
+    if "-->" not in lines[i]:
+        return False
+    if i == 0 or not lines[i - 1].strip():
+        return True
+    return _is_number(lines[i - 1]) and (i == 1 or not lines[i - 2].strip())
+
+
+def _counter(lines: list[str], timing: int, before: int, last: int | None) -> int | None:
+    """The number above a timing line, which must not be taken for the last line of the caption before it."""
+    i = timing - 1
+    if i <= before or not _is_number(lines[i]):
+        return None
+    number = int(lines[i])
+    apart = i - 1 <= before or not lines[i - 1].strip()
+    return number if apart or (last is not None and number == last + 1) else None
+
+
+def _is_number(line: str) -> bool:
+    text = line.strip()
+    return text.isascii() and text.isdigit() and len(text) < 10

@@ -1,0 +1,69 @@
+"""Times as transcripts write them."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Any
+
+_CLOCK = re.compile(r"(?:([0-9]{1,5}):)?([0-9]{1,5}):([0-9]{2})(?:[.,]([0-9]{1,9}))?")
+_SECONDS = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,9})?")
+
+#: What to do about a time that cannot be read.
+TIME_REMEDY = "write times as m:ss, h:mm:ss or seconds from the recording's start"
+
+
+def clock_seconds(text: str) -> float | None:
+    """Seconds of ``m:ss`` or ``h:mm:ss``, with a decimal point or comma or without; None where it is no such time.
+
+    >>> clock_seconds("1:02:03,5")
+    3723.5
+    """
+    match = _CLOCK.fullmatch(text)
+    if match is None:
+        return None
+    hours, minutes, seconds, fraction = match.groups()
+    if int(seconds) > 59 or (hours is not None and int(minutes) > 59):
+        return None
+    whole = int(hours or 0) * 3600 + int(minutes) * 60 + int(seconds)
+    return whole if fraction is None else float(f"{whole}.{fraction}")
+
+
+def any_seconds(text: str) -> float | None:
+    """As ``clock_seconds``; plain seconds (``75``, ``75.5``, ``75,5``) also.
+
+    >>> any_seconds("75,5")
+    75.5
+    """
+    if _SECONDS.fullmatch(text):
+        return float(text.replace(",", "."))
+    return clock_seconds(text)
+
+
+def number_seconds(value: Any) -> float | None:
+    """Seconds of a JSON value: a finite number from 0 up, or text that ``any_seconds`` reads; else None."""
+    if isinstance(value, str):
+        return any_seconds(value.strip())
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    try:
+        seconds = float(value)
+    except OverflowError:
+        return None
+    return seconds if math.isfinite(seconds) and seconds >= 0 else None
+
+
+def time_problem(shown: str) -> str:
+    """What is wrong with a time that cannot be read: negative, not finite, or broken."""
+    plain = shown.strip().lower()
+    if plain.lstrip("+-") in ("nan", "inf", "infinity"):
+        return f"the time {shorten(shown)} is not finite"
+    if plain.startswith(("-", "−")) and plain[1:].strip()[:1].isdigit():
+        return f"the time {shorten(shown)} is negative"
+    return f"broken time {shorten(shown)}"
+
+
+def shorten(shown: str) -> str:
+    """Text of a file quoted for a message, not too long for one line."""
+    flat = " ".join(shown.split())
+    return repr(flat if len(flat) <= 40 else flat[:37] + "...")

@@ -1,0 +1,53 @@
+"""WebVTT (W3C). Read by hand: pysubs2 gives neither positions, lines, voices nor the times inside a cue."""
+
+from __future__ import annotations
+
+from extract.transcript.captions import is_timing, read_timing
+from extract.transcript.cue import Transcript
+from extract.transcript.decode import Source
+from extract.transcript.draft import Draft, assemble
+from extract.transcript.markup import mark_up
+
+
+def read_webvtt(source: Source) -> Transcript:
+    """The cues of a WebVTT file. A cue's text in the source is its payload: the lines after the timing line to
+    the next empty one, joined by ``\\n``. Blocks without a timing line (NOTE, STYLE, REGION) are passed over, as
+    the standard has it; a broken timing line, which the standard passes over too, is an error here."""
+    lines = source.text.split("\n")
+    drafts: list[Draft] = []
+    i = 0
+    # The header ends at the first empty line, or where a cue begins without one.
+    while i < len(lines) and lines[i] and not is_timing(lines[i]):
+        i += 1
+    while i < len(lines):
+        if not lines[i].strip():
+            i += 1
+            continue
+        timing = _timing(lines, i)
+        if timing is None:
+            while i < len(lines) and lines[i] and not is_timing(lines[i]):
+                i += 1
+            continue
+        start, end = read_timing(source, lines[timing], timing + 1)
+        i = stop = _payload_end(lines, timing + 1)
+        draft = Draft(len(drafts) + 1, timing + 1, start, end, "\n".join(lines[timing + 1 : stop]))
+        drafts.append(mark_up(draft, any_tag=True))
+    return assemble(source, "vtt", drafts, rolling=True)
+
+
+def _timing(lines: list[str], i: int) -> int | None:
+    """The timing line of the block that begins at line ``i``: its first, or its second under an identifier."""
+    if lines[i].split()[0] in ("NOTE", "STYLE", "REGION"):
+        return None
+    if "-->" in lines[i]:
+        return i
+    return i + 1 if i + 1 < len(lines) and "-->" in lines[i + 1] else None
+
+
+def _payload_end(lines: list[str], i: int) -> int:
+    while i < len(lines) and lines[i] and not is_timing(lines[i]):
+        # A line of blanks belongs to the payload (rolling captions have them), unless a cue follows.
+        if not lines[i].strip() and any(is_timing(line) for line in lines[i + 1 : i + 3]):
+            return i
+        i += 1
+    return i

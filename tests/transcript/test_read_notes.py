@@ -1,0 +1,87 @@
+from __future__ import annotations
+
+import pytest
+
+
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+@pytest.mark.parametrize("header", [True, False])
+def test_notes(read, delimiter: str, header: bool) -> None:
+    rows = [("time", "note")] * header + [
+        ("0:12", '"Red in; two, so 2-0"'),
+        ("1:05:20", "Blue out"),
+        ("3930", '"a ""b"""'),
+    ]
+    cues = read("".join(delimiter.join(row) + "\n" for row in rows)).cues
+    assert [(cue.index, cue.start, cue.end, cue.text) for cue in cues[:2]] == [
+        (1, 12.0, 3920.0, "Red in; two, so 2-0"),
+        (2, 3920.0, 3930.0, "Blue out"),
+    ]
+    assert (cues[2].text, cues[2].origin) == ('a "b"', ())
+    assert cues[2].end > cues[2].start
+
+
+def test_columns_by_their_heads(read) -> None:
+    text = "Nr;Who;Comment;Video time\n1;Ida;Two for red;12,5\n2;;Blue out;0:20\n"
+    assert [(cue.speaker, cue.text, cue.start) for cue in read(text).cues] == [
+        ("Ida", "Two for red", 12.5),
+        (None, "Blue out", 20.0),
+    ]
+
+
+def test_unknown_heads(read) -> None:
+    assert [cue.text for cue in read("when,heard\n0:12,Two\n0:15,One\n").cues] == ["Two", "One"]
+
+
+def test_comma_in_a_note_without_quotes(read) -> None:
+    (one, _) = read("time,note\n0:12,Red shoots, blue sprawls\n0:20,Out\n").cues
+    assert one.text == "Red shoots, blue sprawls"
+
+
+def test_note_over_two_lines_and_blanks_about_it(read) -> None:
+    one, two = read('time,note\n0:12," Red\nshoots "\n\n0:20,Out\n').cues
+    assert (one.text, one.origin[0], one.origin[-1]) == ("Red\nshoots", 1, 11)
+    assert two.index == 2
+
+
+def test_row_without_note_ends_the_one_before(read) -> None:
+    cues = read("time,note\n0:12,Two\n0:20,\n0:40,Out\n").cues
+    assert [(cue.index, cue.end) for cue in cues[:1]] == [(1, 20.0)]
+    assert cues[1].index == 3
+
+
+@pytest.mark.parametrize(
+    ("cell", "problem"),
+    [
+        ("0:75", "broken time '0:75'"),
+        ("soon", "broken time 'soon'"),
+        ("-5", "is negative"),
+        ("nan", "not finite"),
+        ("inf", "not finite"),
+        ("", "without a time"),
+        ("0:10", "goes back from 12 s to 10 s"),
+    ],
+)
+def test_bad_time_names_line(fail, cell: str, problem: str) -> None:
+    error = fail(f'time,note\n0:12,"Two\nlines"\n{cell},One\n')
+    assert problem in error.problem
+    assert error.line == 4
+
+
+def test_no_time_column(fail) -> None:
+    error = fail("note,speaker\nTwo for red,Ida\n")
+    assert (error.problem, error.line) == ("no time column in the table", 1)
+    assert "time column" in fail("Two for red,Ida\n", "notes.csv").problem
+
+
+def test_no_note_column(fail) -> None:
+    assert "note column" in fail("time,speaker\n0:12,\n").problem
+
+
+def test_open_quotation_mark(fail) -> None:
+    error = fail('time,note\n0:12,"' + "a" * 200_000 + "\n")
+    assert "cannot be read" in error.problem
+
+
+@pytest.mark.parametrize("row", ["1.000,--> two", "0:12,3 --> 4", "0:12,--> 1:05 left"])
+def test_arrow_in_a_note_does_not_make_a_caption(read, row: str) -> None:
+    assert read(f"time,note\n{row}\n").cues[0].text == row.split(",")[1]
