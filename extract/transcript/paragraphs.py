@@ -13,9 +13,9 @@ from extract.transcript.times import TIME_REMEDY, clock_seconds, time_problem
 _TIME = r"[-−]?[0-9]+(?::[0-9]+){1,2}(?:[.,][0-9]+)?"
 #: The ways to write a stamp. A file keeps to one: another at the start of a line is talk.
 _STAMPS = {
-    "[": re.compile(rf"[ \t]*\[[ \t]*({_TIME})[ \t]*\][ \t]*(?:[-–—:][ \t]+)?"),
-    "(": re.compile(rf"[ \t]*\([ \t]*({_TIME})[ \t]*\)[ \t]*(?:[-–—:][ \t]+)?"),
-    "": re.compile(r"[ \t]*([-−]?[0-9]+(?::[0-9]{2}){1,2}(?:[.,][0-9]+)?)(?:[ \t]+(?:[-–—][ \t]+)?|$)"),
+    "[": re.compile(rf"[ \t]*\[[ \t]*({_TIME})[ \t]*\]:?[ \t]*"),
+    "(": re.compile(rf"[ \t]*\([ \t]*({_TIME})[ \t]*\):?[ \t]*"),
+    "": re.compile(r"[ \t]*([-−]?[0-9]+(?::[0-9]{2}){1,2}(?:[.,][0-9]+)?)(?:[ \t]+|$)"),
 }
 #: At most so many lines, none longer than that, may stand above the first stamp: a title, a date, who speaks.
 _TITLE_LINES, _TITLE_WIDTH = 5, 120

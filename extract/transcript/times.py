@@ -26,7 +26,7 @@ def clock_seconds(text: str) -> float | None:
     if int(seconds) > 59 or (hours is not None and int(minutes) > 59):
         return None
     whole = int(hours or 0) * 3600 + int(minutes) * 60 + int(seconds)
-    return whole if fraction is None else float(f"{whole}.{fraction}")
+    return float(f"{whole}.{fraction or 0}")
 
 
 def any_seconds(text: str) -> float | None:

@@ -125,6 +125,7 @@ def _check_positions(cue: Cue, source: str) -> None:
         assert there == character or there in "&<"
     start, end = cue.source_position(0), cue.source_position(len(cue.text))
     assert source[start:end].strip() == source[start:end]
+    assert source[end - 1] in (cue.text[-1], ";", ">")
 
 
 @pytest.mark.parametrize("format", _WRITERS)

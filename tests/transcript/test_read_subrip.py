@@ -107,3 +107,8 @@ def test_small_overlaps_are_fine_and_sorted(read) -> None:
 def test_no_cue(fail) -> None:
     assert "no cue" in fail("1\n00:00:02,000 --> 00:00:03,000\n\n").problem
     assert "no cue" in fail("some words", "talk.srt").problem
+
+
+def test_cue_ends_after_a_reference(read) -> None:
+    (cue,) = read("1\n00:00:02,000 --> 00:00:03,000\n<i>Two &amp;</i>\n").cues
+    assert "<i>Two &amp;</i>"[cue.source_position(0) : cue.source_position(len(cue.text))] == "Two &amp;"
