@@ -11,7 +11,7 @@ from extract.log.parameters import Parameters, default_parameters
 from extract.log.search import search
 from extract.log.settle import BoutLog, LogEvent, Taken, settle
 from extract.log.uncalled import Uncalled
-from extract.mentions.model import ClockMention, MarkMention, Mention
+from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention
 from extract.rules.base import Ruleset
 
 __all__ = ["BoutLog", "Frame", "LogEvent", "Parameters", "Period", "Taken", "default_parameters", "infer"]
@@ -21,6 +21,12 @@ __all__ = ["BoutLog", "Frame", "LogEvent", "Parameters", "Period", "Taken", "def
 def _uncalled(rules: Ruleset, parameters: Parameters) -> Uncalled:
     """One table of uncalled sequences for each ruleset, filled as bouts need it."""
     return Uncalled(rules, parameters)
+
+
+def _as_end(fall: CallMention) -> MarkMention:
+    """A fall also marks the end of the bout."""
+    grade = "plain" if fall.grade == "kind called" else "loose"
+    return MarkMention(fall.start, fall.end, fall.t, fall.stance, grade, "bout_end", None)
 
 
 def infer(
@@ -39,6 +45,7 @@ def infer(
     model = Model(rules, parameters, _uncalled(rules, parameters))
     ordered = tuple(mentions)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
+    marks += [_as_end(m) for m in ordered if isinstance(m, CallMention) and "fall" in m.kinds and m.stance == "asserted"]
     clocks = [(i, m) for i, m in enumerate(ordered) if isinstance(m, ClockMention) and m.clock == "bout"]
     frame = lay_out(marks, clocks, rules, seconds, parameters, interpolated=interpolated)
     late = parameters.get("time", "horn_s")

@@ -165,12 +165,14 @@ def _choose(
                 for m in ends
                 if m.t >= natural - weight["early_s"] - extra
             ]
-            stops.append((natural, value(None, number)))
+            # Where nobody marks the end, it is where the clock ran out, as far as it was read.
+            read = {c.t + c.seconds for _, c in clocks if start < c.t and c.seconds < length / 2}
+            stops += [(t, value(None, number)) for t in {natural, *read} if t >= natural - 1]
             for stop, worth in stops:
                 if stop > seconds + 5:
                     continue
                 here = gain + worth + clock_value(start, stop, length, whole=True)
-                here += float(weight["late_s"]) * max(stop - natural, 0.0)
+                here += float(weight["late_s"]) * (max(stop - natural, 0.0) + start - earliest)
                 period = Period(number, start, stop, length)
                 if number < len(lengths):
                     rest, tail = best(number + 1, stop + max(rules.rest_seconds - 15.0, 0.5))

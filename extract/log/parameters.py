@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
+from pathlib import Path
 from typing import Any
+
+from extract.errors import InputError
 
 #: Keeps a logarithm finite where a probability was fitted as 0 or 1.
 _LEAST = 1e-6
@@ -70,3 +73,48 @@ def default_parameters() -> Parameters:
 def prior_parameters() -> Parameters:
     """What is usual, set by hand: where fitting starts from."""
     return _shipped("priors")
+
+
+def read_parameters(path: str | Path) -> Parameters:
+    """The parameters in a file as ``saidscore fit`` writes it.
+
+    It must have every table and number that the shipped file has; of a table of signs the ``bias`` will do, as a sign
+    that it lacks weighs nothing. Raises InputError that names what is missing or is no number.
+    """
+    remedy = "give a file that saidscore fit wrote"
+    try:
+        tables = tomllib.loads(Path(path).read_text(encoding="utf-8"))
+    except OSError as error:
+        raise InputError(path, f"cannot be read ({error.strerror})", remedy) from None
+    except (ValueError, RecursionError) as error:
+        raise InputError(path, f"is not TOML ({error})", remedy) from None
+    for problem in _lacking(default_parameters().tables, tables, ()):
+        raise InputError(path, problem, remedy)
+    return Parameters(tables)
+
+
+def _lacking(wanted: dict[str, Any], found: dict[str, Any], place: tuple[str, ...]) -> Iterator[str]:
+    """What ``found`` lacks of the tables and numbers in ``wanted``, and numbers of its own that are none."""
+    of_signs = place[-1:] == ("sign",)
+    for key in sorted(wanted.keys() | found.keys()) if of_signs else wanted:
+        # Where the numbers come from does not matter here.
+        if not place and key == "provenance":
+            continue
+        where, model, value = ".".join((*place, key)), wanted.get(key, 0.0), found.get(key)
+        if key not in found:
+            if not of_signs or key == "bias":
+                yield f"the {'table' if isinstance(model, dict) else 'number'} {where!r} is missing"
+        elif isinstance(model, dict):
+            if not isinstance(value, dict):
+                yield f"{where!r} is no table"
+            else:
+                yield from _lacking(model, value, (*place, key))
+        elif isinstance(model, list):
+            if not (isinstance(value, list) and len(value) == len(model) and all(map(_is_number, value))):
+                yield f"{where!r} is no list of {len(model)} numbers"
+        elif not _is_number(value):
+            yield f"{where!r} is no number"
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)

@@ -64,6 +64,9 @@ def _taken(
         yield out
         return
     price, verdict = _slip(h, mention, said, model)
+    if mention.final:
+        # The end result is said with more care.
+        price += log(again["final"])
     yield h.with_said(Said(index, mention.t, said, board, verdict), cost_now + price)
     yield from _shown(h, index, mention, said, cost, model, repair=repair)
     for changed in outcomes_unheard(h, mention.t, said, model):
@@ -160,7 +163,7 @@ def _bridged(
                 at = at.push(model.rules, over, 0.0)
             if at is None:
                 continue
-            price = share + model.uncalled.count_cost(len(moves), end - max(start, 0.0)) + extra
+            price = share + model.uncalled.count_cost(len(moves), end - max(start, 0.0), flurry=start <= last_event) + extra
             out = at.relabelled(trail_now)
             out = out.with_said(
                 Said(index, mention.t, said, target, verdict), cost + price + model.verdict[verdict]
@@ -271,5 +274,5 @@ def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesi
                 if len(moves) == 1:
                     moved = h.push(model.rules, Entry(moves[0], t, min(low, t), "inferred"), 0.0)
                     if moved is not None:
-                        yield moved, share + model.uncalled.count_cost(1, t - h.quiet_since)
+                        yield moved, share + model.uncalled.count_cost(1, t - h.quiet_since, flurry=last >= h.quiet_since)
                     break

@@ -31,26 +31,35 @@ class Uncalled:
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
         self._forced = log(table["forced"])
-        self._costs: dict[Move, float] = {}
         self._cached = lru_cache(maxsize=8192)(self._sequences)
+        self._costs_cached = lru_cache(maxsize=1024)(self._costs)
 
-    def count_cost(self, count: int, seconds: float) -> float:
-        """Log probability that as many events go uncalled in a stretch of time (Poisson, its constant left out)."""
-        return (
-            count * log(self._rate * max(seconds, 0.0) + self._burst) - (0.0, 0.0, 0.69, 1.79)[min(count, 3)]
-        )
+    def count_cost(self, count: int, seconds: float, *, flurry: bool) -> float:
+        """Log probability that as many events go uncalled in a stretch of time (Poisson, its constant left out);
+        with ``flurry`` the stretch begins with an event, which others may follow at once."""
+        first = log(self._rate * max(seconds, 0.0) + (self._burst if flurry else 0.0))
+        more = log(self._rate * max(seconds, 0.0) + self._burst)
+        return first + (count - 1) * more - (0.0, 0.0, 0.69, 1.79)[min(count, 3)]
 
-    def kind_cost(self, move: Move) -> float:
-        """Log share of a kind among uncalled events."""
-        known = self._costs.get(move)
-        if known is not None:
-            return known
+    def _weight(self, move: Move) -> float:
+        """How often a kind goes uncalled, for the points that it brings here."""
         share = float(self._shares.get(move.kind, self._shares["least"]))
         points = self._rules.points_of(move.kind)
         # The points that a kind usually brings take most of its share.
-        usual = 0.8 if points and move.points == points[0] else 0.2 / max(len(points) - 1, 1)
-        cost = self._costs[move] = log(share * usual / 2)
-        return cost
+        return share * (0.8 if points and move.points == points[0] else 0.2 / max(len(points) - 1, 1))
+
+    def costs(self, state: State) -> dict[Move, float]:
+        """Log probability of each scoring move that the rules allow in ``state`` to be the next one uncalled."""
+        return self._costs_cached(_shape(state))
+
+    def _costs(self, state: State) -> dict[Move, float]:
+        weights = {
+            move: self._weight(move)
+            for move in self._rules.legal_events(state)
+            if move.points and move.kind not in _NEVER
+        }
+        total = sum(weights.values())
+        return {move: log(weight / total) for move, weight in weights.items()}
 
     def sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         """Legal sequences of at most three events that add exactly ``red`` and ``blue`` points, with the log
@@ -72,44 +81,40 @@ class Uncalled:
                 return
             if len(moves) == 3:
                 return
-            for move in self._scoring(at):
-                rest = (
-                    (left[0] - move.points, left[1])
-                    if move.corner == "red"
-                    else (left[0], left[1] - move.points)
-                )
+            for move, price in self._scoring(at):
+                rest = (left[0] - move.points, left[1]) if move.corner == "red" else (left[0], left[1] - move.points)
                 if min(rest) < 0:
                     continue
                 try:
-                    walk(self._rules.apply(at, move), rest, (*moves, move), cost + self.kind_cost(move))
+                    walk(self._rules.apply(at, move), rest, (*moves, move), cost + price)
                 except IllegalMove:
                     continue
 
         walk(state, (red, blue), (), 0.0)
         return tuple(sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4])
 
-    def _scoring(self, state: State) -> tuple[Move, ...]:
-        """For each corner and number of points the likeliest legal scoring moves (by effect on position too)."""
-        best: dict[tuple[object, ...], tuple[float, Move]] = {}
-        for move in self._rules.legal_events(state):
-            if not move.points or move.kind in _NEVER or move.kind in ("riding_time", "challenge_point"):
-                continue
+    def _scoring(self, state: State) -> list[tuple[Move, float]]:
+        """For each corner and number of points the likeliest legal scoring move (by effect on position too), with
+        its log probability."""
+        best: dict[tuple[object, ...], tuple[Move, float]] = {}
+        for move, cost in self.costs(state).items():
             control = move.corner if move.kind in ("takedown", "reversal") else None
             key = (move.corner, move.points, control, move.kind == "escape")
-            cost = self.kind_cost(move)
-            if key not in best or best[key][0] < cost:
-                best[key] = (cost, move)
-        return tuple(move for _, move in best.values())
+            if key not in best or best[key][1] < cost:
+                best[key] = (move, cost)
+        return list(best.values())
 
     def bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         """Single uncalled events after which an otherwise illegal ``move`` is legal, with log costs."""
         out = []
+        costs = self.costs(state)
         for step in self._rules.legal_events(state):
-            if step.kind in _NEVER or step.kind in ("riding_time", "challenge_point"):
+            if step.kind in _NEVER:
                 continue
             try:
                 self._rules.apply(self._rules.apply(state, step), move)
             except IllegalMove:
                 continue
-            out.append((self._forced + self.kind_cost(step) + 0.7, (step,)))
+            # A warning needs no score to be shown by, so it costs as little as the likeliest award.
+            out.append((self._forced + costs.get(step, 0.0), (step,)))
         return tuple(sorted(out, key=lambda f: -f[0])[:2])

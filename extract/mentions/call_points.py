@@ -77,6 +77,10 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
             and not (talk.previous_word(a) == "," and nxt == "to" and tie == "attached")
         ):
             return None
+    counted = terms.starting("kind", end)
+    if counted is not None and value > 1 and words[counted.end - 1].endswith("s"):
+        # "two step-outs": so many of them, not so many points.
+        return None
     if terms.starting("not_score", end) or terms.starting("minute", end) or terms.starting("second", end):
         return None
     if point is not None:

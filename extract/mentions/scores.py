@@ -90,6 +90,8 @@ def _signs(talk: Talk, pair: Pair, tie: Tie, lo: int, hi: int) -> Iterator[str]:
         yield "closes a phrase"
     if max(pair.pair) > 15:
         yield "high"
+    if talk.previous_word(a) == "from":
+        yield "after from"
     # In captions without punctuation a segment is one line; a record or an old bout is told over a longer stretch.
     wide = not talk.document.punctuated
     reach = (max(lo - 2, a - 12), min(hi + 6, b + 12)) if wide else (max(lo, a - 14), min(hi, b + 14))

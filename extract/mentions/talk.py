@@ -66,9 +66,8 @@ class Talk:
         if word != "one" or number.end != i + 1:
             return True
         # "the blue one" is a corner.
-        return before not in _NOT_ONE and not (
-            before in ("red", "blue") and self.words[i - 2 : i - 1] in (["the"], ["that"])
-        )
+        coloured = before in ("red", "blue") and self.words[i - 2 : i - 1] in (["the"], ["that"])
+        return before not in _NOT_ONE and not (coloured and not find_numbers(self.words[i + 1 : i + 2]))
 
     def __len__(self) -> int:
         return len(self.words)
@@ -110,7 +109,7 @@ class Talk:
     def ref_after(self, i: int, reach: int, *, links_only: bool = True) -> CornerRef | None:
         """The first corner reference that begins within ``reach`` tokens from ``i``, in the same segment; with
         ``links_only`` only small words may stand before it."""
-        _, stop = self.segment(min(i, len(self.words) - 1)) if self.words else (0, 0)
+        _, stop = self.segment(min(max(i - 1, 0), len(self.words) - 1)) if self.words else (0, 0)
         steps = 0
         while i < stop and steps <= reach:
             ref = self.ref_at(i)
