@@ -48,7 +48,7 @@ class Extractor:
     def transcript_files(self, folder: Path) -> list[Path]:
         return sorted(folder.glob("*.srt"))
 
-    def extract_bout(self, transcript: Transcript, bout: str | None = None, **given: str | None) -> Record:
+    def extract_bout(self, transcript: Transcript, bout: str | None = None, **given: Any) -> Record:
         self.calls.append({"file": transcript.file, "bout": bout, **given})
         text = transcript.cues[0].text
         if text == "interrupt":
@@ -123,7 +123,14 @@ def test_options_reach_the_extractor(extractor: Extractor, here: Path) -> None:
     write(here / "match.bout.toml")
     run("log", write(here / "match.srt"), "--bout", bout, "--rules", "greco", "--red", "A", "--blue", "B")
     assert extractor.calls == [
-        {"file": "match.srt", "bout": "facts.toml", "rules": "greco", "red": "A", "blue": "B"}
+        {
+            "file": "match.srt",
+            "bout": "facts.toml",
+            "rules": "greco",
+            "red": "A",
+            "blue": "B",
+            "parameters": None,
+        }
     ]
     run("check", "match.srt", "--bout", bout, "--rules", "greco", "--red", "A", "--blue", "B")
     assert extractor.calls[1] == extractor.calls[0]

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Iterable
+from dataclasses import dataclass, field, fields
 
+from extract.labelled.labels import HEARD_AS_CALL, TrueEvent
 from extract.labelled.truth import LabelledBout
 from extract.mentions import Heard, hear
 from extract.mentions.model import CallMention, ScoreMention
 
-_CALLED = frozenset({"full call", "points only", "kind only"})
 _WARNINGS = frozenset({"passivity_warning", "activity_clock_start", "stalling_warning"})
 #: A call may be labelled a little before it is heard, and is told again for a while, seconds.
 _BEFORE_S, _AFTER_S = 8.0, 4.0
@@ -34,73 +33,88 @@ class Counts:
     events: int = 0
     seconds: float = 0.0
 
+    @classmethod
+    def merged(cls, parts: Iterable[Counts]) -> Counts:
+        """The counts of all parts together: what counting over all their bouts in that order gives."""
+        out = cls()
+        for part in parts:
+            for f in fields(cls):
+                # In place for lists and counters, so that merging many parts does not copy the first ones again and again.
+                sum_so_far = getattr(out, f.name)
+                sum_so_far += getattr(part, f.name)
+                setattr(out, f.name, sum_so_far)
+        return out
 
-def count(bouts: Sequence[LabelledBout]) -> Counts:
+
+def count(bouts: Iterable[LabelledBout]) -> Counts:
     """Goes over labelled bouts and counts."""
+    return Counts.merged(map(_count_one, bouts))
+
+
+def _count_one(bout: LabelledBout) -> Counts:
     out = Counts()
-    for bout in bouts:
-        heard = hear(bout.transcript, bout.truth.rules, bout.bout)
-        _count_scores(bout, heard, out)
-        _count_calls(bout, heard, out)
-        _count_events(bout, out)
+    heard = hear(bout.transcript, bout.truth.rules, bout.bout)
+    _count_scores(bout, heard, out)
+    _count_calls(bout, heard, out)
+    _count_events(bout, out)
     return out
 
 
 def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
-    place = 25.0 if bout.truth.near > 12 else 8.0
-    said = bout.truth.rows("scores")
+    place = 25.0 if bout.truth.coarse else 8.0
+    said = bout.truth.scores
     for row in said:
-        out.verdicts[row["slip"] or "agrees"] += 1
+        out.verdicts[row.slip or "agrees"] += 1
     for m in heard.mentions:
         if not isinstance(m, ScoreMention):
             continue
-        same = [r for r in said if sorted(r["said"]) == sorted(m.pair) and abs(heard.said_at(m) - r["t"]) <= place]
+        same = [r for r in said if sorted(r.said) == sorted(m.pair) and abs(heard.said_at(m) - r.t) <= place]
         out.scores.append((m.all_signs(), bool(same)))
         if same and m.first is not None and m.pair[0] != m.pair[1]:
-            value = list(m.pair) if m.first == "red" else list(m.pair[::-1])
-            out.ties["score", m.tie, any(value == r["said"] for r in same)] += 1
+            value = m.pair if m.first == "red" else m.pair[::-1]
+            out.ties["score", m.tie, any(value == r.said for r in same)] += 1
 
 
-def _fits(m: CallMention, event: dict[str, Any], near: float) -> bool:
-    if not -_BEFORE_S <= m.t - event["t"] <= near + _AFTER_S:
+def _fits(m: CallMention, event: TrueEvent, near: float) -> bool:
+    if not -_BEFORE_S <= m.t - event.t <= near + _AFTER_S:
         return False
-    if not event["points"]:
-        return event["kind"] in m.kinds
-    if m.points is not None and m.points != event["points"]:
+    if not event.points:
+        return event.kind in m.kinds
+    if m.points is not None and m.points != event.points:
         return False
-    return not m.kinds or m.grade.startswith("points") or event["kind"] in m.kinds
+    return not m.kinds or m.grade.startswith("points") or event.kind in m.kinds
 
 
 def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
-    events = [e for e in bout.truth.rows("events") if e["points"] or e["kind"] in _WARNINGS or e["kind"] == "fall"]
+    events = [e for e in bout.truth.events if e.points or e.kind in _WARNINGS or e.kind == "fall"]
     told: Counter[int] = Counter()
     for m in heard.mentions:
         if not isinstance(m, CallMention):
             continue
-        fits = [k for k, e in enumerate(events) if _fits(m, e, bout.truth.near)]
+        fits = [k for k, e in enumerate(events) if _fits(m, e, bout.truth.near_s)]
         out.calls.append((m.all_signs(), bool(fits)))
         if not fits:
             continue
-        at = min(fits, key=lambda k: (told[k] > 0, abs(m.t - events[k]["t"])))
+        at = min(fits, key=lambda k: (told[k] > 0, abs(m.t - events[k].t)))
         event = events[at]
-        if m.corner is not None and event["corner"] is not None:
-            out.ties["call", m.tie, m.corner == event["corner"]] += 1
-        earlier = [e for k, e in enumerate(events) if told[k] and e["corner"] == event["corner"]]
+        if m.corner is not None and event.corner is not None:
+            out.ties["call", m.tie, m.corner == event.corner] += 1
+        earlier = [e for k, e in enumerate(events) if told[k] and e.corner == event.corner]
         if earlier:
-            gap = m.t - max(e["t"] for e in earlier if e["t"] <= m.t + _BEFORE_S)
+            gap = m.t - max(e.t for e in earlier if e.t <= m.t + _BEFORE_S)
             out.repeats.append((max(gap, 0.0), m.more, told[at] > 0))
         told[at] += 1
 
 
 def _count_events(bout: LabelledBout, out: Counts) -> None:
-    scoring = [e for e in bout.truth.rows("events") if e["points"]]
+    scoring = [e for e in bout.truth.events if e.points]
     out.events += len(scoring)
-    out.seconds += float(bout.truth.data.get("seconds", bout.transcript.seconds))
+    out.seconds += bout.transcript.seconds if bout.truth.seconds is None else bout.truth.seconds
     for k, event in enumerate(scoring):
-        if event.get("called") in _CALLED:
+        if event.called in HEARD_AS_CALL:
             continue
-        out.kinds[event["kind"]] += 1
-        if k and event["t"] - scoring[k - 1]["t"] <= _FLURRY_S:
+        out.kinds[event.kind] += 1
+        if k and event.t - scoring[k - 1].t <= _FLURRY_S:
             out.flurries += 1
         else:
             out.uncalled += 1

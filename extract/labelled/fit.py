@@ -1,8 +1,8 @@
 """Fits the model's parameters on labelled bouts.
 
-What a mention is (a score of this bout, an award) is a logistic function of its signs, fitted with a prior on its weights;
-all else is a share, counted with a prior that stands for a few cases of what is usual. Numbers that no label tells
-(how the beam is cut, how the clock is laid out) are taken over from the file that one starts from.
+What a mention is (a score of this bout, an award) is a logistic function of its signs, fitted with a prior on its
+weights; all else is a share, counted with a prior that stands for a few cases of what is usual. Numbers that no label
+tells (how the beam is cut, how the clock is laid out) are taken over from the file that one starts from.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from extract import __version__
 from extract.errors import InputError
 from extract.labelled.counts import Counts, count
 from extract.labelled.truth import LabelledBout
@@ -25,14 +26,21 @@ _SPREAD = 1.0
 
 def fit(bouts: Sequence[LabelledBout], start: Parameters | None = None, *, source: str = "") -> Parameters:
     """Parameters fitted on labelled bouts. ``start`` gives the priors and all that is not fitted (the shipped
-    priors by default); ``source`` goes into the provenance."""
+    priors by default); ``source``, the names of the folders, goes into the provenance."""
+    return fit_counts(count(bouts), [bout.truth.id for bout in bouts], start, source=source)
+
+
+def fit_counts(
+    counts: Counts, ids: Sequence[str], start: Parameters | None = None, *, source: str = ""
+) -> Parameters:
+    """As ``fit``, from what was counted over the bouts named."""
     tables: dict[str, Any] = copy.deepcopy((start or prior_parameters()).tables)
-    counts = count(bouts)
     tables["provenance"] = {
         "source": source or "labelled bouts",
-        "bouts": [bout.truth.id for bout in bouts],
+        "bouts": list(ids),
         "date": date.today().isoformat(),
-        "command": "saidscore fit",
+        "program": f"saidscore {__version__}",
+        "command": f"saidscore fit {source}".rstrip(),
     }
     tables["score"]["sign"] = logistic(counts.scores, tables["score"]["sign"])
     tables["call"]["sign"] = logistic(counts.calls, tables["call"]["sign"])
@@ -53,7 +61,9 @@ def _share(hits: float, cases: float, prior: float) -> float:
     return round((hits + _PRIOR * prior) / (cases + _PRIOR), 4)
 
 
-def shares(counts: Mapping[str, int], prior: Mapping[str, float], fixed: Iterable[str] = ()) -> dict[str, float]:
+def shares(
+    counts: Mapping[str, int], prior: Mapping[str, float], fixed: Iterable[str] = ()
+) -> dict[str, float]:
     """Shares of the keys of ``prior``, which itself counts as a few cases; ``fixed`` keys are taken over."""
     kept = {key: prior[key] for key in fixed}
     free = {key: p for key, p in prior.items() if key not in kept}

@@ -6,41 +6,19 @@ The form of a label file is described in DEVELOPERS.md under "Labelled bouts".
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from extract.errors import InputError
+from extract.labelled.labels import Truth
+from extract.record.decode import Mismatch, decode
+from extract.rules import ruleset_names
 from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
 
-_NEEDED = ("id", "rules", "events", "board", "scores", "clocks", "challenges", "result")
 _TEXTS = (".srt", ".vtt", ".ttml", ".xml", ".json", ".txt", ".csv", ".tsv")
-
-
-@dataclass(frozen=True, slots=True)
-class Truth:
-    """What is known of a bout: the label file as it stands, its required keys checked."""
-
-    data: dict[str, Any]
-
-    @property
-    def id(self) -> str:
-        """The name that the bout's files share."""
-        return str(self.data["id"])
-
-    @property
-    def rules(self) -> str:
-        """The ruleset's name."""
-        return str(self.data["rules"])
-
-    @property
-    def near(self) -> float:
-        """How far an event may be off in time and still count as found, in seconds."""
-        return float(self.data.get("near_s", 12.0))
-
-    def rows(self, key: str) -> list[dict[str, Any]]:
-        """The entries of one list of the label file."""
-        return list(self.data.get(key, ()))
+_REMEDY = 'the keys are described in DEVELOPERS.md under "Labelled bouts"'
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,28 +30,67 @@ class LabelledBout:
     truth: Truth
 
 
-def read_labelled(folder: str | Path) -> list[LabelledBout]:
-    """All labelled bouts of a folder, in order of their names. Raises InputError for a folder without any, a label
-    file that lacks a key, or a bout without a transcript."""
-    root = Path(folder)
-    files = sorted(root.glob("*.truth.json"))
-    if not files:
-        raise InputError(root, "no label file (*.truth.json) here", "name a folder of labelled bouts")
-    return [_one(path) for path in files]
+def read_labelled(*folders: str | Path) -> list[LabelledBout]:
+    """All labelled bouts of the folders, each folder once, in order of their file names. Raises InputError for a
+    folder without any, a label file that is not of the form, a bout without a transcript, or an id that two bouts
+    share."""
+    out: list[LabelledBout] = []
+    owners: dict[str, Path] = {}
+    for root in {Path(folder).resolve(): Path(folder) for folder in folders}.values():
+        paths = sorted(root.glob("*.truth.json"))
+        if not paths:
+            raise InputError(root, "no label file (*.truth.json) here", "name a folder of labelled bouts")
+        for path in paths:
+            labelled = _one(path)
+            owner = owners.setdefault(labelled.truth.id, path)
+            if owner is not path:
+                raise InputError(path, f"its id is that of {owner} too", "give every bout an id of its own")
+            out.append(labelled)
+    return out
 
 
 def _one(path: Path) -> LabelledBout:
-    try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-    except json.JSONDecodeError as error:
-        raise InputError(path, f"not valid JSON: {error.msg}", "mend the line named", error.lineno) from None
-    missing = [key for key in _NEEDED if not isinstance(data, dict) or key not in data]
-    if missing:
-        raise InputError(path, f"the key {missing[0]!r} is missing", f"a label file has {', '.join(_NEEDED)}")
+    truth = _read_truth(path)
     stem = path.name.removesuffix(".truth.json")
     texts = [path.with_name(stem + ending) for ending in _TEXTS]
     transcript = next((text for text in texts if text.exists()), None)
     if transcript is None:
-        raise InputError(path, "no transcript beside it", f"put {stem}.srt (or .vtt, .txt, .json, .csv) there")
+        raise InputError(
+            path, "no transcript beside it", f"put {stem}.srt (or .vtt, .txt, .json, .csv) there"
+        )
     sheet = path.with_name(f"{stem}.bout.toml")
-    return LabelledBout(read_transcript(transcript), read_bout_file(sheet) if sheet.exists() else None, Truth(data))
+    return LabelledBout(read_transcript(transcript), read_bout_file(sheet) if sheet.exists() else None, truth)
+
+
+def _read_truth(path: Path) -> Truth:
+    try:
+        data = json.loads(path.read_text(encoding="utf-8-sig"), parse_constant=_refuse_constant)
+    except OSError as error:
+        raise InputError(path, f"cannot be read ({error.strerror})", _REMEDY) from None
+    except json.JSONDecodeError as error:
+        raise InputError(path, f"is not JSON: {error.msg}", "mend the line named", error.lineno) from None
+    except (ValueError, RecursionError) as error:
+        raise InputError(path, f"is not JSON in UTF-8: {error}", _REMEDY) from None
+    if not isinstance(data, dict):
+        raise InputError(path, "is no JSON object", _REMEDY)
+    try:
+        truth = cast(Truth, decode(Truth, data))
+    except (Mismatch, OverflowError) as error:
+        raise InputError(path, str(error), _REMEDY) from None
+    for problem in _contradictions(truth):
+        raise InputError(path, problem, _REMEDY)
+    return truth
+
+
+def _contradictions(truth: Truth) -> Iterable[str]:
+    """What the types of the fields do not rule out."""
+    if truth.rules not in ruleset_names():
+        yield f"rules: expected one of {', '.join(ruleset_names())}, found {truth.rules!r}"
+    for k, event in enumerate(truth.events):
+        for key in ("corner", "called"):
+            if event.points and getattr(event, key) is None:
+                yield f"events[{k}].{key}: missing, though there are points"
+
+
+def _refuse_constant(word: str) -> Any:
+    raise ValueError(f"{word} is no number")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from extract.mentions.model import Review, ReviewMention, Stance, Tie, WaveOffMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
@@ -59,7 +60,10 @@ def _composed(talk: Talk) -> Iterator[ReviewMention]:
                 found.append((gap - (word.end - word.start), what, word))
         if found:
             _, what, word = min(found, key=lambda f: (f[0], f[1] == "won"))
-            yield _mention(talk, min(term.start, word.start), max(term.end, word.end), what, "named")
+            start, end = min(term.start, word.start), max(term.end, word.end)
+            mention = _mention(talk, start, end, what, "named")
+            # "the challenge she had lost" tells of one that is over.
+            yield replace(mention, stance="recalled") if "had" in talk.words[start:end] else mention
 
 
 def _asker(talk: Talk, start: int, end: int) -> tuple[Corner | None, Tie]:

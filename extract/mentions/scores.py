@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from extract.lexicon import small_words
 from extract.mentions.model import ScoreMention, Tie
 from extract.mentions.score_holder import holder_of
 from extract.mentions.score_pairs import Pair, fused, level_pairs, named_pairs, runs
@@ -13,6 +14,7 @@ from extract.mentions.talk import Talk
 
 #: No bout under any of the styles comes near it; above it two numbers are a record, a year, a weight.
 _HIGHEST = 45
+_NO_SCORE_BEFORE = small_words("no_score_before")
 
 
 def find_scores(talk: Talk) -> list[ScoreMention]:
@@ -35,7 +37,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention | None:
     segment_start, segment_end = talk.segment(a)
     if talk.terms.any("tie_up", a, b):
         return None
-    if pair.form == "level" and pair.pair[0] <= 1 and b - a <= 2:
+    if pair.form == "level" and pair.pair[0] <= 1 and b - a <= 2 and talk.words[b - 1] == "each":
         # "One each" is said of warnings, challenges and much else.
         pair = replace(pair, form="one each")
     after_word = talk.next_word(b)
@@ -45,13 +47,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention | None:
         or talk.terms.starting("minute", b)
     ):
         return None
-    if after_word in ("%", "kilos", "kilo", "pounds") or talk.previous_word(a) in (
-        "#",
-        "number",
-        "seeded",
-        "mat",
-        "no",
-    ):
+    if after_word in ("%", "kilos", "kilo", "pounds") or talk.previous_word(a) in _NO_SCORE_BEFORE:
         return None
     first, tie = (pair.holder, "attached") if pair.holder else holder_of(talk, pair)
     near = (max(segment_start, a - 7), min(segment_end, b + 7))

@@ -142,8 +142,10 @@ def _time_column(rows: Sequence[Sequence[str]], share: float, like: re.Pattern[s
     if not rows:
         return None
     for column in range(min(max(map(len, rows)), 8)):
+        # Further on, a bare number is more likely a number in a note than a time in seconds.
+        form = _CLOCK_LIKE if column else like
         times = sum(
-            len(row) > max(column, 1) and like.fullmatch(row[column].strip()) is not None for row in rows
+            len(row) > max(column, 1) and form.fullmatch(row[column].strip()) is not None for row in rows
         )
         if times >= share * len(rows):
             return column

@@ -37,6 +37,9 @@ def sniff(text: str) -> Format | None:
     lines = [line for line in head.split("\n") if line.strip()][:_HEAD_LINES]
     if any(map(_ARROW.match, lines)):
         return "srt"
+    # A comma and a number in talk do not make it a table.
+    if stamp_style(lines[0]) in ("[", "("):
+        return "block"
     if looks_like_notes(head):
         return "csv"
     return "block" if any(stamp_style(line) is not None for line in lines) else None

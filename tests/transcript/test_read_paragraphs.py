@@ -94,3 +94,10 @@ def test_no_text(fail) -> None:
 
 def test_dash_after_the_stamp_is_text_and_a_colon_is_not(read) -> None:
     assert [cue.text for cue in read("[0:04] - 0 it is\n[0:08]: Two\n").cues] == ["- 0 it is", "Two"]
+
+
+@pytest.mark.parametrize(
+    "text", ["[0:01] Five,0", "0:01 Five,0", "[0:01] Five,0:30", "0:01 Five;7\n0:09 Six;8"]
+)
+def test_numbers_after_commas_do_not_make_a_table(read, text: str) -> None:
+    assert read(text).format == "block"
