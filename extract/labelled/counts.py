@@ -39,7 +39,7 @@ class Counts:
         out = cls()
         for part in parts:
             for f in fields(cls):
-                # In place for lists and counters, so that merging many parts does not copy the first ones again and again.
+                # In place for lists and counters: merging many parts must not copy the first again and again.
                 sum_so_far = getattr(out, f.name)
                 sum_so_far += getattr(part, f.name)
                 setattr(out, f.name, sum_so_far)

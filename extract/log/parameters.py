@@ -39,6 +39,12 @@ class Parameters:
 
     tables: dict[str, Any]
 
+    @property
+    def fitted_on(self) -> tuple[str, ...]:
+        """The ids of the bouts that the numbers were fitted on; none where the file does not say."""
+        ids = self.tables.get("provenance", {}).get("bouts", ())
+        return tuple(map(str, ids)) if isinstance(ids, list) else ()
+
     def table(self, path: str) -> dict[str, Any]:
         """The table at a dotted path."""
         node: Any = self.tables

@@ -1,0 +1,185 @@
+"""The work of a call on transcripts: which files, which bout file goes with each, where records go; and doing it."""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from extract.errors import InputError
+
+if TYPE_CHECKING:
+    from rich.progress import Progress as Bar
+
+    from extract.log import Parameters
+    from extract.record import Record
+
+BAD_INPUT = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One transcript and the bout file that goes with it."""
+
+    path: Path
+    bout: Path | None
+
+    @property
+    def name(self) -> str:
+        return self.path.stem
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What the options say about every bout of the call."""
+
+    rules: str | None
+    red: str | None
+    blue: str | None
+    parameters: Parameters | None
+
+
+def find_jobs(files: Sequence[Path], bout: Path | None, rules: str | None) -> list[Job]:
+    """The work to be done, everything about the call having been checked. Each file is taken once."""
+    from extract.rules import ruleset_names
+
+    if rules is not None and rules not in ruleset_names():
+        raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
+    absent = [path for path in (*files, bout) if path is not None and not path.exists()]
+    for path in absent:
+        complain(InputError(path, "no such file or folder", "give the path of a transcript"))
+    if absent:
+        raise typer.Exit(BAD_INPUT)
+    paths = list({path.resolve(): path for path in _expand(files)}.values())
+    if bout is not None and len(paths) > 1:
+        problem = f"one bout file cannot stand for {len(paths)} transcripts"
+        raise InputError(bout, problem, "put a NAME.bout.toml beside each transcript")
+    return [Job(path, bout or _bout_beside(path)) for path in paths]
+
+
+def _expand(files: Sequence[Path]) -> Iterator[Path]:
+    from extract.transcript import transcript_files
+
+    for path in files:
+        if not path.is_dir():
+            yield path
+            continue
+        inside = transcript_files(path)
+        if not inside:
+            raise InputError(path, "no transcript in this folder", "give a folder with transcripts")
+        yield from inside
+
+
+def _bout_beside(path: Path) -> Path | None:
+    beside = path.with_name(f"{path.stem}.bout.toml")
+    return beside if beside.is_file() else None
+
+
+def check_targets(jobs: Iterable[Job], out_dir: Path) -> None:
+    """That no record would overwrite another's or a file that is read."""
+    from extract.record import record_paths
+
+    if out_dir.exists() and not out_dir.is_dir():
+        raise InputError(out_dir, "is no folder", "give a folder with --out")
+    jobs = list(jobs)
+    read = {path.resolve() for job in jobs for path in (job.path, job.bout) if path is not None}
+    owners: dict[str, Job] = {}
+    for job in jobs:
+        # Names that differ in case alone are the same file on some systems.
+        owner = owners.setdefault(job.name.casefold(), job)
+        if owner is not job:
+            problem = f"its record would have the same name as that of {owner.path}"
+            raise InputError(job.path, problem, "rename one, or run them apart with different --out folders")
+        for target in record_paths(out_dir, job.name):
+            if target.resolve() in read:
+                problem = f"the tables of {job.path} would overwrite it"
+                raise InputError(target, problem, "give another folder with --out")
+
+
+def run_jobs(jobs: Sequence[Job], given: Given, deliver: Callable[[Job, Record], None]) -> bool:
+    """Extract each job and deliver its record; False if one had bad input. The others are done all the
+    same."""
+    sound = True
+    progress = Progress(len(jobs))
+    for job in jobs:
+        try:
+            with progress.shown(job.path.name):
+                record = _extract(job, given)
+            deliver(job, record)
+        except InputError as error:
+            complain(error)
+            sound = False
+    return sound
+
+
+def _extract(job: Job, given: Given) -> Record:
+    from extract.bout import extract_bout
+    from extract.transcript import read_bout_file, read_transcript
+
+    transcript = read_transcript(job.path)
+    bout = read_bout_file(job.bout) if job.bout is not None else None
+    return extract_bout(
+        transcript,
+        bout,
+        rules=given.rules,
+        red=given.red,
+        blue=given.blue,
+        parameters=given.parameters,
+    )
+
+
+def given_parameters(file: Path | None) -> Parameters | None:
+    """What --parameters names; None for the shipped ones."""
+    if file is None:
+        return None
+    from extract.log.parameters import read_parameters
+
+    return read_parameters(file)
+
+
+class Progress:
+    """A progress bar on standard error, if that is a terminal and there are several files."""
+
+    def __init__(self, files: int) -> None:
+        self._bar: Bar | None = None
+        if files > 1 and sys.stderr.isatty():
+            from rich.console import Console
+            from rich.progress import Progress as Bar
+
+            self._bar = Bar(console=Console(stderr=True), transient=True)
+            self._task = self._bar.add_task("", total=files)
+
+    @contextmanager
+    def shown(self, name: str) -> Iterator[None]:
+        """Show the bar during the work on one file; it is off the screen before and after."""
+        if self._bar is None:
+            yield
+            return
+        from rich.markup import escape
+
+        from extract.record.plain import printable
+
+        self._bar.update(self._task, description=escape(printable(name)))
+        with self._bar:
+            yield
+        self._bar.advance(self._task)
+
+
+def print_json(text: str) -> None:
+    # JSON that goes from one system to another is UTF-8 whatever the terminal uses (RFC 8259, section 8.1).
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8")
+    sys.stdout.write(text)
+    sys.stdout.flush()
+
+
+def complain(error: InputError) -> None:
+    from extract.record.plain import printable
+
+    typer.echo(f"saidscore: {printable(str(error))}", err=True)

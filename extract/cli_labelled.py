@@ -1,0 +1,114 @@
+"""The commands on labelled bouts: ``measure`` and ``fit``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from extract.cli_jobs import Progress, given_parameters, print_json
+from extract.errors import InputError
+
+if TYPE_CHECKING:
+    from extract.labelled import LabelledBout
+
+ParametersFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--parameters", metavar="FILE", help="Parameters that fit wrote, in place of the shipped ones."
+    ),
+]
+_Folders = Annotated[
+    list[Path],
+    typer.Argument(
+        metavar="LABELLED_DIR",
+        help="Folders with NAME.truth.json beside each transcript.",
+        show_default=False,
+    ),
+]
+
+
+def measure(
+    folders: _Folders,
+    cross_validate: Annotated[
+        bool,
+        typer.Option("--cross-validate", help="Measure each bout with parameters fitted on all the others."),
+    ] = False,
+    parameters: ParametersFile = None,
+    no_bout_file: Annotated[
+        bool, typer.Option("--no-bout-file", help="Measure with the transcripts alone.")
+    ] = False,
+    resamples: Annotated[
+        int,
+        typer.Option(
+            "--resamples", metavar="N", min=0, max=100_000, help="Draws of bouts for the intervals; 0: none."
+        ),
+    ] = 2000,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+) -> None:
+    """Hold the records of labelled bouts against the truth, and print how right they are."""
+    if cross_validate and parameters is not None:
+        problem = "does not go with --cross-validate, which fits its own"
+        raise InputError("--parameters", problem, "leave one of them out")
+    chosen = given_parameters(parameters)
+    bouts = _read(folders)
+
+    from extract.labelled import report as reports
+    from extract.labelled import validate
+
+    from extract.log.parameters import default_parameters
+
+    watch = Progress(len(bouts)).shown
+    fitted_on: tuple[str, ...] = ()
+    bout_files = not no_bout_file
+    if cross_validate:
+        measured = validate.cross_validate(bouts, bout_files=bout_files, watch=watch)
+        how = "each with parameters fitted on all the others"
+    else:
+        measured = validate.measure_bouts(bouts, chosen, bout_files=bout_files, watch=watch)
+        how = "shipped parameters" if parameters is None else f"parameters of {parameters}"
+        fitted_on = (chosen or default_parameters()).fitted_on
+    report = reports.Report(measured, how, fitted_on, cross_validate, bout_files, resamples)
+    if as_json:
+        print_json(reports.to_json(report))
+    else:
+        reports.print_report(report, sys.stdout)
+
+
+def fit(
+    folders: _Folders,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FILE", help="The TOML file to write.", show_default=False)
+    ],
+) -> None:
+    """Fit the parameters on labelled bouts and write them to a file for --parameters."""
+    _check_out(out, folders)
+    bouts = _read(folders)
+
+    from extract.labelled.fit import fit as fit_bouts
+    from extract.labelled.parameter_file import write_parameters
+
+    # Names, not paths: the same bouts give the same file wherever they lie.
+    source = " ".join(dict.fromkeys(folder.resolve().name for folder in folders))
+    write_parameters(fit_bouts(bouts, source=source), out)
+    typer.echo(f"Written: {out}, fitted on {len(bouts)} labelled bouts")
+
+
+def _read(folders: Sequence[Path]) -> list[LabelledBout]:
+    from extract.labelled import read_labelled
+
+    return read_labelled(*folders)
+
+
+def _check_out(out: Path, folders: Sequence[Path]) -> None:
+    """That the file can be written and is none of those that are read, before any work is done."""
+    if out.is_dir() or not out.parent.is_dir():
+        raise InputError(
+            out, "no file can be written there", "name a file in a folder that exists with --out"
+        )
+    if out.exists() and out.resolve().parent in {folder.resolve() for folder in folders}:
+        problem = "stands among the labelled bouts and would be overwritten"
+        raise InputError(out, problem, "name another file with --out")

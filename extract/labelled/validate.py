@@ -1,0 +1,142 @@
+"""Runs the program over labelled bouts and measures how right it is, if wanted with parameters fitted on the others."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from extract.bout import extract_bout
+from extract.errors import InputError
+from extract.labelled.calibration import KINDS, Graded, grade
+from extract.labelled.counts import Counts, count
+from extract.labelled.fit import fit_counts
+from extract.labelled.truth import LabelledBout
+from extract.labelled.yardstick import MEASURES, Tally, measure, total
+from extract.log.parameters import Parameters
+
+#: Seed of the bootstrap, so that the same bouts give the same intervals.
+SEED = 20_000
+#: The group of all bouts.
+ALL = "all"
+
+Interval = tuple[float, float]
+#: Called with the name of the bout in work, to be shown meanwhile.
+Watch = Callable[[str], AbstractContextManager[None]]
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredBout:
+    """One bout's tallies by measure, and its confidences with whether they were right, by what they are about."""
+
+    id: str
+    rules: str
+    format: str
+    tallies: Mapping[str, Tally]
+    graded: Mapping[str, list[Graded]]
+
+
+def measure_bouts(
+    bouts: Iterable[LabelledBout],
+    parameters: Parameters | None = None,
+    *,
+    bout_files: bool = True,
+    watch: Watch | None = None,
+) -> list[MeasuredBout]:
+    """Each bout held against its truth. ``parameters`` replaces the shipped ones; without ``bout_files`` the program is
+    told nothing but the transcript."""
+    return [_measure_one(bout, parameters, bout_files, watch) for bout in bouts]
+
+
+def cross_validate(
+    bouts: Sequence[LabelledBout], *, bout_files: bool = True, watch: Watch | None = None
+) -> list[MeasuredBout]:
+    """Each bout held against its truth with the parameters fitted on all the others (leave-one-out). ``bout_files`` is
+    about the bout measured alone; the fit has them always. Raises InputError for fewer than two bouts."""
+    if len(bouts) < 2:
+        raise InputError(
+            "--cross-validate", "there is one labelled bout only", "name folders with two bouts at least"
+        )
+    # Every transcript is heard once; what was counted is then put together for each of the fits.
+    parts = [count([bout]) for bout in bouts]
+    out = []
+    for k, bout in enumerate(bouts):
+        ids = [other.truth.id for other in bouts if other is not bout]
+        fitted = fit_counts(Counts.merged(parts[:k] + parts[k + 1 :]), ids)
+        out.append(_measure_one(bout, fitted, bout_files, watch))
+    return out
+
+
+def _measure_one(
+    bout: LabelledBout, parameters: Parameters | None, bout_files: bool, watch: Watch | None
+) -> MeasuredBout:
+    truth = bout.truth
+    with watch(truth.id) if watch is not None else nullcontext():
+        record = extract_bout(bout.transcript, bout.bout if bout_files else None, parameters=parameters)
+        return MeasuredBout(truth.id, truth.rules, truth.format, measure(truth, record), grade(truth, record))
+
+
+def groups(bouts: Sequence[MeasuredBout]) -> dict[str, list[MeasuredBout]]:
+    """All bouts, then those of each ruleset, then those of each format, in order of their names."""
+    out = {ALL: list(bouts)}
+    for names in ((b.rules for b in bouts), (b.format for b in bouts)):
+        for name in sorted(set(names) - {""}):
+            out[name] = [b for b in bouts if name in (b.rules, b.format)]
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """A measure over several bouts, and the 95 % interval of its figure (None without resamples, for fewer than two
+    bouts, or where nothing was labelled)."""
+
+    tally: Tally
+    interval: Interval | None
+
+
+def totals(bouts: Sequence[MeasuredBout], resamples: int) -> dict[str, Total]:
+    """The total of each measure over the bouts, at least one, with intervals from so many resamples."""
+    summed = total([b.tallies for b in bouts])
+    intervals = bootstrap([b.tallies for b in bouts], resamples)
+    return {name: Total(summed[name], intervals[name]) for name in MEASURES}
+
+
+def bootstrap(tallies: Sequence[Mapping[str, Tally]], resamples: int) -> dict[str, Interval | None]:
+    """The 95 % interval of each measure's figure, by the percentile bootstrap over bouts (Efron and Tibshirani, An
+    Introduction to the Bootstrap, 1993, chapter 13): bouts are drawn with replacement as often as there are bouts, as
+    what is said within a bout hangs together. Draws in which nothing is labelled say nothing and are left out."""
+    n = len(tallies)
+    if resamples < 1 or n < 2:
+        return dict.fromkeys(MEASURES)
+    # How often each bout is drawn; one draw serves all measures.
+    draws = np.random.default_rng(SEED).multinomial(n, [1 / n] * n, size=resamples)
+    out: dict[str, Interval | None] = {}
+    for name in MEASURES:
+        figures = _figures(draws, [t[name] for t in tallies])
+        low_high = np.percentile(figures, [2.5, 97.5]) if figures.size else None
+        out[name] = None if low_high is None else (float(low_high[0]), float(low_high[1]))
+    return out
+
+
+def _figures(draws: Any, tallies: Sequence[Tally]) -> Any:
+    """``Tally.figure`` of each draw, for those that have one."""
+    with_precision = all(t.given is not None for t in tallies)
+    found, labelled, right, given = (
+        draws @ np.array([[t.found, t.labelled, t.right or 0, t.given or 0] for t in tallies])
+    ).T.astype(float)
+    some = labelled > 0
+    recall = found[some] / labelled[some]
+    if not with_precision:
+        return recall
+    precision = right[some] / np.maximum(given[some], 1.0)
+    both = precision + recall
+    return np.where(precision * recall > 0, 2 * precision * recall / np.where(both > 0, both, 1.0), 0.0)
+
+
+def pooled(bouts: Iterable[MeasuredBout]) -> dict[str, list[Graded]]:
+    """The confidences of all bouts together, by what they are about."""
+    bouts = list(bouts)
+    return {kind: [pair for b in bouts for pair in b.graded[kind]] for kind in KINDS}
