@@ -58,7 +58,6 @@ def measure(
 
     from extract.labelled import report as reports
     from extract.labelled import validate
-
     from extract.log.parameters import default_parameters
 
     watch = Progress(len(bouts)).shown

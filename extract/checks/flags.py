@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from extract.checks.statements import Checked
@@ -14,6 +14,10 @@ from extract.mentions.model import ClockMention, CriteriaMention, Mention, Resul
 from extract.rules.base import Ruleset
 
 Severity = Literal["error", "warning", "note"]
+#: From this confidence on a disagreement is an error, below it a warning.
+_SURE = 0.8
+#: A value said again within so many seconds is the same statement said over.
+_AT_ONCE_S = 8.0
 _RANK = {"error": 0, "warning": 1, "note": 2}
 
 
@@ -48,14 +52,29 @@ def find_flags(
 
 
 def _scores(checked: Sequence[Checked], mentions: Sequence[Mention]) -> Iterator[Finding]:
+    """A flag for each statement that does not agree; the same value said over again at once shares one."""
+    held: Finding | None = None
     for n, c in enumerate(checked):
+        if c.verdict == "agrees" or (c.said is None and c.verdict != "unclear"):
+            continue
         t = mentions[c.mention].t
-        if c.said is not None and c.verdict == "disagrees":
-            severity: Severity = "error" if c.confidence >= 0.8 else "warning"
-            yield Finding("score", severity, t, c.mention, c.said, c.computed, c.why, (("statement", n),))
-        elif c.verdict == "unclear":
-            said = c.said if c.said is not None else _lead(c)
-            yield Finding("score_unclear", "note", t, c.mention, said, c.computed, c.why, (("statement", n),))
+        said = c.said if c.said is not None else _lead(c)
+        kind = "score" if c.verdict == "disagrees" else "score_unclear"
+        severity: Severity = (
+            "note" if kind == "score_unclear" else "error" if c.confidence >= _SURE else "warning"
+        )
+        if (
+            held is not None
+            and (held.kind, held.said, held.computed) == (kind, said, c.computed)
+            and t - held.t < _AT_ONCE_S
+        ):
+            held = replace(held, refs=(*held.refs, ("statement", n)))
+            continue
+        if held is not None:
+            yield held
+        held = Finding(kind, severity, t, c.mention, said, c.computed, c.why, (("statement", n),))
+    if held is not None:
+        yield held
 
 
 def _lead(c: Checked) -> str:
@@ -136,7 +155,10 @@ def _challenges(log: BoutLog) -> Iterator[Finding]:
                 "challenge_open", "warning", review.t, review.asked, review.by, None, why, (("challenge", n),)
             )
         elif review.told is None:
-            why = f"The outcome of {review.by}'s challenge was not said; the score afterwards shows that it was {review.outcome}."
+            why = (
+                f"The outcome of {review.by}'s challenge was not said; "
+                f"the score afterwards shows that it was {review.outcome}."
+            )
             yield Finding(
                 "challenge_unsaid",
                 "note",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from extract.checks.words import award_text, clock_text, leader_text, score_text
-from extract.log import BoutLog, LogEvent, Taken
+from extract.log import BoutLog, Taken
 from extract.log.hypothesis import Score
 from extract.mentions.model import MarginMention, Mention
 from extract.rules.base import Corner
@@ -75,41 +75,39 @@ def _score(taken: Taken, log: BoutLog, t: float) -> Checked:
     return Checked(said.mention, said.said, None, None, said.board, verdict, slip, confidence, why)
 
 
-def _last_award(log: BoutLog, t: float) -> LogEvent | None:
-    found = None
+def _last_change(log: BoutLog, t: float) -> str | None:
+    """What last changed the board before ``t``, in words."""
+    found: tuple[float, str] | None = None
     for event in log.events:
-        if event.entry.move.points and event.t <= t:
-            found = event
-    return found
+        move, off = event.entry.move, event.entry.off
+        if not move.points:
+            continue
+        told = award_text(move.kind, move.corner, move.points)
+        if event.t <= t and (found is None or event.t >= found[0]):
+            uncalled = "" if event.entry.basis == "called" else ", which nobody called"
+            found = (event.t, f"the {told} at {clock_text(event.t)}{uncalled}")
+        if off is not None and off <= t and (found is None or off >= found[0]):
+            found = (off, f"the review at {clock_text(off)} that took the {told} off")
+    return found[1] if found is not None else None
 
 
 def _agreeing(said: Score, log: BoutLog, t: float) -> str:
-    last = _last_award(log, t)
+    last = _last_change(log, t)
     if last is None:
         return f"Nothing has been scored yet, so {score_text(said)} agrees."
-    move = last.entry.move
-    told = "called" if last.entry.basis == "called" else "shown by this and later scores"
-    return (
-        f"{leader_text(said).capitalize()} since the {award_text(move.kind, move.corner, move.points)} "
-        f"at {clock_text(last.t)} ({told})."
-    )
+    return f"{leader_text(said).capitalize()} since {last}."
 
 
 def _differing(verdict: str, said: Score, board: Score, log: BoutLog, t: float) -> str:
     now = leader_text(board)
-    last = _last_award(log, t)
-    award = (
-        f"the {award_text(last.entry.move.kind, last.entry.move.corner, last.entry.move.points)} at {clock_text(last.t)}"
-        if last is not None
-        else "the start"
-    )
+    last = _last_change(log, t) or "the start"
     if verdict == "swapped":
         return f"The numbers are right but the corners are the wrong way round: {now}."
     if verdict == "stale":
-        return f"This was the score before {award}; now {now}."
+        return f"This is an old score, from before {last}: {now}."
     if verdict == "ahead":
         return f"This counts an award that is not on the board: {now}."
-    return f"No call leads to {score_text(said)}; after {award} {now}."
+    return f"No call leads to {score_text(said)}: since {last}, {now}."
 
 
 def _margin(index: int, mention: MarginMention, log: BoutLog) -> Checked | None:

@@ -18,7 +18,7 @@ def clock_text(seconds: float) -> str:
     >>> clock_text(75), clock_text(3725)
     ('1:15', '1:02:05')
     """
-    whole = int(seconds)
+    whole = max(int(seconds), 0)
     if whole >= 3600:
         return f"{whole // 3600}:{whole % 3600 // 60:02d}:{whole % 60:02d}"
     return f"{whole // 60}:{whole % 60:02d}"

@@ -6,7 +6,7 @@ import tomllib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, cast
 
 from extract.errors import InputError
 from extract.lexicon.data import load_toml
@@ -15,7 +15,15 @@ from extract.lexicon.data import load_toml
 FILES = ("calls", "scores", "clock", "review", "stance")
 #: Roles an entry may have; what each means stands at the head of its file.
 ROLES = frozenset(
-    ["kind", "not_kind", "points_word", "more", "gives", "fingers", "action", "zero", "level", "tied", "lead", "trail", "score_cue", "final_cue", "margin_noun", "margin_by", "half_noun", "record", "elsewhere", "not_score", "tie_up", "not_lead", "challenge_word", "outcome_good", "outcome_bad", "criteria", "remain", "elapsed", "other_clock", "bound", "minute", "second", "half", "period_start", "period_word", "period_end", "bout_end", "winner", "won_by", "challenge_ask", "challenge_won", "challenge_lost", "challenge_withdrawn", "pending", "wave_off", "repair", "stance", "stance_end", "style"]
+    """
+    kind not_kind points_word more gives fingers action
+    zero level tied lead not_lead trail score_cue final_cue margin_noun margin_by half_noun
+    record elsewhere not_score tie_up criteria
+    remain elapsed other_clock bound minute second half
+    period_start period_word period_end bout_end winner won_by
+    challenge_ask challenge_won challenge_lost challenge_withdrawn challenge_word outcome_good outcome_bad pending
+    wave_off repair stance stance_end style
+    """.split()  # noqa: SIM905
 )
 _KEYS = frozenset({"role", "value", "forms", "strength", "scope", "styles"})
 
@@ -93,7 +101,7 @@ def _entries(names: Iterable[str]) -> Iterator[Entry]:
 @lru_cache(maxsize=32)
 def small_words(name: str) -> frozenset[str]:
     """One of the sets of small words (see ``lexicons/small_words.toml``). Raises KeyError for an unknown name."""
-    return frozenset(load_toml("small_words")[name])  # type: ignore[arg-type]
+    return frozenset(cast("list[str]", load_toml("small_words")[name]))
 
 
 @lru_cache(maxsize=1)

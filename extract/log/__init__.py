@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 from extract.log.frame import Frame, Period, lay_out
 from extract.log.model import Model
@@ -45,10 +46,14 @@ def infer(
     model = Model(rules, parameters, _uncalled(rules, parameters))
     ordered = tuple(mentions)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
-    marks += [_as_end(m) for m in ordered if isinstance(m, CallMention) and "fall" in m.kinds and m.stance == "asserted"]
+    marks += [
+        _as_end(m)
+        for m in ordered
+        if isinstance(m, CallMention) and "fall" in m.kinds and m.stance == "asserted"
+    ]
     clocks = [(i, m) for i, m in enumerate(ordered) if isinstance(m, ClockMention) and m.clock == "bout"]
     frame = lay_out(marks, clocks, rules, seconds, parameters, interpolated=interpolated)
     late = parameters.get("time", "horn_s")
     periods = frame.periods
-    model.breaks = tuple((a.end + late, b.start - 2.0) for a, b in zip(periods, periods[1:], strict=False))
+    model.breaks = tuple((a.end + late, b.start - 2.0) for a, b in pairwise(periods))
     return settle(search(ordered, frame, model), ordered, frame, model)

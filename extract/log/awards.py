@@ -49,10 +49,10 @@ def _fits(mention: CallMention, entry: Entry, model: Model) -> float | None:
         if not move.points:
             return None
         cost += wrong
-    if mention.kinds and move.kind not in mention.kinds:
+    known = entry.named or not any(move.points in model.rules.points_of(k) for k in mention.kinds)
+    if mention.kinds and move.kind not in mention.kinds and known:
         # An event known by its points alone, or by the score alone, may yet get its kind.
-        if entry.named or not any(move.points in model.rules.points_of(k) for k in mention.kinds):
-            cost += wrong if _named(mention) else log(model.parameters.get("call.points", "hold_differs"))
+        cost += wrong if _named(mention) else log(model.parameters.get("call.points", "hold_differs"))
     if not mention.kinds and move.kind in _SILENT:
         return None
     credited = move.corner if move.corner is not None else (other(move.against) if move.against else None)

@@ -40,7 +40,13 @@ class Reading:
 class Frame:
     """Periods in order and the clock in each."""
 
-    def __init__(self, periods: Sequence[Period], readings: Sequence[Reading]) -> None:
+    def __init__(
+        self,
+        periods: Sequence[Period],
+        readings: Sequence[Reading],
+        stops: Sequence[tuple[float, float]] = (),
+    ) -> None:
+        self._stops = tuple(stops)
         self.periods = tuple(periods)
         self.readings = tuple(readings)
         self._anchors: dict[int, list[tuple[float, float]]] = {}
@@ -61,7 +67,7 @@ class Frame:
         """Seconds left on the bout clock at ``t`` and how far that may be off; None before the bout.
 
         Between two known readings the clock ran for the difference of their values and stood for the rest; where
-        in between it stood is not known, so the value lies between "ran at once" and "stood at once".
+        in between it stood is not known but for reviews, so the value lies between "ran at once" and "stood at once".
         """
         period = self.period_at(t)
         if period is None:
@@ -71,14 +77,23 @@ class Frame:
         points = self._anchors[period.number]
         before = max((p for p in points if p[0] <= t), default=points[0], key=lambda p: p[0])
         after = min((p for p in points if p[0] > t), default=None, key=lambda p: p[0])
-        low = before[1] - (t - before[0])
+        low = before[1] - self._running(before[0], t)
         if after is None:
             return max(round(low, 1), 0.0), round(min(2.0 + 0.05 * (t - before[0]), 30.0), 1)
-        high = min(before[1], after[1] + (after[0] - t))
+        high = min(before[1], after[1] + self._running(t, after[0]))
         low = max(low, after[1])
         if low > high:
             low = high = (low + high) / 2
         return max(round((low + high) / 2, 1), 0.0), round((high - low) / 2 + 1.0, 1)
+
+    def stopped_in(self, stops: Sequence[tuple[float, float]]) -> Frame:
+        """The same frame, knowing that the clock stood in these stretches (reviews)."""
+        return Frame(self.periods, self.readings, stops)
+
+    def _running(self, a: float, b: float) -> float:
+        """Seconds between ``a`` and ``b`` in which the clock is not known to have stood."""
+        stood = sum(max(0.0, min(b, end) - max(a, start)) for start, end in self._stops)
+        return max(b - a - stood, 0.0)
 
 
 def lay_out(

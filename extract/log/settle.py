@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from extract.log.frame import Frame
 from extract.log.hypothesis import Entry, Hypothesis, Said, Score
@@ -63,26 +63,19 @@ class BoutLog:
 def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model) -> BoutLog:
     """The log behind the best reading, with confidence from all that were kept."""
     best = found.readings[0][1]
+    reviews = [(r.t, r.t_outcome) for r in best.reviews if r.t_outcome is not None]
+    frame = frame.stopped_in(reviews)
     times = _times(best, mentions, frame, model)
     events: list[LogEvent] = []
     for entry, t in zip(best.entries, times, strict=True):
-        clock = frame.clock_at(t)
-        high = entry.t if entry.basis == "inferred" else max(entry.t, t)
+        clock, uncertainty = frame.clock_at(t) or (None, None)
+        low, high = min(entry.low, t), max(entry.t, t)
+        share = _share(entry, found)
         events.append(
-            LogEvent(
-                entry,
-                t,
-                round(min(entry.low, t), 2),
-                round(max(high, t), 2),
-                entry.period,
-                clock[0] if clock else None,
-                clock[1] if clock else None,
-                _share(entry, t, found),
-                (0, 0),
-            )  # fmt: skip
+            LogEvent(entry, t, round(low, 2), round(high, 2), entry.period, clock, uncertainty, share, (0, 0))
         )
     board, after = _board(events)
-    events = [_with_score(event, score) for event, score in zip(events, after, strict=True)]
+    events = [replace(event, score_after=score) for event, score in zip(events, after, strict=True)]
     outcome = best.state.over or model.rules.outcome(best.state)
     same = sum(
         w
@@ -90,13 +83,6 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
         if (h.state.over or model.rules.outcome(h.state)) == outcome and h.score == best.score
     )
     return BoutLog(tuple(events), board, _taken(found), best, outcome, same, frame, found.pruned)
-
-
-def _with_score(event: LogEvent, score: Score) -> LogEvent:
-    return LogEvent(
-        event.entry, event.t, event.low, event.high, event.period, event.clock, event.clock_uncertainty,
-        event.confidence, score,
-    )  # fmt: skip
 
 
 def _times(best: Hypothesis, mentions: Sequence[Mention], frame: Frame, model: Model) -> list[float]:
@@ -161,7 +147,7 @@ def _on_board(board: Sequence[tuple[float, Score]], t: float) -> Score:
     return now
 
 
-def _share(entry: Entry, t: float, found: Found) -> float:
+def _share(entry: Entry, found: Found) -> float:
     """Share of the readings that have this event: same corner, points and fate at about the same time."""
     total = 0.0
     for weight, h in found.readings:

@@ -163,7 +163,11 @@ def _bridged(
                 at = at.push(model.rules, over, 0.0)
             if at is None:
                 continue
-            price = share + model.uncalled.count_cost(len(moves), end - max(start, 0.0), flurry=start <= last_event) + extra
+            price = (
+                share
+                + model.uncalled.count_cost(len(moves), end - max(start, 0.0), flurry=start <= last_event)
+                + extra
+            )
             out = at.relabelled(trail_now)
             out = out.with_said(
                 Said(index, mention.t, said, target, verdict), cost + price + model.verdict[verdict]
@@ -274,5 +278,9 @@ def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesi
                 if len(moves) == 1:
                     moved = h.push(model.rules, Entry(moves[0], t, min(low, t), "inferred"), 0.0)
                     if moved is not None:
-                        yield moved, share + model.uncalled.count_cost(1, t - h.quiet_since, flurry=last >= h.quiet_since)
+                        yield (
+                            moved,
+                            share
+                            + model.uncalled.count_cost(1, t - h.quiet_since, flurry=last >= h.quiet_since),
+                        )
                     break

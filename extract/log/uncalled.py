@@ -82,7 +82,11 @@ class Uncalled:
             if len(moves) == 3:
                 return
             for move, price in self._scoring(at):
-                rest = (left[0] - move.points, left[1]) if move.corner == "red" else (left[0], left[1] - move.points)
+                rest = (
+                    (left[0] - move.points, left[1])
+                    if move.corner == "red"
+                    else (left[0], left[1] - move.points)
+                )
                 if min(rest) < 0:
                     continue
                 try:

@@ -92,7 +92,7 @@ def _penalised(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None,
     ref = after if after is not None else before
     if ref is not None:
         return other(ref.corner), "attached"
-    named = [r for r in talk.refs_within(max(lo, term.start - 10), min(hi, term.end + 8))]
+    named = list(talk.refs_within(max(lo, term.start - 10), min(hi, term.end + 8)))
     if named:
         near = min(named, key=lambda r: min(abs(r.start - term.end), abs(term.start - r.end)))
         return other(near.corner), "clause"

@@ -47,9 +47,7 @@ def _fits(group: list[Part], part: Part) -> bool:
     kinds = {k for p in group if p.strength != "hold" for k in p.kinds}
     if part.points is not None and points:
         return False
-    if part.kinds and part.strength != "hold" and kinds and not kinds & set(part.kinds):
-        return False
-    return True
+    return not (part.kinds and part.strength != "hold" and kinds and not kinds & set(part.kinds))
 
 
 def _belongs(talk: Talk, group: list[Part], part: Part) -> bool:

@@ -35,22 +35,22 @@ def blank_english() -> Language:
     """The blank English pipeline that all stages share, its tokenizer made for scores and times."""
     import spacy
     from spacy.tokenizer import Tokenizer
-    from spacy.util import compile_infix_regex, compile_prefix_regex, compile_suffix_regex
+    from spacy.util import compile_infix_regex, compile_prefix_regex, compile_suffix_regex, registry
 
-    @spacy.registry.tokenizers("saidscore.commentary.v1")
     def make() -> Callable[[Language], Tokenizer]:
         def build(nlp: Language) -> Tokenizer:
             defaults = nlp.Defaults
             return Tokenizer(
                 nlp.vocab,
                 rules=defaults.tokenizer_exceptions,
-                prefix_search=compile_prefix_regex(defaults.prefixes).search,
-                suffix_search=compile_suffix_regex(defaults.suffixes).search,
-                infix_finditer=compile_infix_regex([*_INFIXES, *defaults.infixes]).finditer,
+                prefix_search=compile_prefix_regex(defaults.prefixes or ()).search,
+                suffix_search=compile_suffix_regex(defaults.suffixes or ()).search,
+                infix_finditer=compile_infix_regex([*_INFIXES, *(defaults.infixes or ())]).finditer,
             )
 
         return build
 
+    registry.tokenizers.register("saidscore.commentary.v1", func=make)
     nlp = spacy.blank("en", config={"nlp": {"tokenizer": {"@tokenizers": "saidscore.commentary.v1"}}})
     nlp.max_length = 20_000_000
     return nlp
@@ -72,8 +72,8 @@ class TalkDocument:
     ``doc`` is the cue texts joined by newlines. ``words`` is the same without the tokens of white space: all
     positions of mentions are positions in it, so that a phrase may run over the end of a caption line; ``at`` gives
     the position in ``doc`` of each. ``clause[i]`` numbers the clause of word ``i``: a clause ends at a full stop,
-    question or exclamation mark, where the speaker changes, and with each typed note. ``cue_of[i]`` is the position of its cue in
-    ``cues``, ``time[i]`` the second at which the word begins. ``punctuated`` is false for captions that come
+    question or exclamation mark, where the speaker changes, and with each typed note. ``cue_of[i]`` is the place
+    of its cue in ``cues``, ``time[i]`` the second at which the word begins. ``punctuated`` is false for captions that come
     without sentence marks.
     """
 

@@ -90,7 +90,7 @@ def find_marks(talk: Talk) -> list[MarkMention]:
                 MarkMention(
                     term.start, term.end, talk.time(term.start), stance, grade, role, _period(talk, term)
                 )
-            )  # type: ignore[arg-type]
+            )
     for term in talk.terms.all("period_word"):
         # "Second period, three minutes": a period named at the head of a sentence announces it.
         number = _period(talk, term)

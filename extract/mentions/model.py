@@ -34,10 +34,13 @@ class Mention:
 
 @dataclass(frozen=True, slots=True)
 class ScoreMention(Mention):
-    """Two numbers that may be the score. ``pair`` is in the order said; ``first`` is who holds its first number,
-    None where nobody is named; ``tie`` how that is known. ``final`` where it is said as the end result, ``repair``
-    where a word before it takes back what was said last ("no, sorry, ten-eight"). ``grade`` is the form in which the numbers are said, ``signs`` what around them
-    speaks for a score of this bout or against it."""
+    """Two numbers that may be the score.
+
+    ``pair`` is in the order said; ``first`` is who holds its first number, None where nobody is named; ``tie`` how
+    that is known. ``final`` where it is said as the end result, ``repair`` where a word before it takes back what was
+    said last ("no, sorry, ten-eight"). ``grade`` is the form in which the numbers are said, ``signs`` what around
+    them speaks for a score of this bout or against it.
+    """
 
     pair: tuple[int, int]
     first: Corner | None

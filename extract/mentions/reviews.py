@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+
 from extract.mentions.model import Review, ReviewMention, Stance, Tie, WaveOffMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk

@@ -7,8 +7,6 @@ sentence, at a word that opens a new thought, or after a few words.
 
 from __future__ import annotations
 
-from typing import cast
-
 from extract.mentions.model import Stance
 from extract.mentions.talk import Talk
 
@@ -34,7 +32,7 @@ def stance_of(talk: Talk, start: int, end: int) -> Stance:
     for stance in _ORDER:
         if stance in found:
             return stance
-    return cast(Stance, "asserted")
+    return "asserted"
 
 
 def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:
@@ -42,8 +40,7 @@ def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:
     reach = _REACH[value]
     if not talk.document.punctuated:
         reach = max(3, reach // 2)
-    steps = 0
-    for i in range(a, b):
+    for steps, i in enumerate(range(a, b)):
         word = talk.words[i]
         if talk.document.hard_end(i):
             return False
@@ -53,7 +50,6 @@ def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:
             return False
         if value != "hypothetical" and talk.terms.starting("stance_end", i):
             return False
-        steps += 1
-        if steps > reach:
+        if steps >= reach:
             return False
     return True

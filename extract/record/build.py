@@ -14,6 +14,7 @@ from extract.record.model import (
     BoardEntry,
     BoutInfo,
     Challenge,
+    ChallengeOutcome,
     ClockReading,
     Event,
     EventKind,
@@ -79,9 +80,11 @@ def build_record(
 def _side(heard: Heard, corner: str) -> SideInfo:
     person = heard.cast.red if corner == "red" else heard.cast.blue
     return SideInfo(
-        person.name or None, person.name_from if person.name else None,
-        person.team or None, person.team_from if person.team else None,
-    )  # fmt: skip
+        person.name or None,
+        person.name_from if person.name else None,
+        person.team or None,
+        person.team_from if person.team else None,
+    )
 
 
 def _evidence(heard: Heard, indices: Sequence[int]) -> tuple[Evidence, ...]:
@@ -179,7 +182,7 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
                     float(reading.seconds),
                     mention.bound,
                     reading.period,
-                ),  # fmt: skip
+                ),
             )
         )
     return out
@@ -193,10 +196,10 @@ def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
         f"h{n + 1}",
         review.t,
         review.by,
-        review.outcome,
+        cast(ChallengeOutcome, review.outcome),
         review.t_outcome,
         events,
-        _evidence(heard, told),  # type: ignore[arg-type]
+        _evidence(heard, told),
     )
 
 
@@ -227,7 +230,7 @@ def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str
         id=f"f{n}",
         kind=f.kind,
         severity=f.severity,
-        t=f.t,
+        t=heard.said_at(heard.mentions[f.mention]) if f.mention is not None else f.t,
         cue=place.cue if place else None,
         text=place.text if place else "",
         said=f.said,

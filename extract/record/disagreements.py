@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from extract.checks.words import clock_text, score_text
 from extract.record.model import Flag, Record, Statement
-from extract.record.plain import minutes, printable, score, score_or_words, stated
+from extract.record.plain import printable, score_or_words, stated
 
 
 def disagreements(record: Record) -> tuple[Statement | Flag, ...]:
@@ -36,8 +37,8 @@ def disagreement_lines(record: Record, file: str) -> tuple[str, ...]:
 
 def _line(item: Statement | Flag, file: str) -> str:
     if isinstance(item, Statement):
-        said, computed = stated(item.said, item.margin, item.leader), score(item.computed)
+        said, computed = stated(item.said, item.margin, item.leader), score_text(item.computed)
     else:
         said, computed = score_or_words(item.said), score_or_words(item.computed)
-    place = f"{file}:{item.cue or 0}:{minutes(item.t)}"
+    place = f"{file}:{item.cue or 0}:{clock_text(item.t)}"
     return f"{place}: said {said}, computed {computed}: {printable(item.why)}"

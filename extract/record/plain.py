@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 
+from extract.checks.words import score_text
 from extract.record.model import Pair, Record
 from extract.rules.base import Corner
 
@@ -23,25 +24,6 @@ def printable(text: str) -> str:
     return " ".join("".join(shown).split())
 
 
-def minutes(seconds: float) -> str:
-    """Seconds as minutes and seconds, the begun second dropped, as a player's time bar shows them.
-
-    >>> minutes(112.6), minutes(3723)
-    ('1:52', '62:03')
-    """
-    whole = max(int(seconds), 0)
-    return f"{whole // 60}:{whole % 60:02d}"
-
-
-def score(pair: Pair) -> str:
-    """A score, red first.
-
-    >>> score((3, 1))
-    '3-1'
-    """
-    return f"{pair[0]}-{pair[1]}"
-
-
 def side(record: Record, corner: Corner | None) -> str:
     """The corner with the name of who is in it, where that is known; empty for no corner."""
     if corner is None:
@@ -57,7 +39,7 @@ def stated(pair: Pair | None, margin: int | None, leader: Corner | None) -> str:
     ('blue ahead by 2', 'level', '4-2')
     """
     if pair is not None:
-        return score(pair)
+        return score_text(pair)
     if margin == 0:
         return "level"
     lead = "ahead" if margin is None else f"ahead by {margin}"
@@ -72,4 +54,4 @@ def score_or_words(value: Pair | str | None) -> str:
     """
     if value is None:
         return ""
-    return printable(value) if isinstance(value, str) else score(value)
+    return printable(value) if isinstance(value, str) else score_text(value)

@@ -12,8 +12,9 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from extract.record.model import Challenge, Event, Flag, Record
-from extract.record.plain import minutes, printable, score, score_or_words, side
+from extract.checks.words import clock_text, score_text
+from extract.record.model import Challenge, Event, Flag, Record, Verdict
+from extract.record.plain import printable, score_or_words, side
 
 _SEVERITY_STYLE = {"error": "bold red", "warning": "yellow", "note": "dim"}
 _UNSCORED = frozenset({"activity_clock_start", "period_start", "period_end", "bout_end"})
@@ -21,6 +22,12 @@ _UNSCORED = frozenset({"activity_clock_start", "period_start", "period_end", "bo
 _MAY_WRAP = {"who": 8, "basis": len("overturned")}
 #: Columns of a summary that goes into a file or a pipe: there nothing is wrapped.
 _NO_LIMIT = 10_000
+
+_COUNTED: tuple[tuple[Verdict, str], ...] = (
+    ("agrees", "agree"),
+    ("disagrees", "disagree"),
+    ("unclear", "unclear"),
+)
 
 
 def summary(record: Record, *, title: str | None = None, width: int | None = None) -> str:
@@ -78,7 +85,7 @@ class _Printer:
     def flags(self) -> None:
         flags = self.record.flags
         verdicts = [statement.verdict for statement in self.record.statements]
-        counts = ", ".join(f"{verdicts.count(v)} {v}" for v in ("agrees", "disagrees", "unclear"))
+        counts = ", ".join(f"{verdicts.count(v)} {word}" for v, word in _COUNTED)
         self.line(f"To look at: {len(flags) or 'nothing'} (stated scores: {counts})", "bold")
         for flag in flags:
             self.line(f"  {_flag_line(flag)}", _SEVERITY_STYLE[flag.severity])
@@ -89,10 +96,10 @@ class _Printer:
 
     def result(self) -> None:
         result = self.record.result
-        self.line(f"Final score: {score(result.score)} (red-blue)", "bold")
+        self.line(f"Final score: {score_text(result.score)} (red-blue)", "bold")
         how = "how is unknown" if result.by == "unknown" else f"by {result.by}"
         winner = side(self.record, result.winner) or "unknown"
-        said = f"; said at the end: {score(result.said_score)}" if result.said_score else ""
+        said = f"; said at the end: {score_text(result.said_score)}" if result.said_score else ""
         self.line(f"Winner: {winner}, {how} (confidence {result.confidence:.2f}){said}")
         self.line("")
 
@@ -133,20 +140,20 @@ def _flag_line(flag: Flag) -> str:
         if value is not None
     ]
     facts = f": {', '.join(values)}" if values else ""
-    return f"{flag.severity} at {minutes(flag.t)}{cue}: {what}{facts}"
+    return f"{flag.severity} at {clock_text(flag.t)}{cue}: {what}{facts}"
 
 
 def _event_row(record: Record, event: Event) -> tuple[str, ...]:
-    time = minutes(event.t)
+    time = clock_text(event.t)
     if event.basis == "inferred":
-        time = f"{minutes(event.t_range[0])}-{minutes(event.t_range[1])}"
-    clock = "" if event.clock_s is None else minutes(event.clock_s)
+        time = f"{clock_text(event.t_range[0])}-{clock_text(event.t_range[1])}"
+    clock = "" if event.clock_s is None else clock_text(event.clock_s)
     if clock and event.clock_uncertainty_s is not None and event.clock_uncertainty_s >= 1:
         clock += f" ±{event.clock_uncertainty_s:.0f}"
     who = side(record, event.corner) or (f"against {side(record, event.against)}" if event.against else "")
     what = event.kind.replace("_", " ")
     points = str(event.points) if event.points else ""
-    after = score(event.score_after)
+    after = score_text(event.score_after)
     basis = event.basis + (", overturned" if event.status == "overturned" else "")
     return time, str(event.period), clock, what, who, points, after, basis, f"{event.confidence:.2f}"
 
@@ -154,6 +161,6 @@ def _event_row(record: Record, event: Event) -> tuple[str, ...]:
 def _challenge_line(record: Record, challenge: Challenge) -> str:
     by = side(record, challenge.by) or "a side that is not named"
     outcome = "outcome unknown" if challenge.outcome == "unknown" else challenge.outcome
-    at = "" if challenge.t_outcome is None else f" at {minutes(challenge.t_outcome)}"
+    at = "" if challenge.t_outcome is None else f" at {clock_text(challenge.t_outcome)}"
     changed = f" (calls {', '.join(challenge.events)})" if challenge.events else ""
-    return f"{minutes(challenge.t)} by {by}: {outcome}{at}{changed}"
+    return f"{clock_text(challenge.t)} by {by}: {outcome}{at}{changed}"

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from record_example import make_event, make_record, make_statement
 
+from extract.checks.words import clock_text
 from extract.record import Flag, SideInfo, disagreement_lines
 from extract.record.model import BoutInfo
-from extract.record.plain import minutes, printable
+from extract.record.plain import printable
 from extract.record.summary import summary
 
 
@@ -112,5 +113,5 @@ def test_flag_about_a_statement_that_agreed_in_its_moment_is_a_disagreement() ->
 
 
 def test_minutes_and_printable() -> None:
-    assert [minutes(t) for t in (0, 59.99, 60, 3600, -1)] == ["0:00", "0:59", "1:00", "60:00", "0:00"]
+    assert [clock_text(t) for t in (0, 59.99, 60, 3600, -1)] == ["0:00", "0:59", "1:00", "1:00:00", "0:00"]
     assert printable("Zoë\tÅs \u2028 x\ud800") == "Zoë Ås x"

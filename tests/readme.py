@@ -1,0 +1,60 @@
+"""The README's commands: which there are, and the output that stands in it.
+
+``python -m tests.readme`` writes the output of the commands named in its ``<!-- output: … -->`` marks into the README;
+``tests/test_readme.py`` runs every command and holds the README to what they print.
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+README = ROOT / "README.md"
+_SHELL = re.compile(r"^```sh\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+_PYTHON = re.compile(r"^```python\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+_OUTPUT = re.compile(r"<!-- output: (.*?) -->\n```text\n(.*?)```\n<!-- end -->", re.DOTALL)
+
+
+def shell_commands(text: str) -> list[str]:
+    """The commands of all shell blocks, those of the set-up included, in order."""
+    return [line for block in _SHELL.findall(text) for line in block.splitlines() if line.strip()]
+
+
+def python_blocks(text: str) -> list[str]:
+    """The Python examples."""
+    return [str(block) for block in _PYTHON.findall(text)]
+
+
+def outputs(text: str) -> list[tuple[str, str]]:
+    """Commands whose output stands in the README, with that output."""
+    return [(str(command), str(output)) for command, output in _OUTPUT.findall(text)]
+
+
+def run(command: str, folder: Path) -> subprocess.CompletedProcess[str]:
+    """Runs a command in a folder with this environment's ``saidscore`` first on the path."""
+    import os
+
+    path = f"{Path(sys.executable).parent}{os.pathsep}{os.environ.get('PATH', '')}"
+    environment = {**os.environ, "PATH": path, "COLUMNS": "110", "PYTHONPATH": ""}
+    return subprocess.run(
+        ["bash", "-c", command],
+        cwd=folder,
+        env=environment,
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
+
+
+def _filled(match: re.Match[str]) -> str:
+    command = match[1]
+    printed = run(command, ROOT).stdout
+    return f"<!-- output: {command} -->\n```text\n{printed}```\n<!-- end -->"
+
+
+if __name__ == "__main__":
+    README.write_text(_OUTPUT.sub(_filled, README.read_text(encoding="utf-8")), encoding="utf-8")

@@ -1,0 +1,52 @@
+"""Every command and example of the README runs, and prints what the README shows."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.readme import README, ROOT, outputs, python_blocks, run, shell_commands
+
+TEXT = README.read_text(encoding="utf-8")
+#: The set-up makes an environment of its own; .ci/run runs it as it stands.
+SETUP = [c for c in shell_commands(TEXT) if ".venv" in c]
+COMMANDS = [c for c in shell_commands(TEXT) if ".venv" not in c]
+
+
+@pytest.fixture(scope="module")
+def checkout(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("readme")
+    shutil.copytree(ROOT / "sample_transcripts", folder / "sample_transcripts")
+    return folder
+
+
+def test_set_up_is_two_commands() -> None:
+    assert len(SETUP) == 2
+    assert "pip install" in SETUP[0]
+    assert "pytest" in SETUP[1]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_command_runs(command: str, checkout: Path) -> None:
+    done = run(command, checkout)
+    assert done.returncode == (1 if " check " in command else 0), done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(("command", "shown"), outputs(TEXT))
+def test_output_is_what_the_readme_shows(command: str, shown: str, checkout: Path) -> None:
+    assert shown.strip(), "run: python -m tests.readme"
+    assert run(command, checkout).stdout == shown
+
+
+@pytest.mark.parametrize("block", python_blocks(TEXT))
+def test_python_example_runs(block: str, checkout: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", block], cwd=checkout, capture_output=True, text=True, timeout=120, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    assert "points" in done.stdout

@@ -1,0 +1,30 @@
+"""The samples give the records that are expected of them."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from tests.samples import EXPECTED, sample_records
+
+RECORDS = sample_records()
+
+
+def test_there_are_five_samples_in_five_formats() -> None:
+    formats = {json.loads(text)["source"]["format"] for text in RECORDS.values()}
+    assert formats == {"srt", "vtt", "asr", "block", "csv"}
+    assert sorted(RECORDS) == sorted(path.name for path in EXPECTED.glob("*.record.json"))
+
+
+@pytest.mark.parametrize("name", sorted(RECORDS))
+def test_record_is_the_expected_one(name: str) -> None:
+    expected = (EXPECTED / name).read_text(encoding="utf-8")
+    assert json.loads(RECORDS[name]) == json.loads(expected), (
+        "read the difference, then: python -m tests.samples"
+    )
+
+
+@pytest.mark.parametrize("name", sorted(RECORDS))
+def test_a_second_run_gives_the_same_bytes(name: str) -> None:
+    assert sample_records()[name] == RECORDS[name]
