@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from extract.checks.statements import Checked
-from extract.checks.words import award_text, clock_text, leader_text, score_text
+from extract.checks.words import award_text, clock_text, board_text, score_text
 from extract.log import BoutLog
 from extract.log.hypothesis import Score
 from extract.mentions.model import ClockMention, CriteriaMention, Mention, ResultMention, ScoreMention
@@ -96,11 +96,11 @@ def _end(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]) 
             and outcome.winner is not None
             and m.winner != outcome.winner
         ):
-            why = f"{m.winner} was said to win, but the computed score has {leader_text(log.best.score)}."
+            why = f"{m.winner} was said to win, but the board ends at {board_text(log.best.score)}."
             yield Finding("winner", "error", m.t, index, m.winner, outcome.winner, why)
             break
     if outcome is None or outcome.winner is None:
-        why = f"The log ends with {leader_text(log.best.score)}, and no rule gives a winner from that."
+        why = f"The board ends at {board_text(log.best.score)}, and no rule gives a winner from that."
         yield Finding("winner", "warning", end, None, None, score_text(log.best.score), why)
     finals = [
         (n, c) for n, c in enumerate(checked)
@@ -108,7 +108,7 @@ def _end(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]) 
     ]  # fmt: skip
     if finals and all(c.verdict == "disagrees" for _, c in finals):
         n, c = finals[-1]
-        why = f"No score said at the end is the computed one: {leader_text(log.best.score)}."
+        why = f"No score said at the end is the one on the board: {board_text(log.best.score)}."
         yield Finding(
             "final_score",
             "error",

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from extract.checks.words import award_text, clock_text, leader_text, score_text
+from extract.checks.words import award_text, clock_text, board_text, score_text
 from extract.log import BoutLog, Taken
 from extract.log.hypothesis import Score
 from extract.mentions.model import MarginMention, Mention
@@ -66,7 +66,7 @@ def _score(taken: Taken, log: BoutLog, t: float) -> Checked:
     agrees = said.verdict == "agrees"
     if verdict == "unclear":
         other = "the board agrees" if not agrees else "it is a slip"
-        why = f"The best reading has {leader_text(said.board)}, but one nearly as likely says that {other}."
+        why = f"The best reading has the board at {board_text(said.board)}; one nearly as likely says that {other}."
     elif agrees:
         why = _agreeing(said.said, log, t)
     else:
@@ -95,19 +95,19 @@ def _agreeing(said: Score, log: BoutLog, t: float) -> str:
     last = _last_change(log, t)
     if last is None:
         return f"Nothing has been scored yet, so {score_text(said)} agrees."
-    return f"{leader_text(said).capitalize()} since {last}."
+    return f"The board shows {board_text(said)}, since {last}."
 
 
 def _differing(verdict: str, said: Score, board: Score, log: BoutLog, t: float) -> str:
-    now = leader_text(board)
+    now = board_text(board)
     last = _last_change(log, t) or "the start"
     if verdict == "swapped":
-        return f"The numbers are right but the corners are the wrong way round: {now}."
+        return f"The numbers are right but the corners are the wrong way round: the board shows {now}."
     if verdict == "stale":
-        return f"This is an old score, from before {last}: {now}."
+        return f"This is an old score, from before {last}: the board shows {now}."
     if verdict == "ahead":
-        return f"This counts an award that is not on the board: {now}."
-    return f"No call leads to {score_text(said)}: since {last}, {now}."
+        return f"This counts an award that is not on the board, which shows {now}."
+    return f"No call leads to {score_text(said)}: since {last}, the board shows {now}."
 
 
 def _margin(index: int, mention: MarginMention, log: BoutLog) -> Checked | None:
@@ -118,13 +118,13 @@ def _margin(index: int, mention: MarginMention, log: BoutLog) -> Checked | None:
     margin = abs(board[0] - board[1])
     agrees = margin == mention.margin and (mention.margin == 0 or leader == mention.leader)
     said = "level" if mention.margin == 0 else f"{mention.leader} by {mention.margin}"
-    now = leader_text(board)
+    now = board_text(board)
     if agrees:
         verdict: Verdict = "agrees"
-        why = f"{now.capitalize()}, which is what was said: {said}."
+        why = f"The board shows {now}, which is what was said: {said}."
         slip = None
     else:
         # A lead in one number is heard less surely than a score, so it is never more than doubtful by itself.
         verdict, slip = "unclear", None
-        why = f"What was said ({said}) does not fit the computed score: {now}."
+        why = f"What was said ({said}) does not fit the board, which shows {now}."
     return Checked(index, None, mention.margin, mention.leader, board, verdict, slip, 0.7, why)

@@ -24,15 +24,15 @@ def clock_text(seconds: float) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def leader_text(score: Score) -> str:
-    """Who leads by a score, in words.
+def board_text(score: Score) -> str:
+    """A score of the board in words.
 
-    >>> leader_text((3, 2)), leader_text((2, 2))
-    ('red leads 3-2', 'level at 2-2')
+    >>> board_text((3, 2)), board_text((2, 2))
+    ('3-2, red ahead', '2-2, level')
     """
     if score[0] == score[1]:
-        return f"level at {score_text(score)}"
-    return f"{'red' if score[0] > score[1] else 'blue'} leads {score_text(score)}"
+        return f"{score_text(score)}, level"
+    return f"{score_text(score)}, {'red' if score[0] > score[1] else 'blue'} ahead"
 
 
 def kind_text(kind: str) -> str:
