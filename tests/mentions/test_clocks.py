@@ -1,0 +1,91 @@
+"""Times left as they are said on air, from the corner, by streamers and in typed notes: common practice."""
+
+from __future__ import annotations
+
+import pytest
+
+from extract.mentions.model import CallMention, ClockMention, ScoreMention
+from tests.talk import found
+
+SAID = [
+    # text, seconds, bound, clock, period
+    ("Thirty seconds left.", 30, "exact", "bout", None),
+    ("A minute to go.", 60, "exact", "bout", None),
+    ("One minute remaining, folks.", 60, "exact", "bout", None),
+    ("1:43 left in the period", 103, "exact", "bout", None),
+    ("Two forty-eight on the clock.", 168, "exact", "bout", None),
+    ("one fifty two to go", 112, "exact", "bout", None),
+    ("A minute and a half to go.", 90, "exact", "bout", None),
+    ("two and a half minutes left", 150, "exact", "bout", None),
+    ("half a minute to go", 30, "exact", "bout", None),
+    ("Under a minute to go now.", 60, "under", "bout", None),
+    ("just under 30 seconds remaining", 30, "under", "bout", None),
+    ("Less than ten seconds left!", 10, "under", "bout", None),
+    ("Inside the final minute.", 60, "under", "bout", None),
+    ("about forty seconds left", 40, "about", "bout", None),
+    ("roughly 45 seconds remaining", 45, "about", "bout", None),
+    ("fifteen seconds or so left", 15, "about", "bout", None),
+    ("a little over two minutes to go", 120, "over", "bout", None),
+    ("More than a minute remaining.", 60, "over", "bout", None),
+    ("thirty-odd seconds left", 30, "over", "bout", None),
+    ("One oh five remaining.", 65, "exact", "bout", None),
+    (":33 to go", 33, "exact", "bout", None),
+    ("0:12 left", 12, "exact", "bout", None),
+    ("ten ticks left", 10, "exact", "bout", None),
+    ("20 secs to go", 20, "exact", "bout", None),
+    ("1 min 15 sec left", 75, "exact", "bout", None),
+    ("a minute twenty left in the first", 80, "exact", "bout", 1),
+    ("Two minutes on the clock in the second period.", 120, "exact", "bout", 2),
+    ("forty to go in the third", 40, "exact", "bout", 3),
+    ("minute thirty eight to go", 98, "exact", "bout", None),
+    ("Seventeen seconds from the break.", 17, "exact", "bout", None),
+    ("ninety seconds to wrestle", 90, "exact", "bout", None),
+    ("twenty left, keep moving", 20, "exact", "bout", None),
+    ("to minutes left", 120, "exact", "bout", None),
+    ("Twenty-five seconds left on the activity clock.", 25, "exact", "activity", None),
+    ("the shot clock has ten seconds left", 10, "exact", "activity", None),
+    ("A minute five of riding time for blue.", 65, "exact", "riding", None),
+    ("riding time is at 0:48", 48, "exact", "riding", None),
+    ("Thirty seconds of rest between the periods.", 30, "exact", "rest", None),
+]
+
+
+@pytest.mark.parametrize(("text", "seconds", "bound", "clock", "period"), SAID)
+def test_a_time_left(text: str, seconds: int, bound: str, clock: str, period: int | None) -> None:
+    (mention,) = found(ClockMention, text, "collegiate")
+    assert (mention.seconds, mention.bound, mention.clock, mention.period) == (seconds, bound, clock, period)
+
+
+NO_TIME = [
+    "Thirty seconds gone in this one.",
+    "A minute into it and nothing yet.",
+    "They met two minutes ago in the hallway.",
+    "He held that for thirty seconds.",
+    "For the last twenty seconds he has done nothing.",
+    "Twenty seconds later it was over.",
+    "He is 30 years old.",
+    "Here at 74 kilos.",
+    "Two for blue!",
+    "four two red",
+    "Twenty-one and eleven this season.",
+    "He scored in about ten seconds.",
+    "Team race is 45 to 20.",
+    "Every thirty seconds he shoots.",
+]
+
+
+@pytest.mark.parametrize("text", NO_TIME)
+def test_no_time_left(text: str) -> None:
+    assert not [m for m in found(ClockMention, text) if m.clock == "bout"]
+
+
+def test_a_time_is_no_score() -> None:
+    for text in ("Two forty-eight on the clock.", "One oh five remaining.", "a minute twenty left, red"):
+        assert found(ClockMention, text)
+        assert not found(ScoreMention, text)
+        assert not found(CallMention, text)
+
+
+def test_two_times_in_one_breath() -> None:
+    mentions = found(ClockMention, "Forty seconds left in the period, ten left on the activity clock.")
+    assert [(m.seconds, m.clock) for m in mentions] == [(40, "bout"), (10, "activity")]

@@ -1,0 +1,201 @@
+"""Scores and leads as people state them, and numbers that are none. How scores are said is common practice."""
+
+from __future__ import annotations
+
+import pytest
+
+from extract.mentions.model import MarginMention, ScoreMention
+from tests.talk import bout, final, found
+
+SAID = [
+    # text, the numbers in the order said, who holds the first
+    ("Felmouth leads six to two.", (6, 2), "red"),
+    ("It's four-one, Strandlow.", (4, 1), "blue"),
+    ("three nothing red", (3, 0), "red"),
+    ("Five-oh, blue.", (5, 0), "blue"),
+    ("Red 4, blue 2", (4, 2), "red"),
+    ("blue four red one", (4, 1), "blue"),
+    ("Felmouth seven, Strandlow four.", (7, 4), "red"),
+    ("Strandlow trails seven-three.", (7, 3), "red"),
+    ("Felmouth is down 2-5.", (2, 5), "red"),
+    ("Red leads two to nothing.", (2, 0), "red"),
+    ("Felmouth up 3-1", (3, 1), "red"),
+    ("blue's ahead 6–4", (6, 4), "blue"),
+    ("Strandlow, 2-1, with a minute to go.", (2, 1), "blue"),
+    ("three to one felmouth thirty seconds left", (3, 1), "red"),
+    ("seven six Strandlow with the lead", (7, 6), "blue"),
+    ("Strandlow in front now, two points to one.", (2, 1), "blue"),
+    ("The score is 8 to 4 in favor of Marrowick.", (8, 4), "blue"),
+    ("Kestrel Bay leads by a score of 5-3.", (5, 3), "red"),
+    ("11-0 on the scoreboard for red", (11, 0), "red"),
+    ("Strandlow up eleven to four", (11, 4), "blue"),
+    ("won nothing, red", (1, 0), "red"),
+    ("we're tied at three", (3, 3), None),
+    ("Four all.", (4, 4), None),
+    ("six apiece here", (6, 6), None),
+    ("I have it four-four.", (4, 4), None),
+    ("The board says two-two.", (2, 2), None),
+    ("scoreline reads six three", (6, 3), None),
+    ("Still zero-zero.", (0, 0), None),
+    ("We are scoreless, nil-nil.", (0, 0), None),
+    ("2-0 after one", (2, 0), None),
+]
+
+
+@pytest.mark.parametrize(("text", "pair", "first"), SAID)
+def test_a_score(text: str, pair: tuple[int, int], first: str | None) -> None:
+    (mention,) = found(ScoreMention, text)
+    assert mention.pair == pair
+    if pair[0] != pair[1]:
+        assert mention.first == first
+        assert (mention.tie == "none") == (first is None)
+
+
+@pytest.mark.parametrize(
+    ("text", "final_", "repair"),
+    [
+        ("Final score nine-three, Felmouth.", True, False),
+        ("It ends five-four.", True, False),
+        ("No, sorry, make that five-three.", False, True),
+        ("Correction, five-three, red.", False, True),
+        ("Five-three, red.", False, False),
+    ],
+)
+def test_final_and_repaired(text: str, final_: bool, repair: bool) -> None:
+    (mention,) = found(ScoreMention, text)
+    assert (mention.final, mention.repair) == (final_, repair)
+
+
+def test_two_scores_in_a_sentence() -> None:
+    mentions = found(ScoreMention, "From two-nothing red to two-one red.")
+    assert [m.pair for m in mentions] == [(2, 0), (2, 1)]
+
+
+NO_STATEMENT = [
+    "Felmouth came in with a record of 14-3 this season.",
+    "Strandlow is 22-5 on the year.",
+    "strandlow twenty two and five on the season",
+    "He beat him 6-4 last month.",
+    "When they met in March it ended 7-5.",
+    "Felmouth won his quarterfinal 8-2.",
+    "It was five-one in the semifinal.",
+    "He dropped a 4-3 decision last year.",
+    "It was one-one in the first round yesterday.",
+    "Head to head, Felmouth leads the series three to two.",
+    "Kestrel Bay leads the dual 15-12.",
+    "Team score, twenty-one to nine.",
+    "On the next mat it's six-two.",
+    "The number two seed against the seven seed.",
+    "Seeded three and six, these two.",
+    "This is the 74 kilo class.",
+    "One hundred and twenty-five pounds, the lightest.",
+    "Felmouth is 19, Strandlow is 23 years old.",
+    "He has the two-on-one now.",
+    "Stays in that 2 on 1, two on one.",
+    "One for one on shots so far.",
+    "A fifty-fifty position here.",
+    "Ten, nine, eight, seven, six.",
+    "five four three two one",
+    "If he gets this it would be four-nothing.",
+    "Another takedown would make it four-nothing.",
+    "A step out here and it could be 2-1.",
+    "Two, three times now he has tried that.",
+    "Two wins and one loss today.",
+    "He is 5 feet 10, maybe 11.",
+    "Section two, row four, the family is there.",
+    "Needs two to tie and four to win.",
+]
+
+
+@pytest.mark.parametrize("text", NO_STATEMENT)
+def test_no_statement(text: str) -> None:
+    record = bout(
+        "Here we go, first period.",
+        "Takedown, red! Two points.",
+        "Two-nothing, red.",
+        text,
+        "They circle in the center.",
+        "Still two-nothing, red.",
+    )
+    assert [s.cue for s in record.statements if s.said is not None] == [3, 6]
+    assert final(record) == (2, 0)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Riding time at 1:05 for Felmouth.",
+        "A minute ten of riding time for red.",
+        "one fifteen riding time red",
+        "He needs a minute, he has fifty-two seconds of riding time.",
+    ],
+)
+def test_riding_time_is_no_score(text: str) -> None:
+    record = bout(
+        "Here we go, first period.",
+        "Takedown, red! Three points.",
+        "Three-nothing, red.",
+        text,
+        "They circle in the center.",
+        "Still three-nothing, red.",
+        rules="collegiate",
+    )
+    assert [s.cue for s in record.statements if s.said is not None] == [3, 6]
+    assert final(record) == (3, 0)
+
+
+@pytest.mark.parametrize(
+    "text", ["Is it four-nothing?", "Wait, is that three-nothing now?", "what is it four nothing?"]
+)
+def test_a_question_changes_nothing(text: str) -> None:
+    record = bout(
+        "Here we go, first period.",
+        "Takedown, red! Two points.",
+        "Two-nothing, red.",
+        text,
+        "Two-nothing, red.",
+    )
+    assert final(record) == (2, 0)
+
+
+MARGINS = [
+    ("Felmouth by two.", 2, "red"),
+    ("A three-point lead for Strandlow.", 3, "blue"),
+    ("Red is up by four.", 4, "red"),
+    ("blue down by one", 1, "red"),
+    ("Strandlow trails by three.", 3, "red"),
+    ("Strandlow ahead by five", 5, "blue"),
+    ("red up two.", 2, "red"),
+    ("felmouth up one", 1, "red"),
+    ("A one-point advantage to red.", 1, "red"),
+    ("six point cushion for Kestrel Bay", 6, "red"),
+    ("Strandlow leads by one.", 1, "blue"),
+    ("Down two, Strandlow has to open up.", 2, "red"),
+    ("Two-point match.", 2, None),
+    ("just two points in it", 2, None),
+    ("It's a four point ballgame.", 4, None),
+    ("All square.", 0, None),
+    ("They are dead level.", 0, None),
+]
+
+
+@pytest.mark.parametrize(("text", "margin", "leader"), MARGINS)
+def test_a_lead(text: str, margin: int, leader: str | None) -> None:
+    (mention,) = found(MarginMention, text)
+    assert (mention.margin, mention.leader) == (margin, leader)
+    assert (mention.tie == "none") == (leader is None)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Up two spots in the ranking.",
+        "He stands up, two hands in.",
+        "Two for red!",
+        "Down to two minutes.",
+        "Felmouth leads six to two.",
+        "Period by period.",
+    ],
+)
+def test_no_lead(text: str) -> None:
+    assert found(MarginMention, text) == []
