@@ -150,6 +150,17 @@ def test_board_at_the_moments_of_scores_and_at_the_end() -> None:
     assert board() == Tally(1, 3)
 
 
+@pytest.mark.parametrize(("shown", "right"), [(51.0, 1), (53.0, 1), (56.0, 1), (56.01, 0)])
+def test_board_may_be_ahead_of_a_slow_scoreboard(shown: float, right: int) -> None:
+    labels = truth(
+        scores=(TrueScore(50.0, (2, 0), None),),
+        board=(TrueBoard(0.0, 0, 0), TrueBoard(shown, 2, 0)),
+        result=TrueResult("red", "points", 2, 0),
+    )
+    found = record(board=(BoardEntry(0.0, 0, 0), BoardEntry(52.0, 2, 0)))
+    assert measure(labels, found)["board"] == Tally(right + 1, 2)
+
+
 @pytest.mark.parametrize(("near_s", "reach"), [(12.0, 6.0), (25.0, 25.0)])
 def test_scores_need_both_numbers_on_the_right_corners(near_s: float, reach: float) -> None:
     labels = truth(scores=(TrueScore(50.0, (2, 1), None),), near_s=near_s)
