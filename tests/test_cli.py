@@ -18,7 +18,6 @@ from types import ModuleType
 from typing import Any
 
 import pytest
-from record.record_example import make_record
 from typer.testing import CliRunner
 
 from extract import transcript as transcript_package
@@ -26,6 +25,7 @@ from extract.cli import app
 from extract.errors import InputError
 from extract.record import Record, from_json
 from extract.transcript.cue import Cue, Transcript
+from tests.record.record_example import make_record
 
 ROOT = Path(__file__).parent.parent
 

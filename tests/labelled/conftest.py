@@ -1,11 +1,11 @@
 from __future__ import annotations
 
 import pytest
-from labelled.hand_made import SAMPLES
 
 from extract.bout import extract_bout
 from extract.labelled import LabelledBout, read_labelled
 from extract.record import Record
+from tests.labelled.hand_made import SAMPLES
 
 
 @pytest.fixture(scope="session")

@@ -6,8 +6,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from record.record_example import make_event, make_record, make_statement
-
 from extract.labelled.labels import (
     TrueBoard,
     TrueChallenge,
@@ -18,6 +16,7 @@ from extract.labelled.labels import (
     Truth,
 )
 from extract.record import BoardEntry, Challenge, ClockReading, Event, Record, Result, Statement
+from tests.record.record_example import make_event, make_record, make_statement
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_transcripts"
 

@@ -6,7 +6,11 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from labelled.hand_made import (
+from sklearn.calibration import calibration_curve
+
+from extract.labelled import LabelledBout
+from extract.labelled.calibration import KINDS, Bin, calibration_error, grade, reliability
+from tests.labelled.hand_made import (
     TrueResult,
     TrueScore,
     award,
@@ -17,10 +21,6 @@ from labelled.hand_made import (
     statement,
     truth,
 )
-from sklearn.calibration import calibration_curve
-
-from extract.labelled import LabelledBout
-from extract.labelled.calibration import KINDS, Bin, calibration_error, grade, reliability
 
 
 def test_what_is_graded() -> None:

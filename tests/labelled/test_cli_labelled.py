@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from labelled.hand_made import SAMPLES
 from typer.testing import CliRunner
 
 from extract.cli import app
@@ -18,6 +17,7 @@ from extract.labelled import LabelledBout
 from extract.labelled.report import Report, to_text
 from extract.labelled.validate import measure_bouts
 from extract.labelled.yardstick import MEASURES
+from tests.labelled.hand_made import SAMPLES
 
 
 def run(*args: object) -> Any:

@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from labelled.hand_made import SAMPLES
 
 from extract.errors import InputError
 from extract.labelled import LabelledBout, read_labelled
+from tests.labelled.hand_made import SAMPLES
 
 
 @pytest.fixture

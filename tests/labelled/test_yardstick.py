@@ -9,7 +9,12 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from labelled.hand_made import (
+from sklearn.metrics import precision_recall_fscore_support
+
+from extract.labelled import LabelledBout, Truth
+from extract.labelled.yardstick import MEASURES, Tally, match, match_record, measure, total
+from extract.record import BoardEntry, Record
+from tests.labelled.hand_made import (
     TrueBoard,
     TrueChallenge,
     TrueClock,
@@ -25,11 +30,6 @@ from labelled.hand_made import (
     statement,
     truth,
 )
-from sklearn.metrics import precision_recall_fscore_support
-
-from extract.labelled import LabelledBout, Truth
-from extract.labelled.yardstick import MEASURES, Tally, match, match_record, measure, total
-from extract.record import BoardEntry, Record
 
 
 def test_tally_in_figures() -> None:
