@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from extract.checks.statements import Checked
-from extract.checks.words import award_text, clock_text, board_text, score_text
+from extract.checks.words import award_text, board_text, clock_text, score_text
 from extract.log import BoutLog
 from extract.log.hypothesis import Score
 from extract.mentions.model import ClockMention, CriteriaMention, Mention, ResultMention, ScoreMention

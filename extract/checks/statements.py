@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from extract.checks.words import award_text, clock_text, board_text, score_text
+from extract.checks.words import award_text, board_text, clock_text, score_text
 from extract.log import BoutLog, Taken
 from extract.log.hypothesis import Score
 from extract.mentions.model import MarginMention, Mention

@@ -10,6 +10,8 @@ from extract.log.parameters import log
 from extract.log.reviews import outcomes_unheard
 from extract.mentions.model import CriteriaMention, MarginMention, ScoreMention
 
+#: Over how many scores said before an uncalled award may be found to have come.
+_LOOK_BACK = 3
 #: How many earlier boards a speaker may still have in mind.
 _MEMORY = 4
 
@@ -143,17 +145,8 @@ def _bridged(
     base = h if over is None else h.rebuilt(model.rules, h.entries[:-1], mention.t, 0.0)
     if base is None:
         return
-    repaired = model.parameters.get("score.again", "repaired")
     last_event = base.entries[-1].t if base.entries else 0.0
-    stale_price = model.verdict["stale"] - model.verdict["agrees"]
-    # The stretches in which the events may have come: since the last score said, or before it and the one before.
-    fresh = _agreed(h, last_event)
-    ends = [(mention.t, h.said, 0.0 if not repair else log(1 - repaired) if fresh else 0.0)]
-    for k, (trail, count) in enumerate(fresh[:2]):
-        relabelled = _as_stale(h.said, count, target)
-        ends.append((trail.item.t, relabelled, stale_price * (k + 1) + (log(repaired) if repair else 0.0)))
-    starts = [*(trail.item.t for trail, _ in fresh[:2]), max((t for t in _before(h, fresh)), default=0.0)]
-    for (end, trail_now, extra), start in zip(ends, starts, strict=False):
+    for end, start, trail_now, extra in _stretches(h, mention, target, last_event, model, repair=repair):
         low = min(max(start, last_event), end)
         for share, moves in model.uncalled.sequences(base.state, red, blue):
             at: Hypothesis | None = base
@@ -184,41 +177,70 @@ def _end_entry(h: Hypothesis) -> Entry | None:
     return None
 
 
-def _agreed(h: Hypothesis, last_event: float) -> list[tuple[Trail, int]]:
-    """The scores said last that agreed with the board as it still stands, newest first, each with how many places
-    back in the trail it is; one value said over at once counts as one."""
+def _stretches(
+    h: Hypothesis, mention: ScoreMention, target: Score, last_event: float, model: Model, *, repair: bool
+) -> Iterator[tuple[float, float, Trail | None, float]]:
+    """The stretches in which uncalled events that lead to ``target`` may have come: since the last score said, or
+    before it, or before the one before. Each with the trail as it then reads (a score said after the events may have
+    been right, or an old one) and the log price of reading it so."""
+    again = model.parameters.table("score.again")
+    repaired = log(again["repaired"]), log(1 - again["repaired"])
+    groups = _said_since(h, last_event)
+    before = [group[0].item.t for group in groups]
+    older = groups[-1][0].rest if groups else h.said
+    before.append(max(older.item.t if older is not None else 0.0, last_event))
+    extra = 0.0
+    if repair:
+        extra = repaired[1] if groups and groups[0][0].item.verdict == "agrees" else repaired[0]
+    yield mention.t, before[0], h.said, extra if groups or not repair else 0.0
+    price, trail = 0.0, h.said
+    for k, (node, count) in enumerate(groups):
+        item = node.item
+        verdict: Verdict = (
+            "agrees" if item.said == target else "stale" if item.said == h.score else item.verdict
+        )
+        price += _nominal(verdict, model) - _nominal(item.verdict, model)
+        trail = _relabelled(h.said, count, target, h.score)
+        taken_back = repair and k == 0
+        yield item.t, before[k + 1], trail, price + (repaired[verdict == "agrees"] if taken_back else 0.0)
+
+
+def _nominal(verdict: Verdict, model: Model) -> float:
+    """What a verdict costs, its values spread as usual."""
+    spread = model.parameters.table("score.spread")
+    shared = {"ahead": log(float(spread["ahead"])), "wrong": log(float(spread["wrong"]))}
+    return model.verdict.get(verdict, 0.0) - shared.get(verdict, 0.0)
+
+
+def _said_since(h: Hypothesis, last_event: float) -> list[tuple[Trail, int]]:
+    """The scores said since the board last changed, newest first, one value said over at once being one; each with
+    its oldest place in the trail and how many places that is back."""
     out: list[tuple[Trail, int]] = []
     trail, count = h.said, 0
-    while trail is not None and len(out) < 3:
+    while trail is not None:
         count += 1
         item = trail.item
-        if item.verdict != "agrees" or item.board != h.score or item.t < last_event:
+        if item.board != h.score or item.t < last_event:
             break
-        if out and out[-1][0].item.t - item.t < 8.0:
+        if out and out[-1][0].item.said == item.said and out[-1][0].item.t - item.t < 8.0:
             out[-1] = (trail, count)
+        elif len(out) == _LOOK_BACK:
+            break
         else:
             out.append((trail, count))
         trail = trail.rest
     return out
 
 
-def _before(h: Hypothesis, fresh: list[tuple[Trail, int]]) -> list[float]:
-    """Times of what was said before the scores in ``fresh``, and of the last event."""
-    rest = fresh[-1][0].rest if fresh else h.said
-    times = [h.entries[-1].t] if h.entries else []
-    if rest is not None:
-        times.append(rest.item.t)
-    return times
-
-
-def _as_stale(trail: Trail | None, count: int, board: Score) -> Trail | None:
-    """A trail with its newest ``count`` scores turned into old ones, held against ``board``."""
+def _relabelled(trail: Trail | None, count: int, board: Score, old: Score) -> Trail | None:
+    """A trail whose newest ``count`` scores are held against ``board``, which had been ``old``."""
     items: list[Said] = []
     while trail is not None and len(items) < count:
         items.append(trail.item)
         trail = trail.rest
     for item in reversed(items):
-        trail = Trail(item._replace(verdict="stale", board=board), trail)
+        verdict: Verdict = "agrees" if item.said == board else "stale" if item.said == old else item.verdict
+        trail = Trail(item._replace(verdict=verdict, board=board), trail)
     return trail
 
 

@@ -89,6 +89,8 @@ def _penalised(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None,
     """The corner credited by a call that names the offender."""
     after = talk.ref_after(term.end, 2)
     before = talk.ref_before(term.start, 1)
+    if after is not None and term.entry.value.endswith("_point") and talk.words[term.end] in ("to", "for"):
+        return after.corner, "attached"
     ref = after if after is not None else before
     if ref is not None:
         return other(ref.corner), "attached"

@@ -78,6 +78,8 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         ):
             return None
     counted = terms.starting("kind", end)
+    if counted is not None and words[a] == "one" and talk.previous_word(a) == "another":
+        return None
     if counted is not None and value > 1 and words[counted.end - 1].endswith("s"):
         # "two step-outs": so many of them, not so many points.
         return None

@@ -11,6 +11,8 @@ from extract.mentions.numbers import Number
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 
+#: Ways to leave a number open: "forty-odd left".
+_ABOUT = ("- odd", "- something", "- some", "odd", "- ish")
 #: Longest time left that any style's period has, in seconds, with a margin for age groups.
 _LONGEST = 310
 _ORDINALS = {"first": 1, "opening": 1, "one": 1, "second": 2, "two": 2, "third": 3, "final": 3, "last": 3}
@@ -71,6 +73,8 @@ def _times(talk: Talk) -> Iterator[_Time]:
         if half is not None and terms.starting("minute", half.end) and number.value <= 4:
             yield _Time(number.start, half.end + 1, 60 * number.value + 30, "words")
             continue
+        if talk.words[after : after + 1] in (["full"], ["whole"], ["more"]):
+            after += 1
         if _minutes_follow(talk, number, after):
             minute = terms.starting("minute", after)
             assert minute is not None
@@ -181,10 +185,14 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
             return None
         grade = "time pair+remain" if remain else "time pair"
     elif time.form == "minutes":
-        if talk.between(a, b) in ("minutes", "minute") and not remain:
+        if not remain and (talk.between(a, b) in ("minutes", "minute") or stance == "negated"):
+            return None
+        if not remain and bound == "exact" and not talk.closes(b):
             return None
         grade = "minutes+remain" if remain else "minutes+bound" if bound != "exact" else "minutes"
     else:
+        if time.form == "oh" and not remain and not (talk.opens(a) and talk.closes(b)):
+            return None
         grade = f"{time.form}+remain" if remain else time.form
     if stance == "asked" and not remain:
         grade = "asked"
@@ -198,7 +206,12 @@ def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | No
     a, b = time.start, time.end
     if not 3 <= time.seconds <= 120 or talk.terms.at("tie_up", a) or talk.terms.any("points_word", b, b + 2):
         return None
-    near = next((t for t in talk.terms.within("remain", b, b + 3) if t.start <= b + 1), None)
+    if talk.previous_word(a) in ("to", "-", "too") and talk.number_at(a - 2) is not None:
+        return None
+    after = b + 2 if talk.between(b, b + 2) in _ABOUT else b
+    near = next((t for t in talk.terms.within("remain", after, after + 3) if t.start <= after + 1), None)
+    if near is not None and time.seconds >= 10 and talk.between(near.start, near.end) == "showing":
+        return "bare+remain"
     if near is not None and talk.between(near.start, near.end) not in (
         "showing",
         "to find",

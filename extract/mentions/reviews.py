@@ -13,6 +13,22 @@ from extract.rules.base import Corner
 
 #: How far the word challenge and its outcome may stand apart, in words.
 _APART = 9
+#: Said far oftener of attempts than of awards.
+_NOTHING = frozenset(
+    {
+        "no points",
+        "no point",
+        "no score",
+        "nothing there",
+        "nothing from that",
+        "no pts",
+        "0 pts",
+        "nothing doing",
+        "nothing given",
+        "no call",
+        "isn't it",
+    }
+)
 #: Words that ask for a review only where more speaks for it.
 _LOOSE = frozenset({"review", "the block", "cube", "sponge", "under review", "brick", "block"})
 
@@ -89,7 +105,7 @@ def find_wave_offs(talk: Talk) -> list[WaveOffMention]:
     out = []
     for term in talk.terms.all("wave_off"):
         word = talk.between(term.start, term.end)
-        grade = "taken back" if "wave" in word or "hand" in word or "count" in word else "nothing given"
+        grade = "nothing given" if word in _NOTHING else "taken back"
         stance: Stance = "asked" if talk.asked(term.start) else "asserted"
         out.append(WaveOffMention(term.start, term.end, talk.time(term.start), stance, grade))
     return out

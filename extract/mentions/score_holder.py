@@ -38,7 +38,15 @@ def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef
             return _ordered(talk, before.corner, before.end, a, low_first), "attached", before
         return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached", after
     if after is not None:
-        return _ordered(talk, after.corner, after.end, min(hi, after.end + 2), low_first), "attached", after
+        first = _ordered(talk, after.corner, after.end, min(hi, after.end + 2), low_first)
+        if (
+            low_first
+            and first == after.corner
+            and not talk.terms.any("trail", max(lo, a - 3), min(hi, after.end + 2))
+        ):
+            # "1-2 Nakadera": with the lower number first the one named after it is the leader.
+            return other(first), "clause", after
+        return first, "attached", after
     if before is not None:
         return _ordered(talk, before.corner, before.end, b + 2, low_first), "attached", before
     loose = talk.ref_after(b, 7, links_only=False)

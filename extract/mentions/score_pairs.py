@@ -13,7 +13,11 @@ from extract.rules.base import Corner
 
 _FILLERS = small_words("named_fillers")
 _HAVING = small_words("having")
-_JOINTS = frozenset({"-", "to", "- to -", "", ",", "points to", "point to", "- nothing", ": "})
+_COUNTING = small_words("counting")
+_SOUNDS = frozenset({"to", "too", "for", "won", "ate"})
+_JOINTS = frozenset(
+    {"too", "- too -", "-", "to", "- to -", "", ",", "points to", "point to", "- nothing", ": "}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +86,7 @@ def level_pairs(talk: Talk) -> Iterator[Pair]:
         if word is not None:
             if number.form == "zero" and talk.words[number.start] in ("love", "oh", "o"):
                 continue
-            if talk.terms.any("not_score", word.end, word.end + 3) or talk.between(
+            if talk.terms.any("not_score", word.end, word.end + 1) or talk.between(
                 word.end, word.end + 2
             ).startswith(("the way", "over", "of", "right", "about", "on the")):
                 continue
@@ -134,8 +138,8 @@ def runs(talk: Talk) -> Iterator[Pair]:
                 after = numbers[i + len(run) + 1] if i + len(run) + 1 < len(numbers) else None
                 if (
                     after is not None
-                    and talk.words[nxt.start] == "to"
-                    and (_joint(talk, run[-1], after) or "").endswith(("to", "to -"))
+                    and talk.words[nxt.start] in ("to", "too")
+                    and (_joint(talk, run[-1], after) or "").endswith(("to", "to -", "too"))
                 ):
                     numbers.pop(i + len(run))
                     continue
@@ -153,17 +157,26 @@ def runs(talk: Talk) -> Iterator[Pair]:
 
 
 def _opens(talk: Talk, numbers: list[Number], i: int) -> bool:
-    """Whether a word that only sounds like a number can be the first of a score: "won nothing", "too-one"."""
-    if i + 1 >= len(numbers) or talk.words[numbers[i].start] not in ("won", "too", "for", "ate"):
+    """Whether a word that only sounds like a number can be the first of a score: "won nothing", "To-one"."""
+    first = numbers[i]
+    if i + 1 >= len(numbers) or talk.words[first.start] not in _SOUNDS:
         return False
     nxt = numbers[i + 1]
-    return nxt.form == "zero" and nxt.start == numbers[i].end and talk.closes(nxt.end)
+    if talk.words[first.end : nxt.start] == ["-"]:
+        return talk.opens(first.start) and plain(nxt)
+    return (
+        nxt.form == "zero"
+        and nxt.start == first.end
+        and talk.closes(nxt.end)
+        and talk.words[first.start] != "to"
+    )
 
 
 def _sound_fits(talk: Talk, a: Number, b: Number) -> bool:
     """Whether a word that only sounds like a number can be the second of a score here."""
     joined = talk.between(a.end, b.start) in ("", "-", "to")
-    return joined and talk.closes(b.end) and talk.words[b.start] in ("too", "for", "won", "ate")
+    ends = talk.closes(b.end) or talk.terms.any("score_cue", b.end, b.end + 1)
+    return joined and ends and talk.words[b.start] in _SOUNDS - {"to"}
 
 
 def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[Pair]:
@@ -197,6 +210,9 @@ def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[Pair]:
     if len(run) == 4:
         yield _make(run[0], run[1], joints[0])
         yield _make(run[2], run[3], joints[2])
+    elif len(run) == 3 and talk.previous_word(run[0].start) in _COUNTING:
+        # "that'll do for two, fourteen eight", "the lead's seven, fifteen eight"
+        yield _make(run[1], run[2], joints[1])
     elif len(run) == 3 and run[1].form == "zero":
         yield _make(run[0], run[1], joints[0])
     elif len(run) == 3 and run[2].form == "zero":
@@ -218,7 +234,7 @@ def _sayable(talk: Talk, a: Number, b: Number, joint: str) -> bool:
 def _make(a: Number, b: Number, joint: str) -> Pair:
     if a.form == "homophone" or b.form == "homophone":
         form = "sound"
-    elif joint in ("-", "to", "- to -"):
+    elif joint in ("-", "to", "- to -", "too"):
         form = "hyphen" if joint == "-" else "to"
     elif "point" in joint:
         form = "points to"

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 #: Small words that may stand between a number and the corner it belongs to.
 _LINKS = small_words("links")
+_AFTER_CRY = small_words("after_cry")
 _LINKS_AFTER = small_words("links_after")
 #: Before "one" these make it a pronoun.
 _NOT_ONE = small_words("not_one")
@@ -60,6 +61,8 @@ class Talk:
         before = self.words[i - 1] if i else ""
         if word in ("oh", "o"):
             if not i or self.document.cue_of[i] != self.document.cue_of[i - 1]:
+                return False
+            if self.words[i + 1 : i + 2] and self.words[i + 1] in _AFTER_CRY:
                 return False
             earlier = self.words[i - 2 : i - 1] if before == "-" else [before]
             return bool(earlier) and bool(find_numbers(earlier))
