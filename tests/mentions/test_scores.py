@@ -71,6 +71,24 @@ def test_two_scores_in_a_sentence() -> None:
     assert [m.pair for m in mentions] == [(2, 0), (2, 1)]
 
 
+@pytest.mark.parametrize(
+    ("text", "pairs"),
+    [
+        ("six zip six to nothing red", [(6, 0), (6, 0)]),
+        ("three nothing three nothing", [(3, 0), (3, 0)]),
+        ("four two four two red", [(4, 2), (4, 2)]),
+        ("two-one, two-one, two-one", [(2, 1)] * 3),
+        ("nine eight seven six five", []),
+        ("Three, two, one.", []),
+        ("four four, four all", [(4, 4)]),
+        ("two two, red wants more", [(2, 2)]),
+        ("30, 40, 50 people", []),
+    ],
+)
+def test_runs_of_numbers(text: str, pairs: list[tuple[int, int]]) -> None:
+    assert [m.pair for m in found(ScoreMention, text)] == pairs
+
+
 NO_STATEMENT = [
     "Felmouth came in with a record of 14-3 this season.",
     "Strandlow is 22-5 on the year.",
