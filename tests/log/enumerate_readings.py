@@ -1,0 +1,69 @@
+"""Every reading of a few mentions, by the functions that the search itself calls, with nothing dropped or merged."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from extract.log.frame import Frame
+from extract.log.hypothesis import Hypothesis
+from extract.log.model import Model
+from extract.log.search import _end_cost, _explain, _tick, _ticks
+from extract.mentions.model import Mention
+
+#: A reading with all that it holds but its probability.
+Content = tuple[object, ...]
+
+
+def content(h: Hypothesis) -> Content:
+    """What two readings must share to be one node of the lattice: all of it, as no future can then part them."""
+    return h.state, h.entries, h.boards, h.reviews, h.said, h.quiet_since, h.unsaid
+
+
+@dataclass(slots=True)
+class Lattice:
+    """Steps between readings: ``edges`` are ``((layer, node), (layer + 1, node), log probability)``; ``ends`` are the
+    last readings and ``costs`` what the end of the talk adds to each."""
+
+    edges: list[tuple[tuple[int, Content], tuple[int, Content], float]] = field(default_factory=list)
+    ends: list[Hypothesis] = field(default_factory=list)
+    costs: list[float] = field(default_factory=list)
+    layers: int = 0
+
+    def best(self) -> float:
+        """The highest log probability of any reading."""
+        return max(h.logp + cost for h, cost in zip(self.ends, self.costs, strict=True))
+
+
+def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, most: int) -> Lattice | None:
+    """All readings of ``mentions``; None where there are more than ``most`` of them."""
+    lattice = Lattice()
+    now = [Hypothesis(0.0, model.rules.initial())]
+    ticks = _ticks(frame)
+    at = 0
+
+    def go(step: list[list[Hypothesis]]) -> list[Hypothesis]:
+        out: list[Hypothesis] = []
+        for before, after in zip(now, step, strict=True):
+            here = (lattice.layers, content(before))
+            for h in after:
+                lattice.edges.append((here, (lattice.layers + 1, content(h)), h.logp - before.logp))
+                out.append(h)
+        lattice.layers += 1
+        return out
+
+    for index, mention in enumerate(mentions):
+        while at < len(ticks) and ticks[at][0] <= mention.t:
+            now = go([_tick([h], ticks[at], model) for h in now])
+            at += 1
+        told = [_explain(index, mention, [h], model) for h in now]
+        if all(step is None for step in told):
+            continue
+        now = go([step or [] for step in told])
+        if len(now) > most:
+            return None
+    for tick in ticks[at:]:
+        now = go([_tick([h], tick, model) for h in now])
+    lattice.ends = now
+    lattice.costs = [_end_cost(h, tuple(mentions), frame, model) for h in now]
+    return lattice
