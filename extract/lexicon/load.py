@@ -16,7 +16,7 @@ FILES = ("calls", "scores", "clock", "review", "stance")
 #: Roles an entry may have; what each means stands at the head of its file.
 ROLES = frozenset(
     """
-    kind not_kind points_word more gives fingers action
+    kind not_kind points_word more gives concedes fingers action
     zero level tied lead not_lead trail score_cue final_cue margin_noun margin_by half_noun
     record elsewhere not_score tie_up criteria
     remain elapsed other_clock bound minute second half
@@ -25,6 +25,18 @@ ROLES = frozenset(
     wave_off repair stance stance_end style
     """.split()  # noqa: SIM905
 )
+_STRENGTHS = frozenset({"call", "verb", "hold"})
+_SCOPES = frozenset({"after", "before"})
+_STYLES = frozenset({"freestyle", "greco", "collegiate", "scholastic"})
+_STANCES = frozenset({"asked", "negated", "hoped", "hypothetical", "recalled"})
+#: The values that a role may have, where they are few.
+_VALUES = {
+    "stance": _STANCES,
+    "bound": frozenset({"under", "over", "about"}),
+    "other_clock": frozenset({"activity", "riding", "rest"}),
+    "won_by": frozenset({"superiority", "injury", "disqualification", "forfeit"}),
+    "style": _STYLES,
+}
 _KEYS = frozenset({"role", "value", "forms", "strength", "scope", "styles"})
 
 
@@ -70,16 +82,27 @@ def _check(raw: dict[str, Any], file: str, number: int) -> Entry:
     role = raw.get("role")
     if role not in ROLES:
         raise InputError(file, f"{place}: unknown role {role!r}", f"use one of {', '.join(sorted(ROLES))}")
+    value = str(raw.get("value", ""))
+    for key, known in (("value", _VALUES.get(str(role))), ("strength", _STRENGTHS), ("scope", _SCOPES)):
+        given = str(raw.get(key, ""))
+        if known is not None and given and given not in known:
+            remedy = f"use one of {', '.join(sorted(known))}"
+            raise InputError(file, f"{place}: unknown {key} {given!r}", remedy)
+    styles = raw.get("styles", [])
+    if not isinstance(styles, list) or not set(styles) <= _STYLES:
+        raise InputError(
+            file, f"{place}: unknown styles {styles!r}", f"write a list of {', '.join(sorted(_STYLES))}"
+        )
     forms = raw.get("forms")
     if not isinstance(forms, list) or not forms or not all(isinstance(f, str) and f.strip() for f in forms):
         raise InputError(file, f"{place}: forms must be a list of words or phrases", 'write forms = ["..."]')
     return Entry(
         role,
-        str(raw.get("value", "")),
+        value,
         tuple(dict.fromkeys(forms)),
         str(raw.get("strength", "")),
         str(raw.get("scope", "")),
-        tuple(raw.get("styles", ())),
+        tuple(styles),
     )
 
 

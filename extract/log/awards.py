@@ -32,8 +32,9 @@ def explain_call(h: Hypothesis, index: int, mention: CallMention, model: Model) 
             continue
         told_again = max(told_again, share)
         trust = max(p, model.parameters.get("call.repeat", "trust"))
+        told = h.retold(at, index, log(trust * share) + fit, named=bool(mention.kinds))
         move = _sharper(mention, entry, model)
-        yield h.retold(at, index, log(trust * share) + fit, move, named=bool(mention.kinds))
+        yield told.renamed(model.rules, at, move) if move is not None else told
     if h.state.over is not None:
         return
     for move, cost in _moves(mention, model):
@@ -160,7 +161,7 @@ def explain_wave_off(
         return
     last = h.entries[-1]
     if last.move.points and last.overturned is None and mention.t - last.t <= reach and last.review is None:
-        out = h.rebuilt(model.rules, h.entries[:-1], mention.t, log(p))
+        out = h.rebuilt(model.rules, h.entries[:-1], mention.t, log(p), strict=True)
         if out is not None:
             yield out.relabelled(_as_ahead(out.said, last.low, h.score, out.score))
 

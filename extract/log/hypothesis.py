@@ -133,27 +133,42 @@ class Hypothesis:
             self.quiet_since, self.unsaid + (entry.basis == "inferred"),
         )  # fmt: skip
 
-    def retold(
-        self, at: int, mention: int, cost: float, move: Move | None = None, *, named: bool = False
-    ) -> Hypothesis:
+    def retold(self, at: int, mention: int, cost: float, *, named: bool = False) -> Hypothesis:
         """This reading with a mention taken to tell again of event ``at``; an event that only the score showed
-        becomes a called one. ``move`` gives it a kind where the words name one."""
+        becomes a called one."""
         entry = self.entries[at]
         entry = entry._replace(
-            mentions=(*entry.mentions, mention),
-            basis="called",
-            move=move or entry.move,
-            named=entry.named or named,
+            mentions=(*entry.mentions, mention), basis="called", named=entry.named or named
         )
-        entries = (*self.entries[:at], entry, *self.entries[at + 1 :])
         out = self.cheaper(cost)
-        out.entries = entries
+        out.entries = (*self.entries[:at], entry, *self.entries[at + 1 :])
         return out
 
-    def rebuilt(self, rules: Ruleset, entries: tuple[Entry, ...], t: float, cost: float) -> Hypothesis | None:
-        """This reading with its events changed (some taken off the board at ``t``); the state is computed anew."""
+    def renamed(self, rules: Ruleset, at: int, move: Move) -> Hypothesis:
+        """This reading with another kind for event ``at``, if all that came after is still legal; else unchanged."""
+        entries = (*self.entries[:at], self.entries[at]._replace(move=move), *self.entries[at + 1 :])
+        if any(entry.overturned is not None for entry in entries):
+            return self
+        state = rules.initial()
         try:
-            state = rules.replay([e.move for e in entries if e.overturned is None])
+            for entry in entries:
+                state = rules.apply(state, entry.move)
+        except IllegalMove:
+            return self
+        out = self.cheaper(0.0)
+        out.state, out.entries = state, entries
+        return out
+
+    def rebuilt(
+        self, rules: Ruleset, entries: tuple[Entry, ...], t: float, cost: float, *, strict: bool = False
+    ) -> Hypothesis | None:
+        """This reading with its events changed (some taken off the board at ``t``); the state is computed anew. With
+        ``strict`` None where what is left is not legal; a review may leave what without it could not have been."""
+        moves = [e.move for e in entries if e.overturned is None]
+        try:
+            state = rules.initial() if strict else rules.replay(moves)
+            for move in moves if strict else ():
+                state = rules.apply(state, move)
         except IllegalMove:
             return None
         state = replace(state, challenges=self.state.challenges)

@@ -12,6 +12,8 @@ from extract.rules.base import Move, Ruleset, other
 
 #: No review is decided sooner, seconds.
 _REVIEW_TAKES_S = 15.0
+#: A challenge that nobody was heard to ask for began about so long before its outcome, seconds.
+_UNHEARD_S = 20.0
 #: No single award brings more points.
 _MOST = 5
 _MARKS = frozenset({"period_start", "period_end", "bout_end"})
@@ -35,7 +37,9 @@ def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Mod
         if mention.grade == "named":
             unheard = log(p * model.parameters.get("review.unheard", "ask"))
             for corner, cost in model.corner_costs(mention.corner, mention.tie):
-                opened = h.with_review(ReviewRun(corner, mention.t - 20.0, None), unheard + cost)
+                opened = h.with_review(
+                    ReviewRun(corner, max(mention.t - _UNHEARD_S, 0.0), None), unheard + cost
+                )
                 yield from _decided(opened, index, mention.what, mention.t, 0.0, model)
         return
     yield h.cheaper(log(1 - p))

@@ -120,7 +120,7 @@ def _board(events: Sequence[LogEvent]) -> tuple[tuple[tuple[float, Score], ...],
             changes.append((event.t, 1, k, event.entry))
             if event.entry.off is not None:
                 changes.append((max(event.entry.off, event.t), 0, k, event.entry))
-    changes.sort(key=lambda c: (c[0], c[2] if c[1] else -1))
+    changes.sort(key=lambda c: (c[0], c[2], -c[1]))
     score = (0, 0)
     board: list[tuple[float, Score]] = [(0.0, score)]
     at: dict[int, Score] = {}

@@ -32,7 +32,7 @@ def kind_parts(talk: Talk) -> Iterator[Part]:
         entry = term.entry
         if talk.terms.at("challenge_ask", term.start) or talk.terms.at("wave_off", term.start):
             continue
-        if _undone(talk, term):
+        if _undone(talk, term) or _inside_another(talk, term):
             continue
         if any(t.entry.value == entry.value for t in talk.terms.within("not_kind", term.start, term.end)):
             continue
@@ -46,6 +46,15 @@ def kind_parts(talk: Talk) -> Iterator[Part]:
         else:
             corner, tie = _credited(talk, term, lo, hi)
         yield Part(term.start, term.end, (entry.value,), None, entry.strength, corner, tie)
+
+
+def _inside_another(talk: Talk, term: Term) -> bool:
+    """Whether a longer term of another kind covers this one ("stalling" in "stalling point")."""
+    return any(
+        t.start <= term.start and term.end <= t.end and t.end - t.start > term.end - term.start
+        for t in talk.terms.all_at("kind", term.start)
+        if t.entry.value != term.entry.value
+    )
 
 
 def _undone(talk: Talk, term: Term) -> bool:
@@ -70,6 +79,11 @@ def _fall(talk: Talk, term: Term) -> bool:
 def _credited(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, Tie]:
     after = talk.ref_after(term.end, 2)
     before = talk.ref_before(term.start, 1)
+    given_up = list(talk.terms.within("concedes", max(lo, term.start - 4), term.start))
+    if given_up:
+        loser = talk.ref_before(given_up[0].start, 2)
+        if loser is not None:
+            return other(loser.corner), "attached"
     against = talk.ref_after(term.end + 2, 1) if "against" in talk.words[term.end : term.end + 2] else None
     if against is not None:
         return other(against.corner), "attached"
@@ -87,6 +101,10 @@ def _credited(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, 
 
 def _penalised(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, Tie]:
     """The corner credited by a call that names the offender."""
+    for i in range(term.end, min(hi, term.end + 6)):
+        named = talk.ref_after(i + 1, 1) if talk.words[i] in ("against", "on") else None
+        if named is not None:
+            return other(named.corner), "attached"
     after = talk.ref_after(term.end, 2)
     before = talk.ref_before(term.start, 1)
     if after is not None and term.entry.value.endswith("_point") and talk.words[term.end] in ("to", "for"):
@@ -94,9 +112,9 @@ def _penalised(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None,
     ref = after if after is not None else before
     if ref is not None:
         return other(ref.corner), "attached"
-    named = list(talk.refs_within(max(lo, term.start - 10), min(hi, term.end + 8)))
-    if named:
-        near = min(named, key=lambda r: min(abs(r.start - term.end), abs(term.start - r.end)))
+    around_it = list(talk.refs_within(max(lo, term.start - 10), min(hi, term.end + 8)))
+    if around_it:
+        near = min(around_it, key=lambda r: min(abs(r.start - term.end), abs(term.start - r.end)))
         return other(near.corner), "clause"
     corner, tie = around(talk, term.start, term.end, lo, hi)
     return (other(corner) if corner else None), tie

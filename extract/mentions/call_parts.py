@@ -11,7 +11,8 @@ from extract.rules.base import Corner
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A piece of a call: points or a kind, with the corner credited as this piece has it."""
+    """A piece of a call: points or a kind, with the corner credited as this piece has it; ``given_to`` where the
+    words say so ("two for blue"), not only stand beside it ("blue, two")."""
 
     start: int
     end: int
@@ -21,6 +22,7 @@ class Part:
     corner: Corner | None
     tie: Tie
     more: bool = False
+    given_to: bool = False
 
 
 def around(talk: Talk, a: int, b: int, lo: int, hi: int) -> tuple[Corner | None, Tie]:

@@ -14,10 +14,12 @@ _GIVING = small_words("giving")
 _NO_POINTS_BEFORE = small_words("no_points_before")
 _OPENERS = small_words("openers")
 _TAKING = small_words("taking")
+_BEFORE_POINT = small_words("before_point")
 
 
 def point_parts(talk: Talk) -> Iterator[Part]:
     """Numbers that are points given."""
+    yield from _bare_points(talk)
     for number in talk.numbers:
         if not talk.free(number) or number.form in ("clock", "zero") or not 1 <= number.value <= 5:
             continue
@@ -27,6 +29,26 @@ def point_parts(talk: Talk) -> Iterator[Part]:
         part = _points_at(talk, a, b, number.value, sound=number.form == "homophone")
         if part is not None:
             yield part
+
+
+def _bare_points(talk: Talk) -> Iterator[Part]:
+    """A point without a number: "point to blue", "a point is awarded to the red wrestler"."""
+    for term in talk.terms.all("points_word"):
+        i = term.start
+        if talk.words[i] != "point" or talk.number_at(i - 1) is not None or talk.words[i - 1 : i] == ["-"]:
+            continue
+        if talk.terms.any("margin_noun", i, i + 2) or talk.previous_word(i) not in _BEFORE_POINT:
+            continue
+        if any("point" in form for kind in talk.terms.within("kind", i, i + 1) for form in kind.entry.forms):
+            continue
+        for j in range(term.end, min(term.end + 4, talk.segment(i)[1])):
+            if (
+                talk.words[j] in _GIVING
+                and (ref := talk.ref_after(j, 2)) is not None
+                and ref.about != "bench"
+            ):
+                yield Part(i, term.end, (), 1, "points+corner", ref.corner, "attached", False, True)
+                break
 
 
 def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part | None:
@@ -49,7 +71,7 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         more, end = True, follows.end
         late = terms.starting("points_word", end)
         point, end = (late, late.end) if late is not None else (point, end)
-    corner, tie = _given_to(talk, a, end)
+    corner, tie, said_to = _given_to(talk, a, end)
     nxt = talk.next_word(end)
     kind_near = any(
         t.entry.strength in ("call", "verb", "hold")
@@ -71,6 +93,9 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         after_corner = tie == "attached" and (
             talk.closes(end) or talk.ref_after(end, 1) is not None or nxt in ("to", "for")
         )
+        if words[a] == "to" and not talk.closes(end):
+            # "awarded to the red wrestler"
+            return None
         if (
             not (gives and (talk.closes(end) or after_corner))
             and not (after_corner and talk.words[a] in ("won", "too") and kind_near)
@@ -112,21 +137,21 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         return None
     if tie == "none":
         corner, tie = around(talk, a, end, lo, hi)
-    return Part(a, end, (), value, strength, corner, tie, more)
+    return Part(a, end, (), value, strength, corner, tie, more, said_to)
 
 
-def _given_to(talk: Talk, a: int, end: int) -> tuple[Corner | None, Tie]:
+def _given_to(talk: Talk, a: int, end: int) -> tuple[Corner | None, Tie, bool]:
     """The corner in the same phrase: "two for blue", "two, red", "blue, two", "red gets one"."""
     nxt = talk.next_word(end)
     after = talk.ref_after(end, 2)
     if after is not None and (nxt in _GIVING or after.start - end <= 2) and after.about != "possessive":
-        return after.corner, "attached"
+        return after.corner, "attached", True
     before = talk.ref_before(a, 1)
     if before is not None and before.about == "athlete":
-        return before.corner, "attached"
+        return before.corner, "attached", False
     verb = talk.terms.at("gives", a - 1) or talk.terms.at("gives", a - 2)
     if verb is not None:
         subject = talk.ref_before(verb.start, 1)
         if subject is not None and talk.between(verb.start, verb.end) in _TAKING:
-            return subject.corner, "attached"
-    return None, "none"
+            return subject.corner, "attached", True
+    return None, "none", False

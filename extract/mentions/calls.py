@@ -68,14 +68,15 @@ def _belongs(talk: Talk, group: list[Part], part: Part) -> bool:
             and (part.tie == "attached") != (last.tie == "attached")
             and apart < 3
         )
-    if not _fits(group, part):
+    if not _fits(group, part) or talk.asked(last.start) != talk.asked(part.start):
         return False
     if part.points is not None and part.more and any(p.strength == "hold" for p in group) and not same:
         return False
     if gap > (_reach(group) if same else 5) or apart > 6:
         return False
     ties = [p for p in (*group, part) if p.tie == "attached" and p.corner is not None]
-    return len({p.corner for p in ties}) <= 1 or part.strength == "hold"
+    fault = any(AGAINST & set(p.kinds) for p in ties) and not any(p.given_to for p in ties)
+    return len({p.corner for p in ties}) <= 1 or part.strength == "hold" or fault
 
 
 def _signs(talk: Talk, start: int, end: int) -> tuple[str, ...]:
@@ -154,6 +155,10 @@ def _hold_called(talk: Talk, holds: list[Part]) -> Iterator[CallMention]:
 
 def _strongest(parts: list[Part]) -> tuple[Corner | None, Tie]:
     best: tuple[Corner | None, Tie] = (None, "none")
+    fault = next((p for p in parts if p.tie == "attached" and p.corner and AGAINST & set(p.kinds)), None)
+    if fault is not None and not any(p.given_to for p in parts):
+        # "Caution against blue, one point": the name beside the points is the offender's.
+        return fault.corner, "attached"
     for part in parts:
         if (part.corner is not None and _STRENGTH[part.tie] > _STRENGTH[best[1]]) or (
             part.corner is not None and part.points is not None and _STRENGTH[part.tie] == _STRENGTH[best[1]]

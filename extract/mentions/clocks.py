@@ -140,6 +140,9 @@ def _minute_second(talk: Talk, k: int) -> _Time | None:
     gap = talk.between(first.end, second.start)
     if gap not in ("", "-") or second.start - first.end > 2:
         return None
+    if gap == "-" and "figure" in (first.form, second.form):
+        # "1-16" in figures is a score; a time would have a colon.
+        return None
     if second.form in ("figure", "word") and 10 <= second.value <= 59:
         return _Time(first.start, second.end, 60 * first.value + second.value, "pair")
     if second.form == "zero" and talk.words[second.start] in ("oh", "o") and k + 2 < len(talk.numbers):
@@ -286,8 +289,10 @@ def _elapsed(talk: Talk, a: int, b: int, lead_in: str) -> bool:
         return True
     if last == "in":
         return True
+    if last in ("last", "final") and lead_in.startswith("in the"):
+        return False
     if last in ("last", "final", "first", "opening", "next") and not lead_in.startswith(
-        ("inside", "into", "under", "in the", "within")
+        ("inside", "into", "under", "within")
     ):
         return True
     for term in talk.terms.within("elapsed", b, b + 2):

@@ -19,8 +19,12 @@ def find_margins(talk: Talk) -> list[MarginMention]:
         a, b = number.start, number.end
         noun = talk.terms.starting("margin_noun", b + 1 if talk.words[b : b + 1] == ["-"] else b)
         by = [t for t in talk.terms.within("margin_by", a - 2, a) if t.end == a]
+        if talk.terms.any("not_score", b, b + 1) or talk.words[b : b + 2] == ["o", "'"]:
+            continue
         up = [
-            t for t in talk.terms.within("lead", a - 1, a) if talk.between(t.start, t.end) in ("up", "ahead")
+            t
+            for t in talk.terms.within("lead", a - 1, a)
+            if talk.between(t.start, t.end) in ("up", "ahead") and not talk.terms.at("not_lead", t.start)
         ]
         down = talk.previous_word(a) == "down"
         if (noun is None and not by and not (up or down)) or talk.terms.any("minute", b, b + 1):
@@ -30,9 +34,13 @@ def find_margins(talk: Talk) -> list[MarginMention]:
         end = noun.end if noun is not None else b
         lo, hi = talk.segment(a)
         ref = talk.ref_before(a, 4, links_only=False) or talk.ref_after(end, 3) or None
-        losing = down or any(
-            trailing(talk, t.start, t.end)
-            for t in talk.terms.within("trail", max(lo, a - 3), min(hi, end + 2))
+        losing = (
+            down
+            or talk.previous_word(a) == "within"
+            or any(
+                trailing(talk, t.start, t.end)
+                for t in talk.terms.within("trail", max(lo, a - 3), min(hi, end + 2))
+            )
         )
         leader = None if ref is None else other(ref.corner) if losing else ref.corner
         tie: Tie = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from extract.mentions.model import CriteriaMention, ResultMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
-from extract.rules.base import Corner
+from extract.rules.base import Corner, other
 
 
 def find_criteria(talk: Talk) -> list[CriteriaMention]:
@@ -21,6 +21,8 @@ def find_criteria(talk: Talk) -> list[CriteriaMention]:
             if refs
             else None
         )
+        if leader is not None and talk.terms.any("trail", max(lo, term.start - 4), term.start):
+            leader = other(leader)
         grade = "named" if "crit" in talk.between(term.start, term.end) else "loose"
         out.append(
             CriteriaMention(

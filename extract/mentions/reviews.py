@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from extract.lexicon import small_words
 from extract.mentions.model import Review, ReviewMention, Stance, Tie, WaveOffMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
@@ -29,6 +30,7 @@ _NOTHING = frozenset(
         "isn't it",
     }
 )
+_PLAIN_SENSE = small_words("plain_challenge")
 #: Words that ask for a review only where more speaks for it.
 _LOOSE = frozenset({"review", "the block", "cube", "sponge", "under review", "brick", "block"})
 
@@ -43,7 +45,15 @@ def find_reviews(talk: Talk) -> list[ReviewMention]:
             covered |= set(range(m.start, m.end))
     for term in talk.terms.all("challenge_ask"):
         if term.start not in covered:
-            grade = "loose" if talk.between(term.start, term.end) in _LOOSE else "plain"
+            word = talk.between(term.start, term.end)
+            plain = (
+                word == "challenge"
+                and talk.previous_word(term.start) in _PLAIN_SENSE
+                and not _wanted(talk, term)
+            )
+            grade = "loose" if word in _LOOSE or plain else "plain"
+            if plain and talk.previous_word(term.start) != "a":
+                continue
             out.append(_mention(talk, term.start, term.end, "ask", grade))
     return sorted(out, key=lambda m: m.start)
 
@@ -51,6 +61,14 @@ def find_reviews(talk: Talk) -> list[ReviewMention]:
 def _mention(talk: Talk, start: int, end: int, what: Review, grade: str) -> ReviewMention:
     corner, tie = _asker(talk, start, end)
     return ReviewMention(start, end, talk.time(start), stance_of(talk, start, end), grade, what, corner, tie)
+
+
+def _wanted(talk: Talk, term: Term) -> bool:
+    """Whether somebody wants the challenge named ("blue want a challenge")."""
+    return any(
+        w in ("want", "wants", "asks", "asking", "calls", "there's")
+        for w in talk.words[term.start - 4 : term.start]
+    )
 
 
 def _outcomes(talk: Talk) -> Iterator[ReviewMention]:

@@ -48,6 +48,10 @@ def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef
             return other(first), "clause", after
         return first, "attached", after
     if before is not None:
+        # "Felmouth over Strandlow, six-two": the one before the word of leading.
+        subject = _subject(talk, a, lo)
+        if subject is not None and subject.corner != before.corner and subject.end < before.start:
+            return _ordered(talk, subject.corner, subject.end, before.start, low_first), "attached", subject
         return _ordered(talk, before.corner, before.end, b + 2, low_first), "attached", before
     loose = talk.ref_after(b, 7, links_only=False)
     front = _subject(talk, a, lo)

@@ -37,10 +37,10 @@ def plain(number: Number) -> bool:
 
 def named_pairs(talk: Talk) -> Iterator[Pair]:
     """ "Okomfo seven, Umarike four", "blue four red one", "five for red and three for blue"."""
-    numbers = talk.numbers
+    numbers = [n for n in talk.numbers if plain(n) or (talk.words[n.start] in _SOUNDS and talk.closes(n.end))]
     for k in range(len(numbers) - 1):
         a, b = numbers[k], numbers[k + 1]
-        if not (plain(a) and plain(b)) or b.start - a.end > 7 or not _told_together(talk, a, b):
+        if not plain(a) or b.start - a.end > 7 or not _told_together(talk, a, b):
             continue
         between = [r for r in talk.refs_within(a.end, b.start) if r.end <= b.start]
         if len(between) == 1 and between[0].how != "pronoun":
@@ -226,7 +226,9 @@ def _sayable(talk: Talk, a: Number, b: Number, joint: str) -> bool:
         first in ("oh", "o", "love", "none", "nada") or (first == "nothing" and joint not in ("-", "to", ""))
     ):
         return False
-    if b.form == "zero" and (joint == "," or (joint == "" and talk.words[b.start] == "none")):
+    if b.form == "zero" and (
+        (joint == "," and talk.ref_after(b.end, 1) is None) or (joint == "" and talk.words[b.start] == "none")
+    ):
         return False
     return not (joint == "," and a.value == b.value)
 

@@ -85,6 +85,10 @@ class Terms:
         """All terms of a role in order."""
         return self._groups.get(role, [])
 
+    def all_at(self, role: str, i: int) -> list[Term]:
+        """All terms of a role that cover token ``i``, those inside others too."""
+        return [t for t in self._groups.get(role, ()) if t.start <= i < t.end]
+
     def at(self, role: str, i: int) -> Term | None:
         """The term of a role that covers token ``i``."""
         return self._covers.get(role, {}).get(i)
