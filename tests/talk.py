@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from typing import TypeVar
 
@@ -18,6 +19,11 @@ RED, BLUE = Side("Doran Felmouth", "Kestrel Bay"), Side("Ivo Strandlow", "Marrow
 M = TypeVar("M", bound=Mention)
 
 PERIODS = frozenset({"period_start", "period_end", "bout_end"})
+
+
+def unmarked(text: str) -> str:
+    """A text as captions without sentence marks and capitals have it; marks inside figures stay."""
+    return re.sub(r"[.,!?:;](?!\d)", "", re.sub(r"(?<!\d)[-–](?!\d)", " ", text.lower()))
 
 
 def bout_file(rules: str = "freestyle") -> BoutFile:

@@ -61,7 +61,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention | None:
         first,
         tie,
         final=talk.terms.any("final_cue", *near),
-        repair=talk.terms.any("repair", a - 6, a),
+        repair=any(talk.time(a) - talk.time(t.start) < 6.0 for t in talk.terms.within("repair", a - 6, a)),
         signs=tuple(_signs(talk, pair, tie, segment_start, segment_end)),
     )
 

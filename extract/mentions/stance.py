@@ -12,6 +12,8 @@ from extract.mentions.talk import Talk
 
 #: Words over which a trigger reaches, by stance; suppositions colour the rest of their sentence, denials the phrase.
 _REACH = {"negated": 5, "asked": 8, "hypothetical": 16, "hoped": 7, "recalled": 9}
+#: No scope reaches over a silence so long, seconds.
+_PAUSE_S = 4.0
 #: A comma ends the scope of these.
 _STOPS_AT_COMMA = frozenset({"negated", "hoped", "asked"})
 _ORDER: tuple[Stance, ...] = ("hypothetical", "asked", "negated", "hoped", "recalled")
@@ -42,6 +44,8 @@ def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:
         reach = max(3, reach // 2)
     for steps, i in enumerate(range(a, b)):
         word = talk.words[i]
+        if i > a and talk.time(i) - talk.time(i - 1) > _PAUSE_S:
+            return False
         if talk.document.hard_end(i):
             return False
         if i > a and not talk.document.punctuated and value != "hypothetical" and talk.lines(i - 1, i):

@@ -42,9 +42,11 @@ def _talk(lines: list[tuple[int, str]]) -> Transcript:
 
 
 @settings(_FREE, max_examples=60)
-@given(lines=_LINES, rules=st.sampled_from(STYLES))
-def test_strung_together_words_give_a_sound_record(lines: list[tuple[int, str]], rules: str) -> None:
-    talk = _talk(lines)
+@given(lines=_LINES, rules=st.sampled_from(STYLES), paragraphs=st.booleans())
+def test_strung_together_words_give_a_sound_record(
+    lines: list[tuple[int, str]], rules: str, paragraphs: bool
+) -> None:
+    talk = replace(_talk(lines), format="block" if paragraphs else "srt")
     check(extract_bout(talk, bout_file(rules)), talk)
 
 

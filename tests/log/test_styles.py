@@ -138,7 +138,6 @@ ONLY_TALK = [
     "Two quick shots from blue.",
     "Felmouth beat him ten-two when they wrestled in the fall.",
     "He is four and oh here in this hall.",
-    "Felmouth, four-time finalist.",
     "Remember it takes ten to end it.",
     "Strandlow scores first usually, not today.",
     "They were tied two-two in their last one.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.mentions.model import CallMention, ScoreMention
-from tests.talk import awards, bout, found, heard, points
+from tests.talk import awards, bout, found, heard, points, unmarked
 
 CALLED = [
     # rules, text, kinds, points, corner credited
@@ -131,6 +131,23 @@ NO_AWARD = [
 def test_nothing_goes_on_the_board(text: str) -> None:
     record = bout("Here we go, first period.", "They circle.", text, "Still nothing-nothing.")
     assert awards(record) == []
+
+
+@pytest.mark.parametrize("text", NO_AWARD)
+def test_nothing_goes_on_the_board_without_marks(text: str) -> None:
+    record = bout("here we go first period", "they circle", unmarked(text), "still nothing nothing")
+    assert awards(record) == []
+
+
+@pytest.mark.parametrize(
+    ("rules", "text", "kinds", "points_", "corner"), [r for r in CALLED if "Two!" not in r[1]]
+)
+def test_a_call_in_captions_without_marks(
+    rules: str, text: str, kinds: tuple[str, ...], points_: int | None, corner: str
+) -> None:
+    talk = heard("here we go first period", unmarked(text), "they circle in the center", rules=rules)
+    (mention,) = [m for m in talk.mentions if isinstance(m, CallMention)]
+    assert (mention.kinds, mention.points, mention.corner) == (kinds, points_, corner)
 
 
 def test_a_score_is_no_award_and_an_award_no_score() -> None:

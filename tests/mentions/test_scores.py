@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.mentions.model import MarginMention, ScoreMention
-from tests.talk import bout, final, found
+from tests.talk import bout, final, found, heard, unmarked
 
 SAID = [
     # text, the numbers in the order said, who holds the first
@@ -49,6 +49,15 @@ def test_a_score(text: str, pair: tuple[int, int], first: str | None) -> None:
     if pair[0] != pair[1]:
         assert mention.first == first
         assert (mention.tie == "none") == (first is None)
+
+
+@pytest.mark.parametrize(("text", "pair", "first"), [row for row in SAID if not row[0].startswith("won")])
+def test_a_score_in_captions_without_marks(text: str, pair: tuple[int, int], first: str | None) -> None:
+    talk = heard("here we go first period", unmarked(text), "they circle in the center")
+    (mention,) = [m for m in talk.mentions if isinstance(m, ScoreMention)]
+    assert mention.pair == pair
+    if pair[0] != pair[1]:
+        assert mention.first == first
 
 
 @pytest.mark.parametrize(
@@ -123,6 +132,20 @@ NO_STATEMENT = [
     "Section two, row four, the family is there.",
     "Needs two to tie and four to win.",
 ]
+
+
+@pytest.mark.parametrize("text", NO_STATEMENT)
+def test_no_statement_in_captions_without_marks(text: str) -> None:
+    record = bout(
+        "here we go first period",
+        "takedown red two points",
+        "two nothing red",
+        unmarked(text),
+        "they circle in the center",
+        "still two nothing red",
+    )
+    assert [s.cue for s in record.statements if s.said is not None] == [3, 6]
+    assert final(record) == (2, 0)
 
 
 @pytest.mark.parametrize("text", NO_STATEMENT)
