@@ -94,6 +94,7 @@ def check(record: Record, talk: Transcript) -> None:
         assert event.clock_s is None or event.clock_s >= 0.0
         assert event.status == "stands" or event.points
         assert event.points >= 0
+        assert min(event.score_after) >= 0
     assert [e.t for e in record.events] == sorted(e.t for e in record.events)
     cited = [e for event in record.events for e in event.evidence]
     cited += [e for challenge in record.challenges for e in challenge.evidence]
@@ -103,6 +104,7 @@ def check(record: Record, talk: Transcript) -> None:
     for cue, start, end, words in places:
         assert text[cue][start:end] == words
         assert words
+    assert all(challenge.t >= 0.0 for challenge in record.challenges)
     _check_board(record)
     for statement in record.statements:
         assert 0.0 <= statement.confidence <= 1.0

@@ -126,6 +126,31 @@ def test_one_challenge_lost_and_one_won() -> None:
     assert {s.verdict for s in record.statements} == {"agrees"}
 
 
+def test_a_challenge_that_is_good_is_won() -> None:
+    record = bout(
+        START,
+        "Step-out, one, blue.",
+        "One-nothing, blue.",
+        (30.0, "The red corner throws the brick, they challenge, they want two for exposure."),
+        (80.0, "Challenge is good! They give two to red."),
+        (88.0, "Two-one, red."),
+        (95.0, "Two-one, Felmouth."),
+    )
+    assert [(c.by, c.outcome) for c in record.challenges] == [("red", "won")]
+
+
+def test_a_greco_point_goes_to_the_side_that_was_not_passive() -> None:
+    record = bout(
+        START,
+        "Passivity against Strandlow, one point.",
+        "One-nothing, red.",
+        "One-nothing, Felmouth.",
+        rules="greco",
+    )
+    assert points(record) == [("red", 1)]
+    assert {s.verdict for s in record.statements} == {"agrees"}
+
+
 ONLY_TALK = [
     "That would have been two for blue.",
     "Coach says two, referee says nothing.",

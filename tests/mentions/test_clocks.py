@@ -71,6 +71,7 @@ NO_TIME = [
     "He scored in about ten seconds.",
     "Team race is 45 to 20.",
     "Every thirty seconds he shoots.",
+    "We had a score in the first thirty seconds.",
 ]
 
 

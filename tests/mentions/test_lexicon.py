@@ -67,6 +67,12 @@ GOOD = '[[entry]]\nrole = "kind"\nvalue = "takedown"\nstrength = "call"\nforms =
         ('[[entry]]\nrole = "kind"\nforms = "takedown"\n', "forms must be"),
         ('[[entry]]\nrole = "kind"\nforms = ["takedown", " "]\n', "forms must be"),
         ('[[entry]]\nrole = "kind"\nforms = ["takedown", 2]\n', "forms must be"),
+        ('[[entry]]\nrole = "kind"\nvalue = "escape"\nstrength = "strong"\nforms = ["a"]\n', "strength"),
+        ('[[entry]]\nrole = "stance"\nvalue = "negated"\nscope = "behind"\nforms = ["a"]\n', "scope"),
+        ('[[entry]]\nrole = "stance"\nvalue = "doubted"\nscope = "after"\nforms = ["a"]\n', "doubted"),
+        ('[[entry]]\nrole = "kind"\nvalue = "escape"\nstyles = "freestyle"\nforms = ["a"]\n', "styles"),
+        ('[[entry]]\nrole = "kind"\nvalue = "escape"\nstyles = ["freestile"]\nforms = ["a"]\n', "styles"),
+        ('[[entry]]\nrole = "bound"\nvalue = "beneath"\nforms = ["a"]\n', "beneath"),
         ('[[entry]]\nrole = "kind"\nform = ["takedown"]\nforms = ["td"]\n', "unknown key 'form'"),
     ],
 )

@@ -100,6 +100,8 @@ CRITERIA = [
     ("Felmouth has the last score.", "red"),
     ("Strandlow scored last.", "blue"),
     ("It comes down to criteria.", None),
+    ("Strandlow is losing on criteria.", "red"),
+    ("Felmouth trails on criteria.", "blue"),
 ]
 
 
@@ -182,6 +184,9 @@ def test_a_start_position(text: str, top: str | None) -> None:
     assert mention.top == top
 
 
-def test_words_of_a_challenge_in_general_open_none() -> None:
-    record = bout("Here we go, first period.", "Going to be a tough night for both.", "Two for red.")
+@pytest.mark.parametrize(
+    "text", ["Facing a real challenge in this one.", "What a challenge this is for him."]
+)
+def test_a_challenge_in_the_plain_sense_opens_none(text: str) -> None:
+    record = bout("Here we go, first period.", "Takedown, red! Two points.", "Two-nothing, red.", text)
     assert record.challenges == ()

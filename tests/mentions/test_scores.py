@@ -39,6 +39,13 @@ SAID = [
     ("Still zero-zero.", (0, 0), None),
     ("We are scoreless, nil-nil.", (0, 0), None),
     ("2-0 after one", (2, 0), None),
+    ("The score is 1-16, red.", (1, 16), "blue"),
+    ("Strandlow's down 1-16.", (1, 16), "blue"),
+    ("red has five, blue has two", (5, 2), "red"),
+    ("Your score: five for red and three for blue.", (5, 3), "red"),
+    ("Felmouth over Strandlow, six-two.", (6, 2), "red"),
+    ("The score is two, zero, blue.", (2, 0), "blue"),
+    ("Strandlow has cut it to four-three.", (4, 3), "red"),
 ]
 
 
@@ -216,6 +223,8 @@ MARGINS = [
     ("just two points in it", 2, None),
     ("It's a four point ballgame.", 4, None),
     ("All square.", 0, None),
+    ("just one point in it", 1, None),
+    ("Strandlow pulls within one.", 1, "red"),
     ("They are dead level.", 0, None),
 ]
 
@@ -236,6 +245,8 @@ def test_a_lead(text: str, margin: int, leader: str | None) -> None:
         "Down to two minutes.",
         "Felmouth leads six to two.",
         "Period by period.",
+        "By two o'clock we will be done.",
+        "Strandlow gives up two.",
     ],
 )
 def test_no_lead(text: str) -> None:

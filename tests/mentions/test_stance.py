@@ -55,6 +55,8 @@ def test_stance(text: str, sort: type[Mention], stances: set[str]) -> None:
     [
         ("Not a takedown yet. Now it is, takedown red!", ["negated", "asserted"]),
         ("Did he get two points? They circle in the middle. Step-out, blue!", ["asked", "asserted"]),
+        ("Was that a takedown? Takedown, red!", ["asked", "asserted"]),
+        ("Did he get two points? No. Takedown, blue, two points!", ["asked", "asserted"]),
         ("No step-out, but that's a takedown, red.", ["negated", "asserted"]),
     ],
 )
