@@ -149,6 +149,10 @@ def test_nothing_goes_on_the_board_without_marks(text: str) -> None:
     assert awards(record) == []
 
 
+#: "Two two blue" may be a score as well.
+UNMARKED = [row for row in CALLED if not row[1].startswith(("Two!", "Caution and one"))]
+
+
 @pytest.mark.parametrize(("rules", "text", "kinds", "points_", "corner"), UNMARKED)
 def test_a_call_in_captions_without_marks(
     rules: str, text: str, kinds: tuple[str, ...], points_: int | None, corner: str
