@@ -16,7 +16,7 @@ FILES = ("calls", "scores", "clock", "review", "stance")
 #: Roles an entry may have; what each means stands at the head of its file.
 ROLES = frozenset(
     """
-    kind not_kind points_word more gives concedes fingers action
+    kind not_kind split_verb points_word more gives concedes fingers action
     zero level tied lead not_lead trail score_cue final_cue margin_noun margin_by half_noun
     record elsewhere not_score tie_up criteria
     remain elapsed other_clock bound minute second half
@@ -37,7 +37,7 @@ _VALUES = {
     "won_by": frozenset({"superiority", "injury", "disqualification", "forfeit"}),
     "style": _STYLES,
 }
-_KEYS = frozenset({"role", "value", "forms", "strength", "scope", "styles"})
+_KEYS = frozenset({"role", "value", "forms", "strength", "scope", "styles", "particles"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,8 @@ class Entry:
     ``role`` is what the words do in a sentence, ``value`` which of its kind (the event kind for ``kind``, the
     bound for ``bound``, the stance for ``stance``). ``strength`` is ``call``, ``verb`` or ``hold`` for kinds;
     ``scope`` is ``after`` or ``before`` for stance triggers. ``styles`` limits an entry to some rulesets; empty
-    means all.
+    means all. ``particles`` are the small words that
+    make a kind of a split verb ("takes ... down").
     """
 
     role: str
@@ -56,6 +57,7 @@ class Entry:
     strength: str = ""
     scope: str = ""
     styles: tuple[str, ...] = ()
+    particles: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +105,7 @@ def _check(raw: dict[str, Any], file: str, number: int) -> Entry:
         str(raw.get("strength", "")),
         str(raw.get("scope", "")),
         tuple(styles),
+        tuple(raw.get("particles", ())),
     )
 
 

@@ -92,8 +92,15 @@ class Hypothesis:
             state.period,
             state.running,
             state.warnings,
-            self.reviews and (self.reviews[-1].by, self.reviews[-1].t, self.reviews[-1].outcome, self.reviews[-1].t_outcome),
-            self.said and (self.said.item.t, self.said.item.said, self.said.item.board, self.said.item.verdict),
+            self.reviews
+            and (
+                self.reviews[-1].by,
+                self.reviews[-1].t,
+                self.reviews[-1].outcome,
+                self.reviews[-1].t_outcome,
+            ),
+            self.said
+            and (self.said.item.t, self.said.item.said, self.said.item.board, self.said.item.verdict),
             tuple(score for _, score in self.boards[-3:]),
             tuple((e.move.corner, e.move.points, e.overturned is None) for e in self.entries[-2:]),
         )

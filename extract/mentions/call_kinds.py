@@ -23,6 +23,8 @@ AGAINST = frozenset(
         "penalty_point",
     }
 )
+#: Kinds that bring no points.
+WARNINGS = frozenset({"passivity_warning", "stalling_warning", "activity_clock_start"})
 _TAKING = small_words("taking")
 
 
@@ -45,7 +47,44 @@ def kind_parts(talk: Talk) -> Iterator[Part]:
             corner, tie = _goes_out(talk, term, lo, hi)
         else:
             corner, tie = _credited(talk, term, lo, hi)
-        yield Part(term.start, term.end, (entry.value,), None, entry.strength, corner, tie)
+        acts = entry.value not in AGAINST and _acts(talk, term)
+        yield Part(term.start, term.end, (entry.value,), None, entry.strength, corner, tie, given_to=acts)
+    yield from _split_verbs(talk)
+
+
+def _acts(talk: Talk, term: Term) -> bool:
+    """Whether the term is a verb with the one who does it before it and the one it is done to after it."""
+    subject, done_to = talk.ref_before(term.start, 0), talk.ref_after(term.end, 0)
+    verb = talk.words[term.end - 1].endswith(("s", "ed")) or talk.words[term.end - 1] == "threw"
+    return verb and subject is not None and done_to is not None and subject.corner != done_to.corner
+
+
+def _split_verbs(talk: Talk) -> Iterator[Part]:
+    """ "takes him down", "pushes blue out": a verb, the one it is done to, and a small word that make a kind."""
+    for verb in talk.terms.all("split_verb"):
+        entry = verb.entry
+        done_to = talk.ref_after(verb.end, 0)
+        end = done_to.end if done_to is not None else verb.end + 1
+        if talk.words[end : end + 1] == ["'s"] or end >= len(talk):
+            continue
+        if talk.words[end] not in entry.particles:
+            continue
+        subject = talk.ref_before(verb.start, 2)
+        if subject is not None and (done_to is None or subject.corner != done_to.corner):
+            yield Part(
+                verb.start, end + 1, (entry.value,), None, "call", subject.corner, "attached", given_to=True
+            )
+        elif done_to is not None and done_to.how not in ("pronoun", "home"):
+            yield Part(
+                verb.start,
+                end + 1,
+                (entry.value,),
+                None,
+                "call",
+                other(done_to.corner),
+                "attached",
+                given_to=True,
+            )
 
 
 def _inside_another(talk: Talk, term: Term) -> bool:
@@ -61,6 +100,9 @@ def _undone(talk: Talk, term: Term) -> bool:
     """Whether the words around take the award away ("the caution comes off", "takedown off the board")."""
     lo, hi = talk.segment(term.start)
     a, b = max(lo, term.start - 3), min(hi, term.end + 4)
+    if term.entry.value in WARNINGS:
+        # "a warning, no points" is what a warning is.
+        return any(talk.terms.any(role, a, b) for role in ("challenge_won", "challenge_lost"))
     return any(talk.terms.any(role, a, b) for role in ("challenge_won", "challenge_lost", "wave_off"))
 
 
@@ -87,6 +129,8 @@ def _credited(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, 
     against = talk.ref_after(term.end + 2, 1) if "against" in talk.words[term.end : term.end + 2] else None
     if against is not None:
         return other(against.corner), "attached"
+    if before is not None and _acts(talk, term):
+        return before.corner, "attached"
     if after is not None and after.about != "bench":
         return after.corner, "attached"
     if before is not None and before.about != "bench":

@@ -14,6 +14,10 @@ _GIVING = small_words("giving")
 _NO_POINTS_BEFORE = small_words("no_points_before")
 _OPENERS = small_words("openers")
 _TAKING = small_words("taking")
+_AWARDED = frozenset({"given", "awarded", "go", "goes", "going"})
+_GONE = frozenset(
+    {"are gone", "is gone", "come off", "comes off", "are off", "taken off", "off the", "are wiped"}
+)
 _BEFORE_POINT = small_words("before_point")
 
 
@@ -71,8 +75,15 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         more, end = True, follows.end
         late = terms.starting("points_word", end)
         point, end = (late, late.end) if late is not None else (point, end)
-    corner, tie, said_to = _given_to(talk, a, end)
+    if point is not None and talk.next_word(end) in _AWARDED:
+        end += 1
+    # Typed notes: "+2 blue", "red +1".
+    signed = words[a].startswith("+") or words[a - 1 : a] == ["+"]
+    corner, tie, said_to = _given_to(talk, a - 1 if words[a - 1 : a] == ["+"] else a, end)
     nxt = talk.next_word(end)
+    undone = terms.any("challenge_won", end, end + 3) or talk.between(end, end + 2) in _GONE or nxt == "off"
+    if undone:
+        return None
     kind_near = any(
         t.entry.strength in ("call", "verb", "hold")
         for t in terms.within("kind", max(lo, a - 4), min(hi, end + 5))
@@ -110,7 +121,11 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         return None
     if terms.starting("not_score", end) or terms.starting("minute", end) or terms.starting("second", end):
         return None
-    if point is not None:
+    if tie == "attached" and (signed or (point is not None and said_to)):
+        strength = "points+corner"
+    elif signed and kind_near:
+        strength = "points+kind"
+    elif point is not None:
         strength = "points"
     elif tie == "attached" and (nxt in _GIVING or talk.ref_after(end, 1) is not None or talk.closes(end)):
         strength = "points+corner"
@@ -133,6 +148,8 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         strength = "points alone"
     else:
         return None
+    if strength == "points" and kind_near:
+        strength = "points+kind"
     if more and value == 1 and point is None and tie != "attached" and not kind_near:
         return None
     if tie == "none":
@@ -142,6 +159,9 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
 
 def _given_to(talk: Talk, a: int, end: int) -> tuple[Corner | None, Tie, bool]:
     """The corner in the same phrase: "two for blue", "two, red", "blue, two", "red gets one"."""
+    named = talk.terms.starting("kind", end)
+    if named is not None and talk.next_word(named.end) in _GIVING:
+        end = named.end
     nxt = talk.next_word(end)
     after = talk.ref_after(end, 2)
     if after is not None and (nxt in _GIVING or after.start - end <= 2) and after.about != "possessive":

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extract.lexicon import small_words
-from extract.mentions.call_kinds import AGAINST, kind_parts
+from extract.mentions.call_kinds import AGAINST, WARNINGS, kind_parts
 from extract.mentions.call_parts import Part
 from extract.mentions.call_points import point_parts
 from extract.mentions.model import CallMention, Stance, Tie
@@ -76,7 +76,8 @@ def _belongs(talk: Talk, group: list[Part], part: Part) -> bool:
         return False
     ties = [p for p in (*group, part) if p.tie == "attached" and p.corner is not None]
     fault = any(AGAINST & set(p.kinds) for p in ties) and not any(p.given_to for p in ties)
-    return len({p.corner for p in ties}) <= 1 or part.strength == "hold" or fault
+    done_to = any(p.given_to and p.kinds for p in ties)
+    return len({p.corner for p in ties}) <= 1 or part.strength == "hold" or fault or done_to
 
 
 def _signs(talk: Talk, start: int, end: int) -> tuple[str, ...]:
@@ -113,7 +114,7 @@ def _close(talk: Talk, group: list[Part]) -> Iterator[CallMention]:
     if given is None and not named:
         yield from _hold_called(talk, holds)
         return
-    corner, tie = _strongest([p for p in group if p.strength != "hold"] or group)
+    corner, tie = _strongest([p for p in group if p.strength != "hold" or p.given_to] or group)
     if tie == "none" and holds:
         corner, tie = _strongest(holds)
     core = [p for p in group if p.strength != "hold"]
@@ -159,6 +160,10 @@ def _strongest(parts: list[Part]) -> tuple[Corner | None, Tie]:
     if fault is not None and not any(p.given_to for p in parts):
         # "Caution against blue, one point": the name beside the points is the offender's.
         return fault.corner, "attached"
+    doer = next((p for p in parts if p.given_to and p.kinds), None)
+    if doer is not None and not any(p.given_to and p.points is not None for p in parts):
+        # "Red throws blue, four": the name beside the points is who it was done to.
+        return doer.corner, doer.tie
     for part in parts:
         if (part.corner is not None and _STRENGTH[part.tie] > _STRENGTH[best[1]]) or (
             part.corner is not None and part.points is not None and _STRENGTH[part.tie] == _STRENGTH[best[1]]
@@ -175,6 +180,8 @@ def _grade(talk: Talk, given: Part | None, named: list[Part], holds: bool) -> st
     part = next((p for p in named if p.strength == "call"), named[0])
     base = "kind" if part.strength == "call" else "verb"
     before = talk.previous_word(part.start)
+    if set(part.kinds) <= WARNINGS and part.tie in ("attached", "clause"):
+        return f"{base} called"
     if before in _TELLING:
         return f"{base} told"
     if before in _INDEFINITE and not talk.terms.any("gives", part.start - 3, part.start - 1):

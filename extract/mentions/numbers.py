@@ -49,6 +49,7 @@ HOMOPHONES = {
     "tree": 3,
     "sicks": 6,
 }
+_SIGNED = re.compile(r"\+[1-9]")
 _CLOCK = re.compile(r"(\d{1,2}):([0-5]\d)")
 
 
@@ -87,6 +88,8 @@ def _at(words: Sequence[str], i: int) -> Number | None:
         if len(word) > 4:
             return None
         return Number(i, i + 1, int(word), "zero" if word in ("0", "00") else "figure")
+    if _SIGNED.fullmatch(word):
+        return Number(i, i + 1, int(word), "figure")
     clock = _CLOCK.fullmatch(word)
     if clock:
         return Number(i, i + 1, 60 * int(clock[1]) + int(clock[2]), "clock")
