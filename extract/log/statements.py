@@ -104,9 +104,10 @@ def _slip(h: Hypothesis, mention: ScoreMention, said: Score, model: Model) -> tu
     if (min(ahead) == 0 and 0 < max(ahead) <= 5) or (h.pending and said in _after_review(h)):
         options.append((verdict["ahead"] - log(float(spread["ahead"])), "ahead"))
     far = max(abs(ahead[0]) + abs(ahead[1]) - 1, 0)
-    options.append(
-        (verdict["wrong"] - log(float(spread["wrong"])) + far * log(float(spread["wrong_decay"])), "wrong")
-    )
+    near = far * log(float(spread["wrong_decay"])) - log(float(spread["wrong"]))
+    # Now and then a score is wildly wrong: then it may be anything.
+    wild = log(float(spread["wild_share"])) - log(float(spread["wild"]))
+    options.append((verdict["wrong"] + max(near, wild), "wrong"))
     return max(options)
 
 

@@ -45,7 +45,7 @@ def _bare_points(talk: Talk) -> Iterator[Part]:
             continue
         if any("point" in form for kind in talk.terms.within("kind", i, i + 1) for form in kind.entry.forms):
             continue
-        for j in range(term.end, min(term.end + 4, talk.segment(i)[1])):
+        for j in range(term.end, min(term.end + 6, talk.segment(i)[1])):
             if (
                 talk.words[j] in _GIVING
                 and (ref := talk.ref_after(j, 2)) is not None
@@ -119,7 +119,12 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
     if counted is not None and value > 1 and words[counted.end - 1].endswith("s"):
         # "two step-outs": so many of them, not so many points.
         return None
-    if terms.starting("not_score", end) or terms.starting("minute", end) or terms.starting("second", end):
+    if (
+        terms.starting("not_score", hyphen)
+        or terms.starting("not_score", end)
+        or terms.starting("minute", end)
+        or terms.starting("second", end)
+    ):
         return None
     if tie == "attached" and (signed or (point is not None and said_to)):
         strength = "points+corner"

@@ -117,11 +117,6 @@ def cases(draw: st.DrawFn, longest: int = 4) -> tuple[str, Frame, tuple[Mention,
     return style, draw(frames()), tuple(sorted(mentions, key=lambda m: m.t))
 
 
-@pytest.mark.xfail(
-    reason="readings are merged that differ in the last score said or the last challenge decided, which later words are "
-    "held against",
-    strict=True,
-)
 @given(cases())
 @CASES
 def test_search_finds_the_best_of_all_readings(case: tuple[str, Frame, tuple[Mention, ...]]) -> None:
