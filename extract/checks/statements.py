@@ -62,7 +62,8 @@ def _verdict(taken: Taken) -> tuple[Verdict, float]:
 
 def _score(taken: Taken, log: BoutLog, t: float) -> Checked:
     said = taken.said
-    verdict, confidence = _verdict(taken)
+    verdict, share = _verdict(taken)
+    confidence = round(share * log.trust["agrees" if said.verdict == "none" else said.verdict], 4)
     agrees = said.verdict == "agrees"
     if verdict == "unclear":
         other = "the board agrees" if not agrees else "it is a slip"

@@ -6,8 +6,11 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field, fields
 
+from extract.bout import extract_bout
 from extract.labelled.labels import HEARD_AS_CALL, TrueEvent
 from extract.labelled.truth import LabelledBout
+from extract.labelled.yardstick import match_record, result_is_right
+from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.model import CallMention, ScoreMention
 
@@ -28,6 +31,7 @@ class Counts:
     verdicts: Counter[str] = field(default_factory=Counter)
     repeats: list[tuple[float, bool, bool]] = field(default_factory=list)
     kinds: Counter[str] = field(default_factory=Counter)
+    trust: Counter[tuple[str, bool]] = field(default_factory=Counter)
     uncalled: int = 0
     flurries: int = 0
     events: int = 0
@@ -57,7 +61,23 @@ def _count_one(bout: LabelledBout) -> Counts:
     _count_scores(bout, heard, out)
     _count_calls(bout, heard, out)
     _count_events(bout, out)
+    _count_trust(bout, out)
     return out
+
+
+def _count_trust(bout: LabelledBout, out: Counts) -> None:
+    """How often what the program is sure of is right, with parameters that know nothing of the bout (the priors)."""
+    record = extract_bout(bout.transcript, bout.bout, rules=bout.truth.rules, parameters=prior_parameters())
+    got = match_record(bout.truth, record)
+    right = {event.id for _, event in (*got.calls, *got.inferred)}
+    for event in got.awards:
+        out.trust[event.basis, event.id in right] += 1
+    slips = {statement.id: label.slip is not None for label, statement in got.scores}
+    for s in got.stated:
+        if s.verdict != "unclear":
+            said_right = s.id in slips and slips[s.id] == (s.verdict == "disagrees")
+            out.trust[s.slip or "agrees", said_right] += 1
+    out.trust["result", result_is_right(bout.truth, record)] += 1
 
 
 def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:

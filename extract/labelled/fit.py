@@ -54,6 +54,10 @@ def fit_counts(
     uncalled["rate_per_s"] = round((counts.uncalled + 1) / (counts.seconds + 1 / uncalled["rate_per_s"]), 5)
     uncalled["burst"] = _share(counts.flurries, counts.events, uncalled["burst"])
     uncalled["kind"] = shares(counts.kinds, uncalled["kind"], fixed=("least",))
+    trust = tables["confidence"]
+    for name, prior in trust.items():
+        right, wrong = counts.trust[name, True], counts.trust[name, False]
+        trust[name] = _share(right, right + wrong, prior)
     return Parameters(tables)
 
 

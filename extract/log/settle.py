@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from extract.log.frame import Frame
@@ -58,6 +58,8 @@ class BoutLog:
     outcome_confidence: float
     frame: Frame
     pruned: bool
+    #: How often what all readings agree on is right, by what it is (``confidence`` in the parameters).
+    trust: Mapping[str, float]
 
 
 def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model) -> BoutLog:
@@ -66,11 +68,12 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
     reviews = [(r.t, r.t_outcome) for r in best.reviews if r.t_outcome is not None]
     frame = frame.stopped_in(reviews)
     times = _times(best, mentions, frame, model)
+    trust = {name: float(value) for name, value in model.parameters.table("confidence").items()}
     events: list[LogEvent] = []
     for entry, t in zip(best.entries, times, strict=True):
         clock, uncertainty = frame.clock_at(t) or (None, None)
         low, high = min(entry.low, t), max(entry.t, t)
-        share = _share(entry, found)
+        share = round(_share(entry, found) * trust[entry.basis], 4)
         events.append(
             LogEvent(entry, t, round(low, 2), round(high, 2), entry.period, clock, uncertainty, share, (0, 0))
         )
@@ -82,7 +85,8 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
         for w, h in found.readings
         if (h.state.over or model.rules.outcome(h.state)) == outcome and h.score == best.score
     )
-    return BoutLog(tuple(events), board, _taken(found), best, outcome, same, frame, found.pruned)
+    sure = same * trust["result"]
+    return BoutLog(tuple(events), board, _taken(found), best, outcome, sure, frame, found.pruned, trust)
 
 
 def _times(best: Hypothesis, mentions: Sequence[Mention], frame: Frame, model: Model) -> list[float]:
