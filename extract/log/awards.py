@@ -82,7 +82,7 @@ def _sharper(mention: CallMention, entry: Entry, model: Model) -> Move | None:
 def _moves(mention: CallMention, model: Model) -> Iterator[tuple[Move, float]]:
     """The moves that a call may announce, with the log probability of each."""
     rules = model.rules
-    order = model.parameters.table("call.points")["order"]
+    orders = model.parameters.table("call.points")
     for corner, corner_cost in model.corner_costs(mention.corner, mention.tie):
         if mention.kinds:
             for kind in mention.kinds:
@@ -91,6 +91,7 @@ def _moves(mention: CallMention, model: Model) -> Iterator[tuple[Move, float]]:
                     yield Move(kind, None, 0, other(corner)), corner_cost
                     continue
                 against = other(corner) if kind in _PENALTIES else None
+                order = orders.get(kind, orders["order"])
                 for n, points in enumerate(values):
                     if mention.points is None:
                         share = log(order[min(n, len(order) - 1)]) if len(values) > 1 else 0.0

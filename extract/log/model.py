@@ -21,10 +21,15 @@ class Model:
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)
     unsaid_position: float = field(init=False)
+    awards: frozenset[int] = field(init=False)
     breaks: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         get = self.parameters.get
+        kinds = self.parameters.table("uncalled.kind")
+        self.awards = frozenset(
+            p for kind in kinds if kind != "least" for p in self.rules.points_of(kind) if p
+        )
         self.verdict = {k: log(v) for k, v in self.parameters.table("score.verdict").items()}
         self.result_agrees = log(get("result", "agrees"))
         self.result_differs = log(1 - get("result", "agrees"))

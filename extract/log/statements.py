@@ -101,7 +101,7 @@ def _slip(h: Hypothesis, mention: ScoreMention, said: Score, model: Model) -> tu
         if said == old:
             options.append((verdict["stale"] + back * log(float(spread["stale_decay"])), "stale"))
     ahead = (said[0] - board[0], said[1] - board[1])
-    if (min(ahead) == 0 and 0 < max(ahead) <= 5) or (h.pending and said in _after_review(h)):
+    if (min(ahead) == 0 and max(ahead) in model.awards) or (h.pending and said in _after_review(h)):
         options.append((verdict["ahead"] - log(float(spread["ahead"])), "ahead"))
     far = max(abs(ahead[0]) + abs(ahead[1]) - 1, 0)
     near = far * log(float(spread["wrong_decay"])) - log(float(spread["wrong"]))

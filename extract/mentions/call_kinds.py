@@ -151,7 +151,8 @@ def _penalised(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None,
             return other(named.corner), "attached"
     after = talk.ref_after(term.end, 2)
     before = talk.ref_before(term.start, 1)
-    if after is not None and term.entry.value.endswith("_point") and talk.words[term.end] in ("to", "for"):
+    if after is not None and "point" in talk.words[term.start : term.end]:
+        # "Passivity point, blue": the point is blue's.
         return after.corner, "attached"
     ref = after if after is not None else before
     if ref is not None:

@@ -59,14 +59,11 @@ def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef
         led = talk.leads(front.end, a) or talk.terms.any("trail", front.end, a)
         if led or loose is None:
             close = a - front.end <= 6 and led
-            return (
-                _ordered(talk, front.corner, front.end, b + 2, low_first),
-                "attached" if close else "clause",
-                front,
-            )
+            tie: Tie = "attached" if close else "clause" if led else "near"
+            return _ordered(talk, front.corner, front.end, b + 2, low_first), tie, front
     if loose is not None:
         led = talk.leads(b, min(hi, loose.end + 4))
-        tie: Tie = "near" if not led else "attached" if loose.start - b <= 5 else "clause"
+        tie = "near" if not led else "attached" if loose.start - b <= 5 else "clause"
         return _ordered(talk, loose.corner, loose.start, min(hi, loose.end + 4), low_first), tie, loose
     return None, "none", None
 

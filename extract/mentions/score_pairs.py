@@ -16,7 +16,7 @@ _HAVING = small_words("having")
 _COUNTING = small_words("counting")
 _SOUNDS = frozenset({"to", "too", "for", "won", "ate"})
 _JOINTS = frozenset(
-    {"too", "- too -", "-", "to", "- to -", "", ",", "points to", "point to", "- nothing", ": "}
+    {"v", "too", "- too -", "-", "to", "- to -", "", ",", "points to", "point to", "- nothing", ": "}
 )
 
 

@@ -41,7 +41,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention | None:
         # "One each" is said of warnings, challenges and much else.
         pair = replace(pair, form="one each")
     after_word = talk.next_word(b)
-    if pair.form in ("bare", "comma", "zero") and (
+    if pair.form in ("bare", "comma", "zero", "named") and (
         talk.terms.starting("not_score", b)
         or talk.terms.starting("second", b)
         or talk.terms.starting("minute", b)
