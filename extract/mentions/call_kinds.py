@@ -108,6 +108,8 @@ def _undone(talk: Talk, term: Term) -> bool:
 
 def _fall(talk: Talk, term: Term) -> bool:
     """ "fall" is the end of the bout only where it stands as a noun: alone, shouted, or after that's/by/the."""
+    if _acts(talk, term):
+        return True
     if term.end - term.start > 1 or talk.words[term.start] in ("pinned", "pinfall"):
         return True
     ends = (

@@ -65,7 +65,7 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
     if point is not None:
         if (
             terms.starting("margin_noun", hyphen)
-            or terms.any("margin_by", a - 2, a)
+            or any(t.end == a for t in terms.within("margin_by", a - 2, a))
             or talk.between(a - 1, a) == "-"
         ):
             return None
@@ -86,7 +86,7 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         return None
     kind_near = any(
         t.entry.strength in ("call", "verb", "hold")
-        for t in terms.within("kind", max(lo, a - 4), min(hi, end + 5))
+        for t in terms.within("kind", max(lo, a - 6), min(hi, end + 5))
     )
     gives = terms.at("gives", a - 1) is not None or (
         talk.previous_word(a) in ("the", "a", "him", "her", "blue", "red")
@@ -116,7 +116,12 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
     counted = terms.starting("kind", end)
     if counted is not None and words[a] == "one" and talk.previous_word(a) == "another":
         return None
-    if counted is not None and value > 1 and words[counted.end - 1].endswith("s"):
+    if (
+        counted is not None
+        and value > 1
+        and words[counted.end - 1].endswith("s")
+        and words[counted.end - 1] != "points"
+    ):
         # "two step-outs": so many of them, not so many points.
         return None
     if (

@@ -34,12 +34,24 @@ def find_calls(talk: Talk) -> list[CallMention]:
         if group and _belongs(talk, group, part):
             group.append(part)
             continue
+        # A hold belongs to the points that follow it in its segment, not to the call before.
+        led_by = []
+        while part.points is not None and len(group) > 1 and _leads_on(talk, group, part):
+            led_by.insert(0, group.pop())
         if group:
             out.extend(_close(talk, group))
-        group = [part]
+        group = [*led_by, part]
     if group:
         out.extend(_close(talk, group))
     return out
+
+
+def _leads_on(talk: Talk, group: list[Part], part: Part) -> bool:
+    """Whether the last part of a group is a hold that stands in the segment of ``part``, where the group began in
+    another."""
+    last = group[-1]
+    here = talk.segment_of[part.start]
+    return last.strength == "hold" and talk.segment_of[last.start] == here != talk.segment_of[group[0].start]
 
 
 def _fits(group: list[Part], part: Part) -> bool:
