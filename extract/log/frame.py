@@ -15,6 +15,9 @@ from extract.log.parameters import Parameters
 from extract.mentions.model import ClockMention, MarkMention
 from extract.rules.base import Ruleset
 
+#: A bout that ends so long before its clock has run out, in seconds, was ended by something.
+_EARLY_S = 20.0
+
 
 @dataclass(frozen=True, slots=True)
 class Period:
@@ -62,6 +65,13 @@ class Frame:
             if period.start <= t:
                 found = period
         return found
+
+    def ends_early(self, lengths: Sequence[int]) -> bool:
+        """Whether the bout ends well before its clock has run out."""
+        if not self.periods:
+            return False
+        last = self.periods[-1]
+        return last.number < len(lengths) or last.end < last.start + last.seconds - _EARLY_S
 
     def clock_at(self, t: float) -> tuple[float, float] | None:
         """Seconds left on the bout clock at ``t`` and how far that may be off; None before the bout.

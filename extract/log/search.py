@@ -138,6 +138,9 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
     end = frame.periods[-1].end if frame.periods else 0.0
     outcome = h.state.over or model.rules.outcome(h.state)
     total = 0.0
+    if frame.ends_early(model.rules.period_seconds) and h.state.over is None:
+        # The talk is over long before the clock is: something ended the bout.
+        total += model.unfinished
     winners = [
         m for m in mentions
         if isinstance(m, ResultMention) and m.t >= end - 10 and m.stance == "asserted" and m.grade != "loose"

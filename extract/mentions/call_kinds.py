@@ -114,7 +114,7 @@ def _fall(talk: Talk, term: Term) -> bool:
         return True
     ends = (
         talk.closes(term.end)
-        or talk.next_word(term.end) in ("at", "in")
+        or talk.next_word(term.end) in ("at", "in", ".")
         or talk.ref_after(term.end, 1) is not None
     )
     return talk.previous_word(term.start) in ("", "a", "the", "by", "'s", "s", ",") and ends

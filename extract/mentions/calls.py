@@ -35,7 +35,7 @@ def find_calls(talk: Talk) -> list[CallMention]:
             group.append(part)
             continue
         # A hold belongs to the points that follow it in its segment, not to the call before.
-        led_by = []
+        led_by: list[Part] = []
         while part.points is not None and len(group) > 1 and _leads_on(talk, group, part):
             led_by.insert(0, group.pop())
         if group:

@@ -213,6 +213,9 @@ def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | No
         return None
     after = b + 2 if talk.between(b, b + 2) in _ABOUT else b
     near = next((t for t in talk.terms.within("remain", after, after + 3) if t.start <= after + 1), None)
+    k = talk.number_at(after)
+    if (k is not None and talk.numbers[k].form != "homophone") or talk.words[a].startswith("+"):
+        near = None
     if near is not None and time.seconds >= 10 and talk.between(near.start, near.end) == "showing":
         return "bare+remain"
     if near is not None and talk.between(near.start, near.end) not in (

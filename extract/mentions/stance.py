@@ -48,7 +48,12 @@ def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:
             return False
         if talk.document.hard_end(i):
             return False
-        if i > a and not talk.document.punctuated and talk.lines(i - 1, i) and (value != "hypothetical" or steps > 3):
+        if (
+            i > a
+            and not talk.document.punctuated
+            and talk.lines(i - 1, i)
+            and (value != "hypothetical" or steps > 3)
+        ):
             return False
         if word in (",", "-", "—", ":") and value in _STOPS_AT_COMMA:
             return False
