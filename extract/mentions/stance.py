@@ -12,6 +12,7 @@ from extract.mentions.talk import Talk
 
 #: Words over which a trigger reaches, by stance; suppositions colour the rest of their sentence, denials the phrase.
 _REACH = {"negated": 5, "asked": 8, "hypothetical": 16, "hoped": 7, "recalled": 9}
+_TAGS = (["it"], ["he"], ["she"], ["that"], ["they"])
 #: No scope reaches over a silence so long, seconds.
 _PAUSE_S = 4.0
 #: A comma ends the scope of these.
@@ -24,6 +25,9 @@ def stance_of(talk: Talk, start: int, end: int) -> Stance:
     found: set[str] = set()
     for term in talk.terms.within("stance", start - 18, min(end + 10, len(talk))):
         value, scope = term.entry.value, term.entry.scope
+        if value == "negated" and talk.words[term.end : term.end + 1] in _TAGS and "n't" in talk.words[term.end - 1]:
+            # "a reversal, isn't it" denies nothing.
+            continue
         if scope == "after" and term.start < start and _reaches(talk, term.end, start, value):
             # "no, that's two": an answer, not a denial, once a comma parts them (see _STOPS_AT_COMMA).
             found.add(value)
