@@ -27,7 +27,6 @@ _NOTHING = frozenset(
         "nothing doing",
         "nothing given",
         "no call",
-        "isn't it",
     }
 )
 _PLAIN_SENSE = small_words("plain_challenge")

@@ -25,7 +25,11 @@ def stance_of(talk: Talk, start: int, end: int) -> Stance:
     found: set[str] = set()
     for term in talk.terms.within("stance", start - 18, min(end + 10, len(talk))):
         value, scope = term.entry.value, term.entry.scope
-        if value == "negated" and talk.words[term.end : term.end + 1] in _TAGS and "n't" in talk.words[term.end - 1]:
+        if (
+            value == "negated"
+            and talk.words[term.end : term.end + 1] in _TAGS
+            and "n't" in talk.words[term.end - 1]
+        ):
             # "a reversal, isn't it" denies nothing.
             continue
         if scope == "after" and term.start < start and _reaches(talk, term.end, start, value):
