@@ -20,7 +20,7 @@ ROLES = frozenset(
     zero level tied lead not_lead trail score_cue final_cue margin_noun margin_by half_noun
     record elsewhere not_score tie_up criteria
     remain elapsed other_clock bound minute second half
-    period_start period_word period_end bout_end winner won_by
+    period_start period_word overtime period_end bout_end winner won_by
     challenge_ask challenge_won challenge_lost challenge_withdrawn challenge_word outcome_good outcome_bad pending
     wave_off repair stance stance_end style
     """.split()  # noqa: SIM905

@@ -147,7 +147,7 @@ def _choose(
     extra: float,
 ) -> list[Period]:
     weight = parameters.table("mark.weight")
-    lengths = rules.period_seconds
+    lengths = _lengths(marks, rules)
 
     def value(mark: MarkMention | None, number: int) -> float:
         if mark is None:
@@ -227,6 +227,14 @@ def _choose(
         return float(weight["tail_s"]) * max(seconds - end - float(weight["tail_free_s"]), 0.0)
 
     return list(best(1, 0.0)[1]) or [Period(1, 0.0, seconds, lengths[0])]
+
+
+def _lengths(marks: Sequence[MarkMention], rules: Ruleset) -> tuple[int, ...]:
+    """Lengths of the periods of regulation, and of as many beyond as somebody announced (sudden victory)."""
+    regulation = len(rules.period_seconds)
+    named = [m.period or 0 for m in marks if m.what == "period_start" and m.stance == "asserted"]
+    beyond = max([p - regulation for p in named if p > regulation], default=0)
+    return rules.period_seconds + rules.extra_period_seconds[:beyond]
 
 
 def _fit(

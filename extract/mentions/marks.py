@@ -19,10 +19,20 @@ _ORDINALS = {
     "1": 1,
     "2": 2,
     "3": 3,
+    "fourth": 4,
+    "fifth": 5,
+    "sixth": 6,
+    "seventh": 7,
     "p1": 1,
     "p2": 2,
     "p3": 3,
+    "p4": 4,
+    "p5": 5,
+    "p6": 6,
+    "p7": 7,
 }
+#: What the period after regulation is called, whichever its number.
+_OVERTIME = 4
 #: Words that end a sentence's mark of a period but may be part of any talk: only worth little by themselves.
 _LOOSE_STARTS = frozenset(
     {
@@ -110,6 +120,14 @@ def find_marks(talk: Talk) -> list[MarkMention]:
                     term.start, term.end, talk.time(term.start), "asserted", "named", "period_start", number
                 )
             )
+    for term in talk.terms.all("overtime"):
+        stance = stance_of(talk, term.start, term.end)
+        if stance == "asserted" and talk.style in ("collegiate", "scholastic"):
+            out.append(
+                MarkMention(
+                    term.start, term.end, talk.time(term.start), stance, "loose", "period_start", _OVERTIME
+                )
+            )
     return sorted(out, key=lambda m: m.start)
 
 
@@ -119,7 +137,7 @@ def _period(talk: Talk, term: Term) -> int | None:
         if talk.words[i] in _ORDINALS:
             near = talk.between(i + 1, i + 3).split()[:1]
             if (
-                talk.words[i] in ("p1", "p2", "p3")
+                (talk.words[i][:1] == "p" and talk.words[i] in _ORDINALS)
                 or term.start <= i < term.end
                 or (
                     near
