@@ -17,11 +17,11 @@ FILES = ("calls", "scores", "clock", "review", "stance")
 ROLES = frozenset(
     """
     kind not_kind split_verb points_word more gives concedes fingers action
-    zero level tied lead not_lead trail score_cue final_cue margin_noun margin_by half_noun
+    level tied lead not_lead trail score_cue final_cue margin_noun margin_by
     record elsewhere not_score tie_up criteria
     remain elapsed other_clock bound minute second half
     period_start period_word overtime period_end bout_end winner won_by
-    challenge_ask challenge_won challenge_lost challenge_withdrawn challenge_word outcome_good outcome_bad pending
+    challenge_ask challenge_won challenge_lost challenge_withdrawn challenge_word outcome_good outcome_bad
     wave_off repair stance stance_end style
     """.split()  # noqa: SIM905
 )
