@@ -27,12 +27,13 @@ def extract_bout(
     red: str | None = None,
     blue: str | None = None,
     parameters: Parameters | None = None,
+    alternatives: int = 0,
 ) -> Record:
     """The bout record of one transcript.
 
     ``rules`` (a ruleset's name), ``red`` and ``blue`` (names) go before what the bout file says; what neither
-    gives is found out from the talk. ``parameters`` replaces the shipped ones. Raises InputError where the
-    ruleset or its edition is unknown.
+    gives is found out from the talk. ``parameters`` replaces the shipped ones. ``alternatives`` is how many
+    of the next best logs are listed at most. Raises InputError where the ruleset or its edition is unknown.
     """
     origins: dict[str, Origin] = {"rules": "given", "edition": "assumed"}
     name = rules or (bout.rules if bout is not None else None)
@@ -58,4 +59,4 @@ def extract_bout(
     )
     checked = check_statements(log, heard.mentions)
     findings = find_flags(log, checked, heard.mentions, ruleset)
-    return build_record(transcript, heard, ruleset, log, checked, findings, origins)
+    return build_record(transcript, heard, ruleset, log, checked, findings, origins, alternatives)

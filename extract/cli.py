@@ -107,6 +107,9 @@ def log(
     red: _Red = None,
     blue: _Blue = None,
     parameters: ParametersFile = None,
+    alternatives: Annotated[
+        int, typer.Option("--alternatives", metavar="N", min=0, help="List so many of the next best logs.")
+    ] = 0,
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Where to write; else the current folder.")
     ] = None,
@@ -124,7 +127,7 @@ def log(
     Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
     """
     jobs = find_jobs(files, bout, rules)
-    given = Given(rules, red, blue, given_parameters(parameters))
+    given = Given(rules, red, blue, given_parameters(parameters), alternatives)
     out_dir = out if as_json or out else Path()
     if out_dir is not None:
         check_targets(jobs, out_dir)

@@ -43,6 +43,7 @@ class Given:
     red: str | None
     blue: str | None
     parameters: Parameters | None
+    alternatives: int = 0
 
 
 def find_jobs(files: Sequence[Path], bout: Path | None, rules: str | None) -> list[Job]:
@@ -131,6 +132,7 @@ def _extract(job: Job, given: Given) -> Record:
         red=given.red,
         blue=given.blue,
         parameters=given.parameters,
+        alternatives=given.alternatives,
     )
 
 

@@ -130,10 +130,18 @@ def test_options_reach_the_extractor(extractor: Extractor, here: Path) -> None:
             "red": "A",
             "blue": "B",
             "parameters": None,
+            "alternatives": 0,
         }
     ]
     run("check", "match.srt", "--bout", bout, "--rules", "greco", "--red", "A", "--blue", "B")
     assert extractor.calls[1] == extractor.calls[0]
+
+
+def test_how_many_alternatives_are_asked_for(extractor: Extractor, here: Path) -> None:
+    run("log", write(here / "match.srt"), "--alternatives", "3", "--json")
+    assert [call["alternatives"] for call in extractor.calls] == [3]
+    assert run("log", "match.srt", "--alternatives", "-1").exit_code == 2
+    assert len(extractor.calls) == 1
 
 
 def test_bout_file_beside_the_transcript_is_taken(extractor: Extractor, here: Path) -> None:

@@ -35,6 +35,24 @@ def board_text(score: Score) -> str:
     return f"{score_text(score)}, {'red' if score[0] > score[1] else 'blue'} ahead"
 
 
+def share_text(share: float) -> str:
+    """A share of the readings in words.
+
+    >>> share_text(0.124), share_text(0.0004)
+    ('12 %', 'under 1 %')
+    """
+    return f"{share * 100:.0f} %" if share >= 0.01 else "under 1 %"
+
+
+def words_text(text: str) -> str:
+    """Words of the talk as they are quoted in a sentence, on one line.
+
+    >>> words_text("two for\\nred")
+    '"two for red"'
+    """
+    return f'"{" ".join(text.split())}"'
+
+
 def kind_text(kind: str) -> str:
     """An event kind in words."""
     return kind.replace("_", "-" if kind in ("step_out",) else " ")

@@ -15,7 +15,7 @@ from extract.rules.base import Outcome
 
 _PERIODS = frozenset({"period_start", "period_end", "bout_end"})
 #: Two readings tell of the same event when they put it within so many seconds.
-_SAME_S = 20.0
+SAME_S = 20.0
 #: Least distance between two events placed by the score alone, seconds.
 _STEP_S = 2.0
 
@@ -47,13 +47,26 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True)
+class Reading:
+    """One reading of the whole bout: its share of the probability, the reading as the search left it, when each of
+    its events happened (seconds of recording), and how the bout ended in it."""
+
+    share: float
+    hypothesis: Hypothesis
+    times: tuple[float, ...]
+    outcome: Outcome | None
+
+
+@dataclass(frozen=True, slots=True)
 class BoutLog:
-    """The log of one bout: events in order, the board ``(t, score)``, stated scores, the end, the frame."""
+    """The log of one bout: events in order, the board ``(t, score)``, stated scores, the end, the frame.
+    ``readings`` are the best one, which this is the log of, and those that it was weighed against."""
 
     events: tuple[LogEvent, ...]
     board: tuple[tuple[float, Score], ...]
     taken: tuple[Taken, ...]
     best: Hypothesis
+    readings: tuple[Reading, ...]
     outcome: Outcome | None
     outcome_confidence: float
     frame: Frame
@@ -64,10 +77,13 @@ class BoutLog:
 
 def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model) -> BoutLog:
     """The log behind the best reading, with confidence from all that were kept."""
-    best = found.readings[0][1]
+    readings = tuple(
+        Reading(w, h, tuple(_times(h, mentions, frame, model)), h.state.over or model.rules.outcome(h.state))
+        for w, h in found.readings
+    )
+    best, times, outcome = readings[0].hypothesis, readings[0].times, readings[0].outcome
     reviews = [(r.t, r.t_outcome) for r in best.reviews if r.t_outcome is not None]
     frame = frame.stopped_in(reviews)
-    times = _times(best, mentions, frame, model)
     trust = {name: float(value) for name, value in model.parameters.table("confidence").items()}
     events: list[LogEvent] = []
     for entry, t in zip(best.entries, times, strict=True):
@@ -79,24 +95,20 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
         )
     board, after = _board(events)
     events = [replace(event, score_after=score) for event, score in zip(events, after, strict=True)]
-    outcome = best.state.over or model.rules.outcome(best.state)
-    same = sum(
-        w
-        for w, h in found.readings
-        if (h.state.over or model.rules.outcome(h.state)) == outcome and h.score == best.score
-    )
+    same = sum(r.share for r in readings if r.outcome == outcome and r.hypothesis.score == best.score)
     sure = same * trust["result"]
-    return BoutLog(tuple(events), board, _taken(found), best, outcome, sure, frame, found.pruned, trust)
+    taken = _taken(found)
+    return BoutLog(tuple(events), board, taken, best, readings, outcome, sure, frame, found.pruned, trust)
 
 
-def _times(best: Hypothesis, mentions: Sequence[Mention], frame: Frame, model: Model) -> list[float]:
+def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model: Model) -> list[float]:
     """When each event happened. A called one stands where it was called; one that only the score shows goes to the
     last motion spoken of before that score, or a little before it."""
     actions = [m.t for m in mentions if isinstance(m, ActionMention)]
     place = model.parameters.get("time", "place_s")
     spans = {p.number: p for p in frame.periods}
     out: list[float] = []
-    entries = best.entries
+    entries = reading.entries
     for k, entry in enumerate(entries):
         previous = out[-1] if out else 0.0
         if entry.move.kind in _PERIODS and entry.period in spans:
@@ -162,7 +174,7 @@ def _share(entry: Entry, found: Found) -> float:
                 and other.move.against == entry.move.against
                 and (other.overturned is None) == (entry.overturned is None)
                 and (bool(entry.move.points) or other.move.kind == entry.move.kind)
-                and abs(other.t - entry.t) <= _SAME_S
+                and abs(other.t - entry.t) <= SAME_S
             ):
                 total += weight
                 break

@@ -6,6 +6,7 @@ from extract.record.frames import frames
 from extract.record.model import (
     NOTE,
     SCHEMA,
+    Alternative,
     BoardEntry,
     BoutInfo,
     Challenge,
@@ -23,6 +24,7 @@ from extract.record.model import (
 __all__ = [
     "NOTE",
     "SCHEMA",
+    "Alternative",
     "BoardEntry",
     "BoutInfo",
     "Challenge",

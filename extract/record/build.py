@@ -7,10 +7,13 @@ from typing import cast
 
 from extract.checks import Checked, Finding
 from extract.log import BoutLog, LogEvent
-from extract.log.hypothesis import Entry
+from extract.log.compare import OtherLog, other_logs
 from extract.mentions import Heard
 from extract.mentions.model import ClockMention, Mention, ResultMention, ScoreMention
+from extract.record.alternatives import tell_differences
+from extract.record.explain import explain_events
 from extract.record.model import (
+    Alternative,
     BoardEntry,
     BoutInfo,
     Challenge,
@@ -30,7 +33,7 @@ from extract.record.model import (
     Statement,
     WonBy,
 )
-from extract.rules.base import Ruleset
+from extract.rules.base import Corner, Outcome, Ruleset
 from extract.transcript.cue import Transcript
 
 #: A time that does not fit the other times is kept where it was said so plainly that it must be one.
@@ -45,13 +48,18 @@ def build_record(
     checked: Sequence[Checked],
     findings: Sequence[Finding],
     origins: Mapping[str, Origin],
+    alternatives: int = 0,
 ) -> Record:
-    """The record of one bout. ``origins`` says where ``rules`` and ``edition`` came from."""
+    """The record of one bout. ``origins`` says where ``rules`` and ``edition`` came from; ``alternatives`` is how
+    many of the next best logs are listed at most."""
     mentions = heard.mentions
     statements = tuple(_statement(n, c, heard) for n, c in enumerate(checked, 1))
     clock = tuple(_clocks(heard, log))
     clock_ids = {index: reading.id for index, reading in clock}
-    events = tuple(_event(n, e, heard, log) for n, e in enumerate(log.events, 1))
+    reasons = explain_events(log, heard, checked)
+    events = tuple(
+        _event(n, e, why, heard) for n, (e, why) in enumerate(zip(log.events, reasons, strict=True), 1)
+    )
     names: dict[str, Mapping[int, str]] = {
         "statement": {n: s.id for n, s in enumerate(statements)},
         "event": {n: e.id for n, e in enumerate(events)},
@@ -74,6 +82,7 @@ def build_record(
         challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
         result=_result(log, checked, mentions),
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
+        alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
 
 
@@ -92,7 +101,7 @@ def _evidence(heard: Heard, indices: Sequence[int]) -> tuple[Evidence, ...]:
     return tuple(Evidence(p.cue, p.start, p.end, p.text) for p in places)
 
 
-def _event(n: int, event: LogEvent, heard: Heard, log: BoutLog) -> Event:
+def _event(n: int, event: LogEvent, why: str, heard: Heard) -> Event:
     entry = event.entry
     move = entry.move
     return Event(
@@ -111,27 +120,8 @@ def _event(n: int, event: LogEvent, heard: Heard, log: BoutLog) -> Event:
         confidence=event.confidence,
         evidence=_evidence(heard, entry.mentions),
         score_after=event.score_after,
-        why=_why(entry, heard, log),
+        why=why,
     )
-
-
-def _why(entry: Entry, heard: Heard, log: BoutLog) -> str:
-    """One sentence on what an event rests on."""
-    if entry.move.kind in ("period_start", "period_end", "bout_end"):
-        return "Laid out from the whistles, horns and times left that were said."
-    if entry.overturned is not None:
-        by = log.best.reviews[entry.overturned].by
-        return f"Called, and taken off the board when {by}'s challenge was won."
-    if entry.review is not None:
-        review = log.best.reviews[entry.review]
-        return f"Follows from the challenge by {review.by}, which was {review.outcome}."
-    if entry.basis == "inferred":
-        if entry.mentions:
-            return "Seen from the scores said."
-        return "Nobody called it; without it the scores said afterwards, or the next call, would not be possible."
-    words = " / ".join(f'"{heard.place(heard.mentions[i]).text}"' for i in entry.mentions[:2])
-    more = f" and told again {len(entry.mentions) - 2} times" if len(entry.mentions) > 2 else ""
-    return f"Called: {' '.join(words.split())}{more}."
 
 
 def _statement(n: int, c: Checked, heard: Heard) -> Statement:
@@ -208,7 +198,19 @@ def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention
     last = [c for c in checked if c.said is not None and mentions[c.mention].t >= end - 5]
     finals = [c for c in last if cast(ScoreMention, mentions[c.mention]).final] or last
     said: Pair | None = finals[-1].said if finals else None
-    outcome = log.outcome
+    winner, by = _won(log.outcome, log, mentions)
+    return Result(winner, by, log.best.score, said, round(log.outcome_confidence, 4))
+
+
+def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
+    winner, by = _won(other.reading.outcome, log, heard.mentions)
+    told = tell_differences(other, log, heard, winner, by)
+    return Alternative(round(other.share, 4), other.reading.hypothesis.score, winner, by, told)
+
+
+def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> tuple[Corner | None, WonBy]:
+    """Winner and way of winning: as the log has it, but where it cannot know, what was said at the end."""
+    end = log.frame.periods[-1].end if log.frame.periods else 0.0
     winner = outcome.winner if outcome is not None else None
     by = outcome.by if outcome is not None else "unknown"
     told = [
@@ -220,7 +222,7 @@ def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention
             by = way
             named = next((m.winner for m in told if m.winner is not None), None)
             winner = named or winner
-    return Result(winner, cast(WonBy, by), log.best.score, said, round(log.outcome_confidence, 4))
+    return winner, cast(WonBy, by)
 
 
 def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str]]) -> Flag:

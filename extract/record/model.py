@@ -224,8 +224,21 @@ class Flag:
 
 
 @dataclass(frozen=True, slots=True)
+class Alternative:
+    """Another log of the same talk: its share of the readings' probability (0 to 1), how the bout ends in it, and
+    in what it differs from the log of the record, in words."""
+
+    share: float
+    score: Pair
+    winner: Corner | None
+    by: WonBy
+    differences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Record:
-    """All that was found in one transcript. ``flags`` stand with the most serious first, all else by time."""
+    """All that was found in one transcript. ``flags`` stand with the most serious first, ``alternatives`` (none
+    unless asked for) with the likeliest, all else by time."""
 
     source: Source
     bout: BoutInfo
@@ -236,5 +249,6 @@ class Record:
     challenges: tuple[Challenge, ...]
     result: Result
     flags: tuple[Flag, ...]
+    alternatives: tuple[Alternative, ...] = ()
     schema: Literal["saidscore.record/1"] = "saidscore.record/1"
     note: str = NOTE

@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from extract.checks.words import clock_text, score_text
+from extract.checks.words import clock_text, score_text, share_text
 from extract.record.model import Challenge, Event, Flag, Record, Verdict
 from extract.record.plain import printable, score_or_words, side
 
@@ -44,6 +44,7 @@ def summary(record: Record, *, title: str | None = None, width: int | None = Non
     show.result()
     show.scores()
     show.challenges()
+    show.alternatives()
     show.line(printable(record.note), "italic")
     return "".join(f"{line.rstrip()}\n" for line in out.getvalue().splitlines())
 
@@ -121,6 +122,18 @@ class _Printer:
             for challenge in challenges:
                 self.line(f"  {_challenge_line(self.record, challenge)}")
             self.line("")
+
+    def alternatives(self) -> None:
+        if not self.record.alternatives:
+            return
+        self.line("Next best logs", "bold")
+        for other in self.record.alternatives:
+            winner = side(self.record, other.winner) or "nobody"
+            how = f", by {other.by}" if other.winner else ""
+            self.line(f"  {share_text(other.share)}: {score_text(other.score)}, winner {winner}{how}")
+            for difference in other.differences:
+                self.line(f"    {printable(difference)}")
+        self.line("")
 
 
 def _full_side(record: Record, corner: str) -> str:

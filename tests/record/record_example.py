@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from extract.record import (
+    Alternative,
     BoardEntry,
     BoutInfo,
     Challenge,
@@ -127,6 +128,10 @@ def make_record(**changed: object) -> Record:
                 "No outcome was said.",
                 ("h1",),
             ),
+        ),
+        "alternatives": (
+            Alternative(0.12, (2, 0), "red", "points", ("without step-out red, 1 at 1:35", "ends 2-0")),
+            Alternative(0.0, (3, 0), None, "unknown", ("without caution red, 1 at 1:10",)),
         ),
     }
     return Record(**{**values, **changed})  # type: ignore[arg-type]

@@ -63,8 +63,8 @@ def test_long_lines_are_not_wrapped_outside_a_terminal() -> None:
 def test_markup_in_names_and_quotes_is_shown_as_it_stands() -> None:
     bout = BoutInfo("freestyle", "2022", SideInfo("[red]Ilse[/red] :smile:"), SideInfo("[/]"), {})
     text = summary(make_record(bout=bout), title="[b]a.srt")
-    # Once above, once as the winner, and in each row of the table.
-    assert text.count("red [red]Ilse[/red] :smile:") == 2 + 3
+    # Once above, as the winner, as that of the next best log, and in each row of the table.
+    assert text.count("red [red]Ilse[/red] :smile:") == 3 + 3
     assert "blue [/]" in text
     assert text.startswith("[b]a.srt\n")
 
@@ -110,6 +110,21 @@ def test_flag_about_a_statement_that_agreed_in_its_moment_is_a_disagreement() ->
     assert disagreement_lines(record, "m.srt") == (
         "m.srt:25:1:00: said 2-0, computed 3-0: Red scored after it.",
     )
+
+
+def test_next_best_logs_come_after_the_challenges_one_line_a_difference() -> None:
+    lines = summary(make_record()).splitlines()
+    start = lines.index("Next best logs")
+    assert start > lines.index("Challenges")
+    assert lines[start + 1 : start + 7] == [
+        "  12 %: 2-0, winner red Ilse Varnholt, by points",
+        "    without step-out red, 1 at 1:35",
+        "    ends 2-0",
+        "  under 1 %: 3-0, winner nobody",
+        "    without caution red, 1 at 1:10",
+        "",
+    ]
+    assert "Next best logs" not in summary(make_record(alternatives=()))
 
 
 def test_minutes_and_printable() -> None:

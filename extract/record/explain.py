@@ -1,0 +1,142 @@
+"""One sentence on each event of the log: what decided that it is there, and what else it might have been."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from extract.checks import Checked
+from extract.checks.words import clock_text, score_text, share_text, words_text
+from extract.log import BoutLog, LogEvent
+from extract.log.compare import RunnerUp, runners_up
+from extract.log.hypothesis import Entry
+from extract.mentions import Heard
+from extract.record.alternatives import event_text
+
+#: From this share on it is said what other readings have in place of an event.
+_WORTH_SAYING = 0.05
+#: Words that are quoted for a called event.
+_QUOTED = 2
+#: An event without which the rules do not allow a call is put so many seconds before it, at most.
+_FORCED_S = 1.0
+
+
+def explain_events(log: BoutLog, heard: Heard, checked: Sequence[Checked]) -> tuple[str, ...]:
+    """A sentence for each event of the log."""
+    agreeing = tuple(c for c in checked if c.verdict == "agrees" and c.said == c.computed)
+    explainer = _Explainer(log, heard, agreeing)
+    others = runners_up(log)
+    return tuple(explainer.sentence(n, others.get(n)) for n in range(len(log.events)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Explainer:
+    """What the sentences are made from; ``agreeing`` are the stated scores that agree with the board, by time."""
+
+    log: BoutLog
+    heard: Heard
+    agreeing: tuple[Checked, ...]
+
+    def sentence(self, n: int, other: RunnerUp | None) -> str:
+        event = self.log.events[n]
+        if event.entry.move.kind in ("period_start", "period_end", "bout_end"):
+            return "Laid out from the whistles, horns and times left that were said."
+        parts = [self._origin(n, event), *self._fate(event)]
+        if other is not None and other.share > _WORTH_SAYING:
+            parts.append(_runner_up(event.entry, other))
+        return f"{'; '.join(parts)}."
+
+    def _origin(self, n: int, event: LogEvent) -> str:
+        entry = event.entry
+        if entry.review is not None:
+            review = self.log.best.reviews[entry.review]
+            at = "" if review.t_outcome is None else f" at {clock_text(review.t_outcome)}"
+            words = _in_brackets(self._told(review.told))
+            return f"Follows from the challenge by {review.by}, which was {review.outcome}{at}{words}"
+        if entry.basis == "inferred" or not entry.mentions:
+            return self._uncalled(n, entry)
+        calls = tuple(dict.fromkeys(entry.mentions))
+        told = " and ".join(self._quote(i) for i in calls[:_QUOTED])
+        more = len(calls) - _QUOTED
+        again = "" if more <= 0 else ", and once more" if more == 1 else f", and {more} times more"
+        return f"Called: {told}{again}"
+
+    def _uncalled(self, n: int, entry: Entry) -> str:
+        """The stated scores between which an event lies that nobody called, or the call that needs it."""
+        needs = self._next_call(n, entry)
+        if needs is not None:
+            return (
+                f"Nobody called it, but without it the rules do not allow the next call, {self._quote(needs)}"
+            )
+        after = self._confirmed_by(entry)
+        if after is None:
+            return "Nobody called it, but without it what was said afterwards would not be possible"
+        before = [c for c in self.agreeing if self._t(c) < entry.t]
+        start = self._score(before[-1]) if before else "the start (0-0)"
+        return f"Nobody called it; it lies between {start} and {self._score(after)}"
+
+    def _next_call(self, n: int, entry: Entry) -> int | None:
+        """The mention of the call right after an uncalled event that no score said at that moment shows."""
+        if any(taken.said.t == entry.t for taken in self.log.taken):
+            return None
+        after = next((e.entry for e in self.log.events[n + 1 :] if e.entry.basis == "called"), None)
+        if after is None or not after.mentions or after.t - entry.t > _FORCED_S:
+            return None
+        return after.mentions[0]
+
+    def _fate(self, event: LogEvent) -> Iterator[str]:
+        """What became of an award: confirmed by a score said later, or taken off the board."""
+        entry = event.entry
+        if not entry.move.points:
+            return
+        if entry.overturned is not None:
+            review = self.log.best.reviews[entry.overturned]
+            at = "" if entry.off is None else f" at {clock_text(entry.off)}"
+            words = _in_brackets(self._told(review.told))
+            yield f"taken off{at}, when {review.by}'s challenge was won{words}"
+        elif entry.basis == "called" or entry.review is not None:
+            after = self._confirmed_by(entry)
+            if after is None:
+                yield "no score said later confirms it"
+            elif after.computed == event.score_after:
+                yield f"confirmed by {self._score(after)}"
+            else:
+                yield f"confirmed, with what was scored next, by {self._score(after)}"
+
+    def _confirmed_by(self, entry: Entry) -> Checked | None:
+        """The first stated score after an event that agrees with the board."""
+        called = entry.mentions[0] if entry.mentions else -1
+        return next((c for c in self.agreeing if self._t(c) >= entry.t and c.mention > called), None)
+
+    def _t(self, c: Checked) -> float:
+        return self.heard.mentions[c.mention].t
+
+    def _quote(self, mention: int) -> str:
+        """Words with their time: '"two for red" at 4:27'."""
+        found = self.heard.mentions[mention]
+        return f"{words_text(self.heard.place(found).text)} at {clock_text(self.heard.said_at(found))}"
+
+    def _score(self, c: Checked) -> str:
+        """A stated score with its time: '"three-two" (3-2) at 5:12'."""
+        found = self.heard.mentions[c.mention]
+        words, at = words_text(self.heard.place(found).text), clock_text(self.heard.said_at(found))
+        return f"{words} ({score_text(c.computed)}) at {at}"
+
+    def _told(self, mention: int | None) -> str:
+        return "" if mention is None else words_text(self.heard.place(self.heard.mentions[mention]).text)
+
+
+def _in_brackets(words: str) -> str:
+    return f" ({words})" if words else ""
+
+
+def _runner_up(entry: Entry, other: RunnerUp) -> str:
+    """What other readings have in place of an event."""
+    if other.entry is None:
+        what = f"no such {'award' if entry.move.points else 'call'}"
+    elif event_text(other.entry) != event_text(entry):
+        what = f"{event_text(other.entry)} instead"
+    else:
+        what = "it overturned" if other.entry.overturned is not None else "it not overturned"
+    one = other.readings == 1
+    return f"{'a reading' if one else 'readings'} with {share_text(other.share)} {'has' if one else 'have'} {what}"
