@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from extract.checks import check_statements, find_flags
+from extract.checks import check_statements, check_talk, find_flags
 from extract.errors import InputError
 from extract.log import infer
 from extract.mentions import hear
 from extract.mentions.style import heard_style
 from extract.record.build import build_record
-from extract.rules import UnknownRules, get_ruleset
+from extract.rules import UnknownRules, get_ruleset, ruleset_names
 from extract.transcript import Transcript
+from extract.transcript.bout_file import same_name
 
 if TYPE_CHECKING:
     from extract.log import Parameters
@@ -46,9 +47,8 @@ def extract_bout(
     try:
         ruleset = get_ruleset(name, edition, date)
     except UnknownRules as error:
-        raise InputError(
-            transcript.file, str(error), "name one of these with --rules or in the bout file"
-        ) from None
+        raise _unknown(error, name, rules, bout) from None
+    _check_names(bout, red, blue)
     heard = hear(transcript, ruleset.name, bout, red=red, blue=blue)
     log = infer(
         heard.mentions,
@@ -58,5 +58,29 @@ def extract_bout(
         parameters=parameters,
     )
     checked = check_statements(log, heard.mentions)
-    findings = find_flags(log, checked, heard.mentions, ruleset)
+    given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
+    findings = find_flags(log, checked, heard.mentions, ruleset, check_talk(heard, given=given))
     return build_record(transcript, heard, ruleset, log, checked, findings, origins, alternatives)
+
+
+def _unknown(error: UnknownRules, name: str, rules: str | None, bout: BoutFile | None) -> InputError:
+    """The error about the place that the ruleset, the edition or the date was taken from."""
+    file = (bout.file if bout is not None else "") or "bout file"
+    if name not in ruleset_names():
+        if rules:
+            return InputError("rules", str(error), "name one of these")
+        return InputError(file, str(error), "name one of these in the bout file or with --rules")
+    if bout is not None and bout.edition is not None:
+        return InputError(file, str(error), "name one of these as edition in the bout file, or take it out")
+    remedy = "correct the date, or name an edition in the bout file to use it all the same"
+    return InputError(file, str(error), remedy)
+
+
+def _check_names(bout: BoutFile | None, red: str | None, blue: str | None) -> None:
+    """That an option does not put one athlete on the side opposite to that of the bout file."""
+    if bout is None:
+        return
+    names = (red or bout.red.name, blue or bout.blue.name)
+    if same_name(*names):
+        problem = f"with the name given beside it, the same name on both sides, {names[0]!r}"
+        raise InputError(bout.file or "bout file", problem, "give each side the name of its own athlete")

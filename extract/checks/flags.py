@@ -16,6 +16,8 @@ from extract.rules.base import Ruleset
 Severity = Literal["error", "warning", "note"]
 #: From this confidence on a disagreement is an error, below it a warning.
 _SURE = 0.8
+#: A time left that is off by less, in seconds, is no matter for a person.
+_TELLING_S = 5.0
 #: A value said again within so many seconds is the same statement said over.
 _AT_ONCE_S = 8.0
 _RANK = {"error": 0, "warning": 1, "note": 2}
@@ -37,10 +39,15 @@ class Finding:
 
 
 def find_flags(
-    log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention], rules: Ruleset
+    log: BoutLog,
+    checked: Sequence[Checked],
+    mentions: Sequence[Mention],
+    rules: Ruleset,
+    others: Sequence[Finding] = (),
 ) -> list[Finding]:
-    """All flags, the most serious first, then by time."""
+    """All flags, those of ``others`` too, the most serious first, then by time."""
     found = [
+        *others,
         *_scores(checked, mentions),
         *_end(log, checked, mentions),
         *_criteria(log, mentions, rules),
@@ -177,7 +184,11 @@ def _clocks(log: BoutLog, mentions: Sequence[Mention]) -> Iterator[Finding]:
         if reading.fits or not isinstance(m, ClockMention) or m.stance != "asserted":
             continue
         computed = log.frame.clock_at(reading.t)
-        if computed is None or ("+remain" not in m.grade and m.grade != "m:ss"):
+        if (
+            computed is None
+            or abs(computed[0] - reading.seconds) < _TELLING_S
+            or ("+remain" not in m.grade and m.grade != "m:ss")
+        ):
             continue
         why = (
             f"{clock_text(reading.seconds)} left does not fit the other times said in period {reading.period}: "

@@ -8,7 +8,7 @@ from extract.log.hypothesis import Entry, Hypothesis, Score, Trail
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import CallMention, StartPosition, WaveOffMention
-from extract.rules.base import IllegalMove, Move, other
+from extract.rules.base import Corner, IllegalMove, Move, other
 
 #: How many events back a call may tell of again.
 _BACK = 5
@@ -37,7 +37,7 @@ def explain_call(h: Hypothesis, index: int, mention: CallMention, model: Model) 
         yield told.renamed(model.rules, at, move) if move is not None else told
     if h.state.over is not None:
         return
-    for move, cost in _moves(mention, model):
+    for move, cost in _moves(h, mention, model):
         yield from _new(h, index, mention, move, log(p * (1 - told_again)) + cost, model)
 
 
@@ -79,11 +79,27 @@ def _sharper(mention: CallMention, entry: Entry, model: Model) -> Move | None:
     return None
 
 
-def _moves(mention: CallMention, model: Model) -> Iterator[tuple[Move, float]]:
+def _on_top(h: Hypothesis, t: float, model: Model) -> Corner | None:
+    """Who has just taken the other down or turned the other, in a style that has no position, and is still on top."""
+    if model.rules.rest_seconds == 0:
+        return None
+    last = next((e for e in reversed(h.entries) if e.move.points), None)
+    if (
+        last is None
+        or last.move.kind not in ("takedown", "exposure")
+        or t - last.t > model.parameters.get("time", "on_top_s")
+    ):
+        return None
+    return last.move.corner
+
+
+def _moves(h: Hypothesis, mention: CallMention, model: Model) -> Iterator[tuple[Move, float]]:
     """The moves that a call may announce, with the log probability of each."""
     rules = model.rules
     orders = model.parameters.table("call.points")
+    top = _on_top(h, mention.t, model)
     for corner, corner_cost in model.corner_costs(mention.corner, mention.tie):
+        on_top = corner == top
         if mention.kinds:
             for kind in mention.kinds:
                 values = rules.points_of(kind)
@@ -106,23 +122,27 @@ def _moves(mention: CallMention, model: Model) -> Iterator[tuple[Move, float]]:
                             "call.points", "contradicts" if _named(mention) else "hold_differs"
                         )
                     )
-                    yield from _by_points(corner, mention.points, corner_cost + price, model)
+                    yield from _by_points(corner, mention.points, corner_cost + price, model, on_top=on_top)
         elif mention.points is not None:
-            yield from _by_points(corner, mention.points, corner_cost, model)
+            yield from _by_points(corner, mention.points, corner_cost, model, on_top=on_top)
 
 
-def _by_points(corner: str, points: int, cost: float, model: Model) -> Iterator[tuple[Move, float]]:
-    """Points given without a kind: each kind that brings as many, as often as it does."""
+def _by_points(
+    corner: Corner, points: int, cost: float, model: Model, *, on_top: bool
+) -> Iterator[tuple[Move, float]]:
+    """Points given without a kind: each kind that brings as many, as often as it does. One who is on top already
+    seldom takes the other down."""
     options = []
     for kind, share in model.parameters.table("uncalled.kind").items():
         if kind in ("least", "challenge_point", "riding_time") or points not in model.rules.points_of(kind):
             continue
         usual = model.rules.points_of(kind)[0] == points
-        options.append((share * (1.0 if usual else 0.15), kind))
+        again = model.parameters.get("call.points", "again_down") if on_top and kind == "takedown" else 1.0
+        options.append((share * again * (1.0 if usual else 0.15), kind))
     total = sum(s for s, _ in options)
     for share, kind in sorted(options, reverse=True)[:3]:
-        against = other(corner) if kind in _PENALTIES else None  # type: ignore[arg-type]
-        yield Move(kind, corner, points, against), cost + log(share / total)  # type: ignore[arg-type]
+        against = other(corner) if kind in _PENALTIES else None
+        yield Move(kind, corner, points, against), cost + log(share / total)
 
 
 def _new(

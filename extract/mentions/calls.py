@@ -82,8 +82,6 @@ def _belongs(talk: Talk, group: list[Part], part: Part) -> bool:
         )
     if not _fits(group, part) or talk.asked(last.start) != talk.asked(part.start):
         return False
-    if part.points is not None and part.more and any(p.strength == "hold" for p in group) and not same:
-        return False
     if gap > (_reach(group) if same else 5) or apart > 6:
         return False
     ties = [p for p in (*group, part) if p.tie == "attached" and p.corner is not None]

@@ -1,0 +1,67 @@
+"""Checks of the talk itself: is it English commentary on wrestling, and is it about the two who were given."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rapidfuzz import fuzz
+
+from extract.checks.flags import Finding
+from extract.lexicon import small_words
+from extract.mentions import Heard
+from extract.mentions.cast import corner_refs, find_cast
+from extract.mentions.model import CallMention, ScoreMention
+
+#: A talk of fewer words tells too little of itself.
+_ENOUGH_WORDS = 30
+#: In a talk of so many words the names should come.
+_NAMES_COME = 120
+#: English talk has about one of its commonest words in three (common practice); notes have fewer.
+_ENGLISH_SHARE = 0.12
+#: So many words of talk for one call or score are as good as none.
+_WORDS_A_SIGN = 250
+#: Likeness (0 to 100) from which on two names are the same.
+_SAME_NAME = 85
+
+
+def check_talk(heard: Heard, *, given: bool) -> list[Finding]:
+    """Flags on the talk as a whole. ``given`` says that the names came from outside the talk."""
+    return [*_language(heard), *(_names(heard) if given else ())]
+
+
+def _language(heard: Heard) -> Iterator[Finding]:
+    words = [w for w in heard.document.lower if w.isalpha()]
+    if len(words) < _ENOUGH_WORDS or heard.document.notes:
+        return
+    common = small_words("english")
+    if sum(w in common for w in words) / len(words) < _ENGLISH_SHARE:
+        why = "Little of this talk is English, and only English is understood: the log may be empty or wrong."
+        yield Finding("language", "warning", 0.0, None, None, None, why)
+        return
+    signs = sum(isinstance(m, CallMention | ScoreMention) and m.stance == "asserted" for m in heard.mentions)
+    if signs * _WORDS_A_SIGN < len(words):
+        why = "Little of this talk reads like commentary on a wrestling bout: few calls or scores are in it."
+        yield Finding("talk", "warning", 0.0, None, None, None, why)
+
+
+def _names(heard: Heard) -> Iterator[Finding]:
+    """Names that nobody says, or that the talk puts into the other corner."""
+    red, blue = heard.cast.red.name, heard.cast.blue.name
+    if not red or not blue:
+        return
+    doc = heard.document.doc
+    own = find_cast(doc, None)
+    across = _like(own.red.name, blue) or _like(own.blue.name, red)
+    straight = _like(own.red.name, red) or _like(own.blue.name, blue)
+    if across and not straight:
+        why = f"The talk introduces them the other way round: {blue} in red, {red} in blue."
+        yield Finding("corners", "error", 0.0, None, f"{blue} in red", f"{red} in red", why)
+    elif len(heard.document) >= _NAMES_COME and not any(
+        r.how == "name" for r in corner_refs(doc, heard.cast)
+    ):
+        why = f"Neither {red} nor {blue} is named in the talk: these may be the names of another bout."
+        yield Finding("names", "warning", 0.0, None, None, None, why)
+
+
+def _like(heard: str, given: str) -> bool:
+    return bool(heard) and fuzz.partial_ratio(heard.lower(), given.lower()) >= _SAME_NAME
