@@ -36,8 +36,22 @@ if TYPE_CHECKING:
 DISAGREES, PIPE_CLOSED = 1, 141
 
 
+# Typer's own check of a path (readable) answers with the usage: whoever reads the file says it better.
 class _Group(TyperGroup):
-    """Turns what a command raises for bad input, and a closed pipe, into an exit status."""
+    """Turns what a command raises for bad input, and an output that is closed or full, into an exit status."""
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        try:
+            return super().main(*args, **kwargs)
+        except OSError as error:
+            if error.filename is not None:
+                problem, remedy = f"cannot be used ({error.strerror})", "give the path of a readable file"
+                complain(InputError(str(error.filename), problem, remedy))
+            else:
+                problem, remedy = f"cannot be written ({error.strerror})", "send it where there is room"
+                complain(InputError("standard output", problem, remedy))
+                _drop_output()
+            sys.exit(BAD_INPUT)
 
     def invoke(self, ctx: Any) -> Any:
         for stream in (sys.stdout, sys.stderr):
@@ -52,9 +66,13 @@ class _Group(TyperGroup):
             complain(error)
             raise typer.Exit(BAD_INPUT) from None
         except BrokenPipeError:
-            # What is still in the buffer would raise once more when the interpreter flushes it at the end.
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            _drop_output()
             raise typer.Exit(PIPE_CLOSED) from None
+
+
+def _drop_output() -> None:
+    # What is still in the buffer would raise once more when the interpreter flushes it at the end.
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 app = typer.Typer(
@@ -69,11 +87,18 @@ app = typer.Typer(
 
 _Files = Annotated[
     list[Path],
-    typer.Argument(metavar="FILE", help="Transcripts, or folders of them.", show_default=False),
+    typer.Argument(
+        metavar="FILE", readable=False, help="Transcripts, or folders of them.", show_default=False
+    ),
 ]
 _Bout = Annotated[
     Path | None,
-    typer.Option("--bout", metavar="FILE", help="What is known; else NAME.bout.toml beside the transcript."),
+    typer.Option(
+        "--bout",
+        metavar="FILE",
+        readable=False,
+        help="What is known; else NAME.bout.toml beside the transcript.",
+    ),
 ]
 _Rules = Annotated[
     str | None, typer.Option("--rules", metavar="NAME", help="Ruleset; see the command rules.")
@@ -111,7 +136,8 @@ def log(
         int, typer.Option("--alternatives", metavar="N", min=0, help="List so many of the next best logs.")
     ] = 0,
     out: Annotated[
-        Path | None, typer.Option("--out", metavar="DIR", help="Where to write; else the current folder.")
+        Path | None,
+        typer.Option("--out", metavar="DIR", readable=False, help="Where to write; else the current folder."),
     ] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print no summary.")] = False,
     as_json: Annotated[
@@ -126,7 +152,7 @@ def log(
 
     Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
     """
-    jobs = find_jobs(files, bout, rules)
+    jobs = find_jobs(files, bout, rules, quiet=quiet)
     given = Given(rules, red, blue, given_parameters(parameters), alternatives)
     out_dir = out if as_json or out else Path()
     if out_dir is not None:

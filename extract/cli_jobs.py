@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -45,46 +46,82 @@ class Given:
     parameters: Parameters | None
     alternatives: int = 0
 
+    def __post_init__(self) -> None:
+        from extract.transcript.bout_file import same_name
 
-def find_jobs(files: Sequence[Path], bout: Path | None, rules: str | None) -> list[Job]:
-    """The work to be done, everything about the call having been checked. Each file is taken once."""
+        for option, name in (("--red", self.red), ("--blue", self.blue)):
+            if name is not None and not name.strip():
+                raise InputError(option, "the name is empty", "give the name, or leave the option out")
+        if same_name(self.red, self.blue):
+            problem = f"the same name as --red, {self.blue!r}"
+            raise InputError("--blue", problem, "give each side the name of its own athlete")
+
+
+def find_jobs(
+    files: Sequence[Path], bout: Path | None, rules: str | None, *, quiet: bool = False
+) -> list[Job]:
+    """The work to be done, everything about the call having been checked. Each file is taken once. Unless
+    ``quiet``, what is left out of a folder is told on standard error."""
     from extract.rules import ruleset_names
 
     if rules is not None and rules not in ruleset_names():
         raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
-    absent = [path for path in (*files, bout) if path is not None and not path.exists()]
-    for path in absent:
-        complain(InputError(path, "no such file or folder", "give the path of a transcript"))
+    wanted = [(path, "transcript") for path in files] + ([(bout, "bout file")] if bout is not None else [])
+    absent = [(path, what) for path, what in wanted if not path.exists()]
+    for path, what in absent:
+        complain(InputError(path, "no such file or folder", f"give the path of a {what}"))
     if absent:
         raise typer.Exit(BAD_INPUT)
-    paths = list({path.resolve(): path for path in _expand(files)}.values())
+    paths = list({path.resolve(): path for path in _expand(files, quiet)}.values())
     if bout is not None and len(paths) > 1:
         problem = f"one bout file cannot stand for {len(paths)} transcripts"
         raise InputError(bout, problem, "put a NAME.bout.toml beside each transcript")
     return [Job(path, bout or _bout_beside(path)) for path in paths]
 
 
-def _expand(files: Sequence[Path]) -> Iterator[Path]:
+def _expand(files: Sequence[Path], quiet: bool) -> Iterator[Path]:
     from extract.transcript import transcript_files
 
-    for path in files:
+    for path in dict.fromkeys(files):
         if not path.is_dir():
             yield path
             continue
         inside = transcript_files(path)
         if not inside:
-            raise InputError(path, "no transcript in this folder", "give a folder with transcripts")
+            remedy = "give a folder with transcripts; the folders in it are not read"
+            raise InputError(path, "no transcript in this folder", remedy)
+        if not quiet:
+            _tell_left_out(path, inside)
         yield from inside
+
+
+def _tell_left_out(folder: Path, taken: Sequence[Path]) -> None:
+    """Says in one line which files of a folder are not read, and that the folders in it are not."""
+    from extract.record.plain import printable
+    from extract.transcript.read import goes_with_transcript
+
+    left = sorted(path for path in set(folder.iterdir()).difference(taken) if path.name[0] != ".")
+    folders = [path.name for path in left if path.is_dir()]
+    others = [path.name for path in left if not path.is_dir() and not goes_with_transcript(path)]
+    told = []
+    if others:
+        told.append(f"not read, as no transcript: {', '.join(others)}")
+    if folders:
+        told.append(f"folders in it are not read: {', '.join(folders)}")
+    if told:
+        typer.echo(f"saidscore: {printable(f'{folder}: ' + '; '.join(told))}", err=True)
 
 
 def _bout_beside(path: Path) -> Path | None:
     beside = path.with_name(f"{path.stem}.bout.toml")
-    return beside if beside.is_file() else None
+    # Whatever stands there under that name is meant: what it is not, its reader says.
+    return beside if os.path.lexists(beside) else None
 
 
 def check_targets(jobs: Iterable[Job], out_dir: Path) -> None:
     """That no record would overwrite another's or a file that is read."""
     from extract.record import record_paths
+    from extract.record.files import obstacle
 
     if out_dir.exists() and not out_dir.is_dir():
         raise InputError(out_dir, "is no folder", "give a folder with --out")
@@ -97,7 +134,10 @@ def check_targets(jobs: Iterable[Job], out_dir: Path) -> None:
         if owner is not job:
             problem = f"its record would have the same name as that of {owner.path}"
             raise InputError(job.path, problem, "rename one, or run them apart with different --out folders")
-        for target in record_paths(out_dir, job.name):
+        targets = record_paths(out_dir, job.name)
+        if blocked := obstacle(targets):
+            raise blocked
+        for target in targets:
             if target.resolve() in read:
                 problem = f"the tables of {job.path} would overwrite it"
                 raise InputError(target, problem, "give another folder with --out")

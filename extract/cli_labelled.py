@@ -18,13 +18,17 @@ if TYPE_CHECKING:
 ParametersFile = Annotated[
     Path | None,
     typer.Option(
-        "--parameters", metavar="FILE", help="Parameters that fit wrote, in place of the shipped ones."
+        "--parameters",
+        metavar="FILE",
+        readable=False,
+        help="Parameters that fit wrote, in place of the shipped ones.",
     ),
 ]
 _Folders = Annotated[
     list[Path],
     typer.Argument(
         metavar="LABELLED_DIR",
+        readable=False,
         help="Folders with NAME.truth.json beside each transcript.",
         show_default=False,
     ),
@@ -80,7 +84,10 @@ def measure(
 def fit(
     folders: _Folders,
     out: Annotated[
-        Path, typer.Option("--out", metavar="FILE", help="The TOML file to write.", show_default=False)
+        Path,
+        typer.Option(
+            "--out", metavar="FILE", readable=False, help="The TOML file to write.", show_default=False
+        ),
     ],
 ) -> None:
     """Fit the parameters on labelled bouts and write them to a file for --parameters."""

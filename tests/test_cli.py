@@ -5,6 +5,7 @@ The extractor has a stand-in that gives a record made by hand: these tests are a
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import signal
@@ -12,6 +13,7 @@ import subprocess
 import sys
 import textwrap
 import time
+import tomllib
 from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
@@ -314,6 +316,87 @@ def test_interrupt_is_quiet(extractor: Extractor, here: Path) -> None:
     assert (result.exit_code, result.output) == (130, "")
 
 
+@pytest.mark.parametrize("command", ["log", "check"])
+@pytest.mark.parametrize("kind", ["transcript", "--bout", "--parameters"])
+def test_file_that_must_not_be_read_gets_one_line(
+    kind: str, command: str, here: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Whoever runs the tests may be allowed everything, so the refusal comes from a stand-in.
+    shut = here / "shut.toml"
+    files = [write(here / "a.srt", "1\n00:00:01,000 --> 00:00:02,000\ntwo\n")]
+    if kind == "transcript":
+        files = [write(shut)]
+    else:
+        files += [kind, write(shut)]
+    real_access, real_open = os.access, io.open
+
+    def refuse(path: Any, *args: Any, **kwargs: Any) -> Any:
+        if str(path) == str(shut):
+            raise PermissionError(13, "Permission denied", str(path))
+        return real_open(path, *args, **kwargs)
+
+    monkeypatch.setattr(os, "access", lambda path, mode: str(path) != str(shut) and real_access(path, mode))
+    monkeypatch.setattr("io.open", refuse)
+    monkeypatch.setattr("builtins.open", refuse)
+    result = run(command, *files)
+    assert result.exit_code == 2
+    assert len(result.stderr.splitlines()) == 1
+    assert result.stderr.startswith(f"saidscore: {shut}: cannot be read (Permission denied); ")
+
+
+def test_absent_bout_file_is_called_one(extractor: Extractor, here: Path) -> None:
+    result = run("log", write(here / "a.srt"), "--bout", "gone.toml")
+    assert result.exit_code == 2
+    assert result.stderr == "saidscore: gone.toml: no such file or folder; give the path of a bout file\n"
+
+
+def test_folder_in_place_of_the_bout_file_beside(here: Path) -> None:
+    (here / "a.bout.toml").mkdir()
+    result = run("log", write(here / "a.srt", "1\n00:00:01,000 --> 00:00:02,000\ntwo for red\n"))
+    assert result.exit_code == 2
+    assert result.stderr == f"saidscore: {here}/a.bout.toml: is a folder; give the path of a file\n"
+
+
+@pytest.mark.parametrize(
+    ("args", "message"),
+    [
+        (["--red", ""], "--red: the name is empty"),
+        (["--blue", " "], "--blue: the name is empty"),
+        (["--red", "Bob", "--blue", "bob "], "--blue: the same name as --red, 'bob '"),
+    ],
+)
+def test_names_that_tell_nobody_apart(
+    args: list[str], message: str, extractor: Extractor, here: Path
+) -> None:
+    result = run("log", write(here / "a.srt"), *args)
+    assert result.exit_code == 2
+    assert message in result.stderr
+    assert extractor.calls == []
+
+
+def test_obstacle_among_the_targets_is_named_and_nothing_written(extractor: Extractor, here: Path) -> None:
+    (here / "out" / "b.flags.csv").mkdir(parents=True)
+    result = run("log", write(here / "a.srt"), write(here / "b.srt"), "--out", "out")
+    assert result.exit_code == 2
+    assert result.stderr.startswith("saidscore: out/b.flags.csv: is a folder")
+    assert names(here / "out") == ["b.flags.csv"]
+    assert extractor.calls == []
+
+
+def test_what_a_folder_holds_besides_is_told_once(extractor: Extractor, here: Path) -> None:
+    for name in ("one.srt", "letter.md", "one.bout.toml", "one.record.json", ".hidden", "deep/two.srt"):
+        write(here / "in" / name)
+    told = "saidscore: in: not read, as no transcript: letter.md; folders in it are not read: deep\n"
+    assert run("log", "in", "--out", "out").stderr == told
+    assert run("check", "in").stderr == told
+    assert run("log", "in", "--out", "out", "--quiet").stderr == ""
+
+
+def test_folder_whose_transcripts_lie_deeper(extractor: Extractor, here: Path) -> None:
+    write(here / "in" / "deep" / "one.srt")
+    assert "the folders in it are not read" in run("log", "in").stderr
+
+
 # What follows runs the command in a process of its own, with the stand-in put in place before it starts.
 STAND_IN = """
 import sys, time
@@ -385,6 +468,41 @@ def test_reader_that_goes_away_is_no_error(args: list[str], here: Path) -> None:
     finally:
         os.close(write_end)
     assert (done.returncode, done.stderr) == (141, b"")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device of Linux")
+@pytest.mark.parametrize(
+    "args", [["log", "--json"], ["log", "--out", "out"], ["check"], ["rules"], ["--help"]]
+)
+def test_output_that_takes_no_more_is_one_line(args: list[str], here: Path) -> None:
+    write(here / "match.srt")
+    files = ["match.srt"] if args[0] in ("log", "check") else []
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(
+            command(*args, *files), cwd=here, stdout=full, stderr=subprocess.PIPE, check=False, timeout=60
+        )
+    assert done.returncode == 2
+    assert done.stderr.startswith(b"saidscore: standard output: cannot be written (No space left on device)")
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_interrupt_while_the_program_is_loaded_is_quiet(here: Path) -> None:
+    entry = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["scripts"]["saidscore"]
+    module, function = entry.split(":")
+    code = (
+        "import sys\n"
+        f"sys.path.insert(0, {str(ROOT)!r})\n"
+        "class Interrupted:\n"
+        "    def find_spec(self, name, path=None, target=None):\n"
+        "        if name == 'typer': raise KeyboardInterrupt\n"
+        "sys.meta_path.insert(0, Interrupted())\n"
+        f"from {module} import {function}\n"
+        f"sys.exit({function}())\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, check=False, timeout=60, cwd=here
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (130, b"", b"")
 
 
 @pytest.mark.skipif(os.name == "nt", reason="signals of POSIX")

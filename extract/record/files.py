@@ -14,6 +14,7 @@ import io
 import json
 import os
 import re
+from collections.abc import Iterable
 from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any, cast
@@ -115,26 +116,40 @@ def record_paths(out_dir: Path, name: str) -> tuple[Path, ...]:
     return (out_dir / f"{name}.record.json", *(out_dir / f"{name}.{table.name}.csv" for table in WRITTEN))
 
 
+def obstacle(paths: Iterable[Path]) -> InputError | None:
+    """The error about the first of the files to write whose place a folder takes; None if none does."""
+    for path in paths:
+        if path.is_dir():
+            remedy = "move it away, or choose another folder with --out"
+            return InputError(path, "is a folder where a file is to be written", remedy)
+    return None
+
+
 def write_record(record: Record, out_dir: Path, name: str) -> tuple[Path, ...]:
     """Write ``NAME.record.json`` and its tables into ``out_dir``, which is made if need be; return their
     paths.
 
-    All are written under other names first and then renamed, so a failure leaves what was there before whole.
-    Raises InputError where the folder or a file in it cannot be written.
+    All are written under other names first and then renamed, and no folder may stand in the place of any, so a
+    failure leaves what was there before whole. Raises InputError that names what cannot be written.
     """
     contents = [to_json(record).encode("utf-8")]
     contents += [to_csv(table, record).encode("utf-8-sig") for table in WRITTEN]
     paths = record_paths(out_dir, name)
     drafts = [path.with_name(f".{path.name}.{os.getpid()}.part") for path in paths]
+    if blocked := obstacle(paths):
+        raise blocked
+    at = out_dir
     try:
         out_dir.mkdir(parents=True, exist_ok=True)
-        for draft, content in zip(drafts, contents, strict=True):
+        for path, draft, content in zip(paths, drafts, contents, strict=True):
+            at = path
             draft.write_bytes(content)
-        for draft, path in zip(drafts, paths, strict=True):
+        for path, draft in zip(paths, drafts, strict=True):
+            at = path
             os.replace(draft, path)
     except OSError as error:
-        problem = f"the record cannot be written ({error.strerror})"
-        raise InputError(out_dir / name, problem, "choose a folder that can be written with --out") from error
+        problem = f"cannot be written ({error.strerror})"
+        raise InputError(at, problem, "choose a folder that can be written with --out") from error
     finally:
         for draft in drafts:
             with contextlib.suppress(OSError):

@@ -80,7 +80,8 @@ class _Printer:
         bout = self.record.bout
         self.line(printable(name), "bold")
         sides = [_full_side(self.record, "red"), _full_side(self.record, "blue")]
-        self.line(f"{' against '.join(sides)}; {printable(bout.rules)} {printable(bout.edition)}")
+        origin = f" ({bout.from_['rules']})" if "rules" in bout.from_ else ""
+        self.line(f"{' against '.join(sides)}; {printable(bout.rules)}{origin} {printable(bout.edition)}")
         self.line("")
 
     def flags(self) -> None:
@@ -98,10 +99,12 @@ class _Printer:
     def result(self) -> None:
         result = self.record.result
         self.line(f"Final score: {score_text(result.score)} (red-blue)", "bold")
-        how = "how is unknown" if result.by == "unknown" else f"by {result.by}"
-        winner = side(self.record, result.winner) or "unknown"
+        winner = side(self.record, result.winner) or "not known"
+        how = f", by {result.by}"
+        if result.by == "unknown":
+            how = ", how is not known" if result.winner else ""
         said = f"; said at the end: {score_text(result.said_score)}" if result.said_score else ""
-        self.line(f"Winner: {winner}, {how} (confidence {result.confidence:.2f}){said}")
+        self.line(f"Winner: {winner}{how} (confidence {result.confidence:.2f}){said}")
         self.line("")
 
     def scores(self) -> None:

@@ -118,11 +118,12 @@ def find_edition(style: str, name: str | None = None, day: date | str | None = N
         first = editions[0]
         raise UnknownRules(
             f"no edition of {style} is known for {day}; the first, {first.name!r}, starts on "
-            f"{first.valid_from}: name an edition to use it all the same"
+            f"{first.valid_from}"
         )
     return in_force[-1]
 
 
 def _unknown(what: str, given: str, known: list[str]) -> str:
-    nearest = difflib.get_close_matches(given.lower(), known, n=1, cutoff=0.0)[0]
-    return f"unknown {what} {given!r}; known: {', '.join(known)}; nearest: {nearest}"
+    near = difflib.get_close_matches(given.lower(), known, n=1, cutoff=0.6)
+    hint = f"; nearest: {near[0]}" if near else ""
+    return f"unknown {what} {given!r}; known: {', '.join(known)}{hint}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -29,13 +29,15 @@ class Side:
 @dataclass(frozen=True, slots=True)
 class BoutFile:
     """What a bout file says. ``rules`` is a ruleset's name and ``edition`` one of its editions; neither is looked
-    up here. ``date`` is the day of the bout, ISO 8601."""
+    up here. ``date`` is the day of the bout, ISO 8601. ``file`` is where it was read, for messages; it says nothing
+    of the bout."""
 
     rules: str | None = None
     edition: str | None = None
     date: str | None = None
     red: Side = Side()
     blue: Side = Side()
+    file: str = field(default="", compare=False)
 
 
 def read_bout_file(path: str | Path) -> BoutFile:
@@ -58,12 +60,17 @@ def read_bout_file(path: str | Path) -> BoutFile:
         reader.day(tree),
         reader.side(tree, "red"),
         reader.side(tree, "blue"),
+        str(path),
     )
-    names = [" ".join(side.name.split()).casefold() if side.name else None for side in (bout.red, bout.blue)]
-    if names[0] is not None and names[0] == names[1]:
+    if same_name(bout.red.name, bout.blue.name):
         problem = f"the same name on both sides, {bout.red.name!r}"
         raise reader.error(problem, "give each side the name of its own athlete", "name", "blue")
     return bout
+
+
+def same_name(one: str | None, other: str | None) -> bool:
+    """Whether both are known and are the same but for spaces and capitals."""
+    return bool(one and other) and str(one).casefold().split() == str(other).casefold().split()
 
 
 def _unparsed(path: str | Path, text: str, said: str) -> InputError:
@@ -109,9 +116,10 @@ class _Reader:
             if key not in known:
                 from rapidfuzz import process
 
-                nearest = process.extractOne(key.lower(), known)
+                nearest = process.extractOne(key.lower(), known, score_cutoff=60)
                 problem = f"unknown key {key!r}" + (f" in [{table}]" if table else "")
-                remedy = f"did you mean {nearest[0]!r}? Known keys are {', '.join(known)}"
+                hint = f"did you mean {nearest[0]!r}? " if nearest else ""
+                remedy = f"{hint}{'Known' if hint else 'known'} keys are {', '.join(known)}"
                 raise self.error(problem, remedy, key, table)
 
     def text(self, tree: dict[str, Any], key: str, table: str | None) -> str | None:

@@ -80,7 +80,12 @@ def transcript_files(folder: str | Path) -> list[Path]:
         files = sorted(path for path in Path(folder).iterdir() if path.is_file())
     except OSError as error:
         raise InputError(folder, f"cannot be read ({error.strerror})", "give the path of a folder") from None
-    return [path for path in files if not path.name.lower().endswith(_NO_TRANSCRIPT) and _is_transcript(path)]
+    return [path for path in files if not goes_with_transcript(path) and _is_transcript(path)]
+
+
+def goes_with_transcript(path: Path) -> bool:
+    """Whether a file is, by its name, none of the transcripts but what belongs to one: a bout file, a record."""
+    return path.name.lower().endswith(_NO_TRANSCRIPT)
 
 
 def _is_transcript(path: Path) -> bool:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
 from record_example import make_event, make_record, make_statement
 
 from extract.checks.words import clock_text
-from extract.record import Flag, SideInfo, disagreement_lines
-from extract.record.model import BoutInfo
+from extract.record import Flag, Result, SideInfo, disagreement_lines
+from extract.record.model import BoutInfo, Origin
 from extract.record.plain import printable
 from extract.record.summary import summary
 
@@ -27,6 +30,19 @@ def test_flags_come_first_then_result_then_scores() -> None:
     assert "warning at 6:35, cue 60: winner: said blue, computed red" in text
     assert "warning at 1:14: challenge open: said blue\n" in text
     assert text.rstrip().endswith("the officials' score sheet stands.")
+
+
+@pytest.mark.parametrize("origin", ["given", "heard", "assumed"])
+def test_where_the_ruleset_came_from(origin: Origin) -> None:
+    bout = replace(make_record().bout, from_={"rules": origin, "edition": "assumed"})
+    assert f"; freestyle ({origin}) 2022\n" in summary(make_record(bout=bout))
+
+
+def test_winner_and_way_that_are_not_known() -> None:
+    text = summary(make_record(result=Result(None, "unknown", (0, 0), None, 0.4)))
+    assert "Winner: not known (confidence 0.40)\n" in text
+    text = summary(make_record(result=Result("blue", "unknown", (0, 1), None, 0.4)))
+    assert "Winner: blue Tamsel Brackett, how is not known (confidence 0.40)\n" in text
 
 
 def test_a_row_for_each_score() -> None:
