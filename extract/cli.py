@@ -36,7 +36,6 @@ if TYPE_CHECKING:
 DISAGREES, PIPE_CLOSED = 1, 141
 
 
-# Typer's own check of a path (readable) answers with the usage: whoever reads the file says it better.
 class _Group(TyperGroup):
     """Turns what a command raises for bad input, and an output that is closed or full, into an exit status."""
 
@@ -85,6 +84,7 @@ app = typer.Typer(
     help="Turn the timed talk over a wrestling bout into a checked event log.",
 )
 
+# readable=False: Typer's own check of a path answers with the usage: whoever reads the file says it better.
 _Files = Annotated[
     list[Path],
     typer.Argument(
