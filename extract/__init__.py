@@ -6,9 +6,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
+# Type checkers take this for true. typing itself is slow to load, and an interrupt this early cannot be caught.
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from typing import Any
+
     from extract.bout import extract_bout
     from extract.errors import InputError
     from extract.record.frames import frames

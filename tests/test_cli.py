@@ -486,6 +486,21 @@ def test_output_that_takes_no_more_is_one_line(args: list[str], here: Path) -> N
     assert len(done.stderr.splitlines()) == 1
 
 
+def test_entry_loads_nothing_before_it_can_catch_an_interrupt() -> None:
+    module = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["scripts"]["saidscore"].split(
+        ":"
+    )[0]
+    code = (
+        f"import sys; sys.path.insert(0, {str(ROOT)!r}); before = set(sys.modules); import {module}\n"
+        "print(sorted(set(sys.modules) - before))\n"
+    )
+    # -I -S: what the site adds to the path may load modules of its own.
+    done = subprocess.run(
+        [sys.executable, "-I", "-S", "-c", code], capture_output=True, check=True, timeout=60, text=True
+    )
+    assert done.stdout == f"{sorted(['__future__', 'extract', module])}\n"
+
+
 def test_interrupt_while_the_program_is_loaded_is_quiet(here: Path) -> None:
     entry = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["scripts"]["saidscore"]
     module, function = entry.split(":")
