@@ -41,8 +41,8 @@ class BoutFile:
 
 
 def read_bout_file(path: str | Path) -> BoutFile:
-    """The bout file (TOML) at ``path``. Raises InputError for unknown keys, wrong types, one name on both sides
-    and TOML that does not parse."""
+    """The bout file (TOML) at ``path``. Raises InputError for unknown keys, wrong types, one name or alias for
+    both sides and TOML that does not parse."""
     import tomllib
 
     text = decode(read_bytes(path, _LIMIT), str(path))
@@ -65,7 +65,33 @@ def read_bout_file(path: str | Path) -> BoutFile:
     if same_name(bout.red.name, bout.blue.name):
         problem = f"the same name on both sides, {bout.red.name!r}"
         raise reader.error(problem, "give each side the name of its own athlete", "name", "blue")
+    _check_aliases(reader, bout)
     return bout
+
+
+def _check_aliases(reader: _Reader, bout: BoutFile) -> None:
+    """Refuse an alias that means both athletes."""
+    remedy = "take it out, or write more of the name: what means both athletes tells them apart nowhere"
+    of_red = {_plain(alias) for alias in bout.red.aliases}
+    for alias in bout.blue.aliases:
+        if _plain(alias) in of_red:
+            raise reader.error(f"the same alias on both sides, {alias!r}", remedy, "aliases", "blue")
+    for side, table, other, whose in (
+        (bout.red, "red", bout.blue, "blue"),
+        (bout.blue, "blue", bout.red, "red"),
+    ):
+        words = _plain(other.name or "").split()
+        # A surname may have several words: Anna van der Molen.
+        surnames = {" ".join(words[k:]) for k in range(1, len(words))}
+        for alias in side.aliases:
+            if same_name(alias, other.name) or _plain(alias) in surnames:
+                what = "name" if same_name(alias, other.name) else "surname"
+                problem = f"{table}'s alias {alias!r} is the {what} of {whose}"
+                raise reader.error(problem, remedy, "aliases", table)
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.split()).casefold()
 
 
 def same_name(one: str | None, other: str | None) -> bool:

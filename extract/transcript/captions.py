@@ -5,9 +5,16 @@ from __future__ import annotations
 import re
 
 from extract.transcript.decode import Source
-from extract.transcript.times import clock_seconds, time_problem
+from extract.transcript.times import clock_seconds, shorten, time_problem
 
 _TIMING = re.compile(r"\s*[-−+]?[0-9](?:[0-9:.,]*[0-9])?\s*-->")
+
+# Talk may have a clock in it, and even "0:45 - 2:40"; hours or a fraction it has not.
+_FRACTION = r"[-−+]?[0-9]+(?::[0-9]{1,2}){1,2}[.,][0-9]+"
+_FULL = rf"(?:{_FRACTION}|[-−+]?[0-9]+:[0-9]{{1,2}}:[0-9]{{1,2}})"
+_SLIP = re.compile(rf"\s*(?:{_FULL}\s*[-–—=]*\s*[>→]\s*{_FULL}|{_FRACTION}\s*[-–—]+\s*{_FRACTION})")
+_LONE = re.compile(rf"\s*{_FRACTION}\s*")
+_REMEDY = "write hours:minutes:seconds as in 00:01:02.500 --> 00:01:04.000"
 
 
 def is_timing(line: str) -> bool:
@@ -22,5 +29,34 @@ def read_timing(source: Source, line: str, number: int) -> tuple[float, float]:
     start, end = (clock_seconds(text) for text in shown)
     if start is None or end is None:
         problem = time_problem(shown[1] if start is not None else shown[0])
-        raise source.error(problem, "write hours:minutes:seconds as in 00:01:02.500 --> 00:01:04.000", number)
+        raise source.error(problem, _REMEDY, number)
     return start, end
+
+
+def is_slip(line: str) -> bool:
+    """Whether a line is two times with a broken arrow between them."""
+    return not is_timing(line) and _SLIP.match(line) is not None
+
+
+def check_slips(source: Source, lines: list[str], first: int, stop: int) -> None:
+    """Refuse what was meant for a timing line among the lines from ``first`` to before ``stop``, none of which is
+    one: two times with a broken arrow, or a time by itself where a cue would begin."""
+    for i in range(first, stop):
+        if is_slip(lines[i]) or (_LONE.fullmatch(lines[i]) and _begins(lines, i)):
+            raise source.error(f"broken timing line {shorten(lines[i])}", _REMEDY, i + 1)
+
+
+def is_number(line: str) -> bool:
+    """Whether a line is nothing but the number of a cue."""
+    text = line.strip()
+    return text.isascii() and text.isdigit() and len(text) < 10
+
+
+def _begins(lines: list[str], i: int) -> bool:
+    """Whether a cue could begin with the timing line ``i``: after a blank line, or a number that is not the first
+    line of a caption; a time before a timing line is an identifier."""
+    if i + 1 < len(lines) and is_timing(lines[i + 1]):
+        return False
+    if i == 0 or not lines[i - 1].strip():
+        return i < 2 or not is_timing(lines[i - 2])
+    return is_number(lines[i - 1]) and (i == 1 or not is_timing(lines[i - 2]))

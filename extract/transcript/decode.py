@@ -14,6 +14,7 @@ from extract.errors import InputError
 #: Largest file that is read, bytes. The captions of a whole day of wrestling take less than a tenth of it.
 LIMIT = 64 * 1024 * 1024
 
+_HEAD = 65536
 _MARKS = ((b"\xef\xbb\xbf", "utf-8"), (b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"))
 _JUNK = re.compile(r"[\x00-\x08\x0e-\x1f]")
 # NEL, LINE SEPARATOR and PARAGRAPH SEPARATOR (Unicode Standard Annex 14, class BK and NL).
@@ -83,6 +84,8 @@ def decode(data: bytes, file: str, *, whole: bool = True) -> str:
     try:
         text = codecs.getincrementaldecoder(encoding)().decode(data[start:], whole)
     except UnicodeDecodeError as error:
+        if "utf-16" not in encoding and _JUNK.search(data[:_HEAD].decode("latin-1")):
+            raise InputError(file, "is not text", "give a transcript saved as plain text") from None
         before = data[start : start + error.start].decode(encoding, "replace")
         raise InputError(
             file, f"a byte that is no {encoding.upper()} text", "save it again as UTF-8", _line(before)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from extract.transcript.cue import Cue, Format, Transcript
 from extract.transcript.decode import Source
-from extract.transcript.rolling import new_from
+from extract.transcript.rolling import follows, new_from, pause_of
 
 #: Starts may go back by this much, seconds: captions of two speakers are not always in order.
 _BACK_S = 1.0
@@ -37,26 +37,38 @@ class Draft:
     runs: list[tuple[int, int, str | None]] | None = None
 
 
-def assemble(source: Source, format: Format, drafts: Sequence[Draft], *, rolling: bool = False) -> Transcript:
+def assemble(
+    source: Source,
+    format: Format,
+    drafts: Sequence[Draft],
+    *,
+    rolling: bool = False,
+    slowest: float = 0.0,
+    least: float = 0.0,
+) -> Transcript:
     """The transcript of the drafts, which are in the order of the source. With ``rolling``, what a caption
-    repeats of the one before it is left out. Raises InputError for times out of order and where no text is left.
+    repeats of the one before it is left out. A cue without an end in the source lasts to the next start, but no
+    longer than its text takes at ``slowest`` characters a second (0: as slow as may be) or ``least`` seconds,
+    whichever is more. Raises InputError for times out of order and where no text is left.
     """
     _check_order(source, drafts)
     timed = sorted(drafts, key=lambda draft: draft.start)
-    _fill_ends(timed)
+    _fill_ends(timed, slowest, least)
+    pause = pause_of([(d.text, d.start, _end(d)) for d in timed]) if rolling else 0.0
     cues: list[Cue] = []
     shown: Draft | None = None
     last: Draft | None = None
     for draft in timed:
         begin = 0
         if rolling and shown is not None and last is not None:
-            begin = new_from(shown.text, shown.end or 0.0, draft.text, draft.start)
-        shown = draft
+            begin = new_from(shown.text, _end(shown), draft.text, draft.start, pause)
+        before, shown = shown, draft
         if last is not None and begin and not draft.text[begin:].strip():
-            # The same words stay on the screen.
-            last.end = max(_end(last), _end(draft))
-            if cues and cues[-1].index == last.index:
-                cues[-1] = _longer(cues[-1], last.end)
+            # The same words stay on the screen. After a pause they say nothing of how long the words took.
+            if before is not None and follows(_end(before), draft.start):
+                last.end = max(_end(last), _end(draft))
+                if cues and cues[-1].index == last.index:
+                    cues[-1] = _longer(cues[-1], last.end)
             continue
         cues += _cut(draft, begin)
         last = draft
@@ -85,16 +97,21 @@ def _check_order(source: Source, drafts: Sequence[Draft]) -> None:
         latest = max(latest, draft.start)
 
 
-def _fill_ends(drafts: Sequence[Draft]) -> None:
-    """Let each cue without an end last to the next start, and the last one as long as its text takes to say."""
+def _fill_ends(drafts: Sequence[Draft], slowest: float, least: float) -> None:
+    """Let each cue without an end last to the next start, and the last one as long as its text takes to say; none
+    longer than ``slowest`` and ``least`` allow."""
     open_ends = [draft for draft in drafts if draft.end is None]
+
+    def longest(draft: Draft) -> float:
+        return draft.start + max(len(draft.text.strip()) / slowest, least) if slowest else float("inf")
+
     following: float | None = None
     for i in range(len(drafts) - 1, -1, -1):
         # Cues of the same moment last together.
         if i + 1 < len(drafts) and drafts[i + 1].start > drafts[i].start:
             following = drafts[i + 1].start
         if drafts[i].end is None:
-            drafts[i].end = following
+            drafts[i].end = None if following is None else round(min(following, longest(drafts[i])), 3)
     rates = sorted(
         len(draft.text) / (draft.end - draft.start)
         for draft in drafts
@@ -103,7 +120,8 @@ def _fill_ends(drafts: Sequence[Draft]) -> None:
     rate = min(max(rates[len(rates) // 2], _SLOWEST), _FASTEST) if rates else _RATE
     for draft in open_ends:
         if draft.end is None:
-            draft.end = round(draft.start + len(draft.text) / rate, 3)
+            said = draft.start + max(len(draft.text) / rate, least)
+            draft.end = round(min(said, longest(draft)), 3)
 
 
 def _cut(draft: Draft, begin: int) -> Iterator[Cue]:

@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from extract.errors import InputError
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
 from extract.transcript.draft import Draft, assemble
@@ -21,6 +22,13 @@ _CLOCK_LIKE = re.compile(r"[-−]?[0-9]+(?::[0-9]+){1,2}(?:[.,][0-9]+)?")
 _DELIMITERS = "\t;,"
 _REMEDY = "give a column of times headed time, and one of notes headed note"
 _SAMPLE = 40
+#: A note is typed at its own time; it stands for talk at this rate, characters a second, of at least so many seconds.
+_RATE, _LEAST_S = 12.0, 2.0
+_QUOTE_REMEDY = "close each quotation mark in the cell where it opens"
+
+
+class _CellTooLong(Exception):
+    """A cell passes the limit of the csv module; ``args`` is the line of its row and what the module said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,25 +47,25 @@ def looks_like_notes(text: str) -> bool:
     """Whether a text is notes: a header with names of columns for notes, or a time and a note in each row."""
     try:
         return _layout(text) is not None
-    except csv.Error:
+    except _CellTooLong:
         return False
 
 
 def read_notes(source: Source) -> Transcript:
-    """The cues of typed notes: one for each row with a note, lasting to the next; the last one's length is
-    estimated. Times are m:ss, h:mm:ss or seconds. A cue's text in the source is the value of its cell, quoting
+    """The cues of typed notes: one for each row with a note, lasting as long as it takes to say, and not
+    past the next. Times are m:ss, h:mm:ss or seconds. A cue's text in the source is the value of its cell, quoting
     resolved; where an unquoted note has the delimiter in it, the cells joined again."""
     try:
         layout = _layout(source.text)
         rows = _rows(source.text, layout.delimiter) if layout is not None else []
-    except csv.Error as error:
-        # The module tells no line where its own limit of a cell's length is passed.
-        problem = f"a table that cannot be read ({error})"
-        raise source.error(problem, "close each quotation mark in the cell where it opens", 1) from None
+    except _CellTooLong as error:
+        line, said = error.args
+        raise source.error(f"a table that cannot be read ({said})", _QUOTE_REMEDY, line) from None
     if layout is None or layout.time is None:
         raise source.error("no time column in the table", _REMEDY, _first_line(source.text))
     if layout.note is None:
         raise source.error("no note column in the table", _REMEDY, _first_line(source.text))
+    _check_quotes(source, layout, rows)
     drafts = []
     for k, (line, row) in enumerate(rows[layout.header :], 1):
         cells = row + [""] * (layout.width - len(row))
@@ -69,7 +77,7 @@ def read_notes(source: Source) -> Transcript:
         note = layout.delimiter.join(cells[layout.note :]) if last else cells[layout.note]
         speaker = cells[layout.speaker].strip() if layout.speaker is not None else ""
         drafts.append(Draft(k, line, start, None, note, runs=[(0, len(note), speaker or None)]))
-    return assemble(source, "csv", drafts)
+    return assemble(source, "csv", drafts, slowest=_RATE, least=_LEAST_S)
 
 
 def _first_line(text: str) -> int:
@@ -81,11 +89,51 @@ def _rows(text: str, delimiter: str) -> list[tuple[int, list[str]]]:
     reader = csv.reader([line + "\n" for line in text.split("\n")], delimiter=delimiter)
     rows = []
     line = 1
-    for row in reader:
-        if any(cell.strip() for cell in row):
-            rows.append((line, row))
-        line = reader.line_num + 1
+    try:
+        for row in reader:
+            if any(cell.strip() for cell in row):
+                rows.append((line, row))
+            line = reader.line_num + 1
+    except csv.Error as error:
+        raise _CellTooLong(line, str(error)) from None
     return rows
+
+
+def _check_quotes(source: Source, layout: _Layout, rows: list[tuple[int, list[str]]]) -> None:
+    """Refuse a quotation mark that is left open over rows: to the end, or to the next mark that happens to come."""
+    assert layout.time is not None
+    for line, row in rows:
+        start = any_seconds(row[layout.time].strip()) if len(row) > layout.time else None
+        for k, cell in enumerate(row):
+            first, *more = cell.split("\n")
+            # What should have ended the cell's own row, or a row after it.
+            own = more and k < layout.time and _is_row(layout.delimiter * k + first, layout, None)
+            if own or any(_is_row(within, layout, start) for within in more):
+                raise _open_quote(source, line, row, k)
+    # Where a mark is open at the end, one more row would be swallowed.
+    if rows and "\n" in rows[-1][1][-1].strip():
+        line, row = rows[-1]
+        rest = "\n".join(source.text.split("\n")[line - 1 :])
+        if _rows(rest + "\nend", layout.delimiter)[-1][1] != ["end"]:
+            raise _open_quote(source, line, row, len(row) - 1)
+
+
+def _is_row(within: str, layout: _Layout, start: float | None) -> bool:
+    """Whether a line within a cell has a time where rows have one; a bare number may be of the note."""
+    assert layout.time is not None
+    cells = within.split(layout.delimiter)
+    if len(cells) < 2 or len(cells) <= layout.time:
+        return False
+    shown = cells[layout.time].strip().strip('"')
+    if _CLOCK_LIKE.fullmatch(shown):
+        return True
+    seconds = any_seconds(shown)
+    return seconds is not None and start is not None and seconds >= start
+
+
+def _open_quote(source: Source, line: int, row: list[str], k: int) -> InputError:
+    line += sum(cell.count("\n") for cell in row[:k])
+    return source.error("a quotation mark that is not closed takes in the rows after it", _QUOTE_REMEDY, line)
 
 
 def _layout(text: str) -> _Layout | None:

@@ -19,6 +19,13 @@ _STAMPS = {
 }
 #: At most so many lines, none longer than that, may stand above the first stamp: a title, a date, who speaks.
 _TITLE_LINES, _TITLE_WIDTH = 5, 120
+#: A stamp with a slip of the hand in it: a letter among the digits, another mark for the colon.
+_SLIPS = {
+    "[": re.compile(r"[ \t]*\[[ \t]*([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*)[ \t]*\]"),
+    "(": re.compile(r"[ \t]*\([ \t]*([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*)[ \t]*\)"),
+}
+#: Slower, characters a second, nobody talks for a whole paragraph: the rest of the time until the next is silence.
+_SLOWEST = 8.0
 
 
 def stamp_style(line: str) -> str | None:
@@ -27,7 +34,8 @@ def stamp_style(line: str) -> str | None:
 
 
 def read_paragraphs(source: Source) -> Transcript:
-    """The cues of paragraph-time text: one for each stamp, lasting to the next, or several of the same index
+    """The cues of paragraph-time text: one for each stamp, lasting to the next or as
+    long as slow talk takes, or several of the same index
     where the paragraph has labels of several speakers. The last one's length is estimated from its characters at
     the median rate of the others. A cue's text in the source is what stands between its stamp and the next,
     white space at both ends left out. A few lines of title above the first stamp are passed over."""
@@ -36,6 +44,7 @@ def read_paragraphs(source: Source) -> Transcript:
     if style is None:
         raise source.error("no time at the start of a line", TIME_REMEDY)
     found = [(i, match) for i, line in enumerate(lines) if (match := _STAMPS[style].match(line))]
+    _check_stamps(source, lines, style)
     _check_title(source, lines[: found[0][0]])
     drafts = []
     stops = [i for i, _ in found[1:]] + [len(lines)]
@@ -48,7 +57,16 @@ def read_paragraphs(source: Source) -> Transcript:
     labels = Labels([draft.text for draft in drafts])
     for draft in drafts:
         draft.runs = labels.runs(draft.text)
-    return assemble(source, "block", drafts)
+    return assemble(source, "block", drafts, slowest=_SLOWEST)
+
+
+def _check_stamps(source: Source, lines: list[str], style: str) -> None:
+    if style not in _SLIPS:
+        return
+    for number, line in enumerate(lines, 1):
+        slip = _SLIPS[style].match(line)
+        if slip is not None and not _STAMPS[style].match(line):
+            raise source.error(time_problem(slip[1]), TIME_REMEDY, number)
 
 
 def _check_title(source: Source, lines: list[str]) -> None:

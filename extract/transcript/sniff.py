@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from extract.transcript.captions import is_slip
 from extract.transcript.cue import Format
 from extract.transcript.notes import looks_like_notes
 from extract.transcript.paragraphs import stamp_style
@@ -35,7 +36,7 @@ def sniff(text: str) -> Format | None:
     if re.match(r"\[\s*[{\]]", head):
         return "asr" if _SEGMENT_START.search(stripped) else None
     lines = [line for line in head.split("\n") if line.strip()][:_HEAD_LINES]
-    if any(map(_ARROW.match, lines)):
+    if any(_ARROW.match(line) or is_slip(line) for line in lines):
         return "srt"
     # A comma and a number in talk do not make it a table.
     if stamp_style(lines[0]) in ("[", "("):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from extract.transcript.captions import is_timing, read_timing
+from extract.transcript.captions import check_slips, is_number, is_timing, read_timing
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
 from extract.transcript.draft import Draft, assemble
@@ -15,6 +15,8 @@ def read_subrip(source: Source) -> Transcript:
     may be missing or stand in a caption."""
     lines = source.text.split("\n")
     timings = [i for i, line in enumerate(lines) if is_timing(line) or _opens(lines, i)]
+    for before, after in zip([-1, *timings], [*timings, len(lines)], strict=True):
+        check_slips(source, lines, before + 1, after)
     drafts = []
     counter = _counter(lines, timings[0], -1, None) if timings else None
     for n, i in enumerate(timings):
@@ -37,19 +39,14 @@ def _opens(lines: list[str], i: int) -> bool:
         return False
     if i == 0 or not lines[i - 1].strip():
         return True
-    return _is_number(lines[i - 1]) and (i == 1 or not lines[i - 2].strip())
+    return is_number(lines[i - 1]) and (i == 1 or not lines[i - 2].strip())
 
 
 def _counter(lines: list[str], timing: int, before: int, last: int | None) -> int | None:
     """The number above a timing line, which must not be taken for the last line of the caption before it."""
     i = timing - 1
-    if i <= before or not _is_number(lines[i]):
+    if i <= before or not is_number(lines[i]):
         return None
     number = int(lines[i])
     apart = i - 1 <= before or not lines[i - 1].strip()
     return number if apart or (last is not None and number == last + 1) else None
-
-
-def _is_number(line: str) -> bool:
-    text = line.strip()
-    return text.isascii() and text.isdigit() and len(text) < 10

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from extract.transcript.captions import is_timing, read_timing
+from extract.transcript.captions import check_slips, is_timing, read_timing
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
 from extract.transcript.draft import Draft, assemble
@@ -25,11 +25,15 @@ def read_webvtt(source: Source) -> Transcript:
             continue
         timing = _timing(lines, i)
         if timing is None:
+            note, first = _is_note(lines[i]), i
             while i < len(lines) and lines[i] and not is_timing(lines[i]):
                 i += 1
+            if not note:
+                check_slips(source, lines, first, i)
             continue
         start, end = read_timing(source, lines[timing], timing + 1)
         i = stop = _payload_end(lines, timing + 1)
+        check_slips(source, lines, timing + 1, stop)
         draft = Draft(len(drafts) + 1, timing + 1, start, end, "\n".join(lines[timing + 1 : stop]))
         drafts.append(mark_up(draft, any_tag=True))
     return assemble(source, "vtt", drafts, rolling=True)
@@ -37,11 +41,15 @@ def read_webvtt(source: Source) -> Transcript:
 
 def _timing(lines: list[str], i: int) -> int | None:
     """The timing line of the block that begins at line ``i``: its first, or its second under an identifier."""
-    if lines[i].split()[0] in ("NOTE", "STYLE", "REGION"):
+    if _is_note(lines[i]):
         return None
     if "-->" in lines[i]:
         return i
     return i + 1 if i + 1 < len(lines) and "-->" in lines[i + 1] else None
+
+
+def _is_note(line: str) -> bool:
+    return line.split()[0] in ("NOTE", "STYLE", "REGION")
 
 
 def _payload_end(lines: list[str], i: int) -> int:

@@ -51,6 +51,17 @@ def test_little_is_enough(tmp_path: Path) -> None:
         ('date = "21 March"', 1, "is no day"),
         ("date = 12:00:00", 1, "date is a date or time, not text"),
         ('[red]\nname = "Ida  Voss"\n[blue]\nname = "ida voss"', 4, "the same name on both sides"),
+        ('[red]\naliases = ["Ace"]\n[blue]\naliases = [\n"ace "]', 4, "the same alias on both sides, 'ace'"),
+        (
+            '[red]\nname = "Ida Voss"\n[blue]\naliases = ["ida voss"]',
+            4,
+            "blue's alias 'ida voss' is the name of red",
+        ),
+        (
+            '[red]\naliases = ["x", "Tern"]\n[blue]\nname = "Mo Tern"',
+            2,
+            "red's alias 'Tern' is the surname of blue",
+        ),
         ('rules = "freestyle"\nedition = 2025-', 2, "does not parse"),
         ('rules = "freestyle"\n[red', 2, "does not parse"),
         ("a = " + "[" * 5000, None, "does not parse"),

@@ -51,6 +51,11 @@ def test_byte_without_meaning_in_windows_1252(fail) -> None:
     assert (error.line, "CP1252" in error.problem) == (3, True)
 
 
+def test_binary_named_as_a_transcript(fail) -> None:
+    # The signature of a PNG file (W3C, PNG, section 5.2) and a byte that Windows-1252 has no character for.
+    assert "is not text" in fail(b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x8f\x81", "talk.srt").problem
+
+
 @pytest.mark.parametrize("data", [b"", b" \n\t\n", b"\xef\xbb\xbf", b"\x1a"])
 def test_empty(fail, data) -> None:
     assert "empty" in fail(data).problem

@@ -16,7 +16,8 @@ def test_stamps(read, stamps: tuple[str, str, str], gap: str) -> None:
         (2, 24.0, "Two!\n\nOh my."),
         (3, 3601.0, "Done."),
     ]
-    assert [cue.end for cue in cues[:2]] == [24.0, 3601.0]
+    # 24 and 12 characters at 8 a second.
+    assert [cue.end for cue in cues[:2]] == [7.0, 25.5]
     assert all(cue.origin == () for cue in cues)
 
 
@@ -43,7 +44,7 @@ def test_speakers(read) -> None:
     for cue in cues[:2]:
         assert source[cue.source_position(0) : cue.source_position(len(cue.text))] == cue.text
     assert cues[0].start == 4.0
-    assert cues[0].end <= cues[1].start < cues[1].end == 20.0
+    assert cues[0].end <= cues[1].start < cues[1].end == 4.0 + len(source) / 8
 
 
 def test_speakers_that_are_numbered_or_come_again(read) -> None:
@@ -101,3 +102,24 @@ def test_dash_after_the_stamp_is_text_and_a_colon_is_not(read) -> None:
 )
 def test_numbers_after_commas_do_not_make_a_table(read, text: str) -> None:
     assert read(text).format == "block"
+
+
+def test_paragraph_that_fills_its_time_lasts_to_the_next(read) -> None:
+    cues = read(f"[0:10] {'a' * 80}\n[0:20] {'b' * 80}\n[1:00] Out\n").cues
+    assert [cue.end for cue in cues[:2]] == [20.0, 30.0]
+
+
+@pytest.mark.parametrize("stamp", ["[0:7x]", "[ 1:2O ]", "[0;45]", "[0:45:]", "[O:45]:", "[-O:45]"])
+@pytest.mark.parametrize("first", [False, True])
+def test_stamp_with_a_slip_is_no_talk(fail, stamp: str, first: bool) -> None:
+    lines = [f"{stamp} Two!", "[0:24] Out."]
+    error = fail("\n".join(lines if first else ["[0:04] Here we go.", *lines]) + "\n")
+    assert "broken time" in error.problem
+    assert error.line == (1 if first else 2)
+    round_ = stamp.replace("[", "(").replace("]", ")")
+    assert fail(f"(0:04) Go.\n{round_} Two!\n").line == 2
+
+
+@pytest.mark.parametrize("line", ["[2:46 left] it says", "[crowd] Two!", "(0:7x) Two!", "[Ida: two]"])
+def test_brackets_in_talk_are_no_stamp(read, line: str) -> None:
+    assert read(f"[0:04] Go.\n{line}\n").cues[0].text.startswith("Go.\n")

@@ -145,7 +145,7 @@ def test_round_trip_and_positions(path: Path, format: Format, data: st.DataObjec
     if format not in ("block", "csv"):
         assert [cue.end for cue in found.cues] == pytest.approx([end for _, end, _ in talk], abs=1e-6)
     else:
-        assert [cue.end for cue in found.cues[:-1]] == [cue.start for cue in found.cues[1:]]
+        assert all(cue.end <= after.start for cue, after in zip(found.cues, found.cues[1:], strict=False))
     for cue, source in zip(found.cues, sources, strict=True):
         assert cue.index == found.cues.index(cue) + 1
         _check_positions(cue, source)

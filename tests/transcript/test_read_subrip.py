@@ -112,3 +112,69 @@ def test_no_cue(fail) -> None:
 def test_cue_ends_after_a_reference(read) -> None:
     (cue,) = read("1\n00:00:02,000 --> 00:00:03,000\n<i>Two &amp;</i>\n").cues
     assert "<i>Two &amp;</i>"[cue.source_position(0) : cue.source_position(len(cue.text))] == "Two &amp;"
+
+
+SLIPS = [
+    "00:00:45,000 -> 00:00:49,000",
+    "00:00:45,000 - 00:00:49,000",
+    "00:00:45 => 00:00:49",
+    "00:00:45,000 -- > 00:00:49,000",
+    "00:45,000 → 00:49,000",
+    "00:00:05,000",
+]
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+@pytest.mark.parametrize("above", ["\n2\n", "2\n", "\n"])
+def test_timing_line_with_a_slip_is_no_talk(fail, slip: str, above: str) -> None:
+    error = fail(f"1\n00:00:02,000 --> 00:00:03,000\nOne\n{above}{slip}\nTwo\n")
+    assert "broken timing line" in error.problem
+    assert error.line == 4 + above.count("\n")
+
+
+@pytest.mark.parametrize("name", ["talk", "talk.srt"])
+def test_file_whose_every_arrow_is_broken(fail, name: str) -> None:
+    error = fail("1\n00:00:02,000 -> 00:00:03,000\nOne\n\n2\n00:00:04,000 -> 00:00:05,000\nTwo\n", name)
+    assert ("broken timing line" in error.problem, error.line) == (True, 2)
+
+
+@pytest.mark.parametrize("talk", ["3\n0:12.5", "0:12.5", "0:45 - 2:40", "from 00:00:01,000 -> 00:00:02,000"])
+def test_clocks_in_talk_are_no_timing_line(read, talk: str) -> None:
+    assert read(f"1\n00:00:02,000 --> 00:00:03,000\n{talk}\n").cues[0].text == talk
+
+
+def _rolling(pauses: list[int]) -> str:
+    """Captions of two lines, each second of two, with pauses, seconds, between them."""
+    lines = [f"they go on to turn {n}" for n in range(len(pauses) + 1)]
+    text, now = "", 1
+    for n, pause in enumerate([*pauses, 0]):
+        shown = "\n".join(lines[max(n - 1, 0) : n + 1])
+        text += f"{n + 1}\n00:00:{now:02d},000 --> 00:00:{now + 1:02d},000\n{shown}\n\n"
+        now += 1 + pause
+    return text
+
+
+@pytest.mark.parametrize("pauses", [[0, 0, 0, 4, 0, 6], [2, 3, 1, 6, 2]])
+def test_rolling_captions_double_no_words_after_a_pause(read, pauses: list[int]) -> None:
+    cues = read(_rolling(pauses)).cues
+    assert [cue.text for cue in cues] == [f"they go on to turn {n}" for n in range(len(pauses) + 1)]
+    assert all(cue.end == cue.start + 1 for cue in cues)
+
+
+def test_pause_too_long_for_a_caption_that_rolls(read) -> None:
+    assert read(_rolling([0, 0, 0, 12, 0])).cues[4].text == "they go on to turn 3\nthey go on to turn 4"
+
+
+def test_caption_that_stays_after_a_pause_does_not_stretch_the_one_before(read) -> None:
+    text = _rolling([0, 0, 0]) + "5\n00:00:08,000 --> 00:00:09,000\nthey go on to turn 3\n"
+    cues = read(text).cues
+    assert (len(cues), cues[-1].end) == (4, 5.0)
+
+
+def test_exclamations_said_twice_are_kept_where_nothing_rolls(read) -> None:
+    said = ["Two!", "Two!", "Here we go", "Stalling", "Stalling", "Two!", "Two!", "Two!", "Out"]
+    text = "".join(
+        f"{n}\n00:00:{n * 3:02d},000 --> 00:00:{n * 3 + 1:02d},000\n{line}\n\n"
+        for n, line in enumerate(said, 1)
+    )
+    assert [cue.text for cue in read(text).cues] == said

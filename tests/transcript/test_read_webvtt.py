@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 SPEAKERS = """WEBVTT
 
 00:00.000 --> 00:02.000
@@ -197,3 +199,18 @@ def test_references_and_lone_marks(read) -> None:
 def test_broken_timing_names_line(fail) -> None:
     error = fail("WEBVTT\n\n00:01.000 --> 00:02.000\nOne\n\nid\n00:0x.000 --> 00:03.000\nTwo\n")
     assert (error.line, "broken time '00:0x.000'" in error.problem) == (7, True)
+
+
+@pytest.mark.parametrize("slip", ["00:05.000 -> 00:06.000", "00:00:05.000 - 00:00:06.000", "00:05.000"])
+@pytest.mark.parametrize("above", ["\n", "\n2\n", "2\n", "\nid\n"])
+def test_timing_line_with_a_slip_is_no_talk(fail, slip: str, above: str) -> None:
+    if above == "\nid\n" and slip == "00:05.000":
+        return
+    error = fail(f"WEBVTT\n\n00:01.000 --> 00:02.000\nOne\n{above}{slip}\nTwo\n")
+    assert "broken timing line" in error.problem
+    assert error.line == 5 + above.count("\n")
+
+
+def test_times_in_notes_and_identifiers_are_no_timing_line(read) -> None:
+    text = "WEBVTT\n\nNOTE\n00:05.000 -> 00:06.000\n\n00:01.000\n00:01.000 --> 00:02.000\nTwo\n"
+    assert [cue.text for cue in read(text).cues] == ["Two"]
