@@ -21,6 +21,7 @@ class Model:
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)
     unfinished: float = field(init=False)
+    undecided: float = field(init=False)
     unsaid_position: float = field(init=False)
     awards: frozenset[int] = field(init=False)
     breaks: tuple[tuple[float, float], ...] = ()
@@ -33,6 +34,7 @@ class Model:
         )
         self.verdict = {k: log(v) for k, v in self.parameters.table("score.verdict").items()}
         self.result_agrees = log(get("result", "agrees"))
+        self.undecided = log(get("review.unheard", "never"))
         self.unfinished = log(get("result", "unfinished"))
         self.result_differs = log(1 - get("result", "agrees"))
         self.unsaid_position = log(0.45)

@@ -141,6 +141,8 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
     if frame.ends_early(model.rules.period_seconds) and h.state.over is None:
         # The talk is over long before the clock is: something ended the bout.
         total += model.unfinished
+    # Who challenges is told how it came out, nearly always.
+    total += model.undecided * sum(review.outcome == "unknown" for review in h.reviews)
     winners = [
         m for m in mentions
         if isinstance(m, ResultMention) and m.t >= end - 10 and m.stance == "asserted" and m.grade != "loose"
