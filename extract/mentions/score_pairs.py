@@ -117,6 +117,9 @@ def _joint(talk: Talk, a: Number, b: Number) -> str | None:
     if joint not in _JOINTS:
         return None
     lines = talk.lines(a.end - 1, b.start)
+    if lines and talk.document.notes:
+        # Each typed note stands for itself.
+        return None
     if lines and joint in ("", ",") and talk.document.punctuated:
         return None
     return joint

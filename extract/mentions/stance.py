@@ -54,7 +54,7 @@ def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:
         word = talk.words[i]
         if i > a and talk.time(i) - talk.time(i - 1) > _PAUSE_S:
             return False
-        if talk.document.hard_end(i):
+        if talk.document.hard_end(i) or (i > a and talk.document.notes and talk.lines(i - 1, i)):
             return False
         if (
             i > a
