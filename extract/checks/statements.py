@@ -9,6 +9,7 @@ from typing import Literal
 from extract.checks.words import award_text, board_text, clock_text, score_text
 from extract.log import BoutLog, Taken
 from extract.log.hypothesis import Score
+from extract.log.settle import board_at
 from extract.mentions.model import MarginMention, Mention
 from extract.rules.base import Corner
 
@@ -42,15 +43,6 @@ def check_statements(log: BoutLog, mentions: Sequence[Mention]) -> list[Checked]
             if checked is not None:
                 out.append(checked)
     return sorted(out, key=lambda c: c.mention)
-
-
-def board_at(log: BoutLog, t: float) -> Score:
-    """The computed board at a moment."""
-    now: Score = (0, 0)
-    for at, score in log.board:
-        if at <= t:
-            now = score
-    return now
 
 
 def _verdict(taken: Taken) -> tuple[Verdict, float]:
@@ -112,7 +104,7 @@ def _differing(verdict: str, said: Score, board: Score, log: BoutLog, t: float) 
 
 
 def _margin(index: int, mention: MarginMention, log: BoutLog) -> Checked | None:
-    board = board_at(log, mention.t)
+    board = board_at(log.board, mention.t)
     if mention.margin and mention.leader is None:
         return None
     leader: Corner | None = "red" if board[0] > board[1] else "blue" if board[1] > board[0] else None

@@ -13,8 +13,8 @@ from extract.labelled.yardstick import match_record, result_is_right
 from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.model import CallMention, ScoreMention
+from extract.rules.base import WARNINGS
 
-_WARNINGS = frozenset({"passivity_warning", "activity_clock_start", "stalling_warning"})
 #: A call may be labelled a little before it is heard, and is told again for a while, seconds.
 _BEFORE_S, _AFTER_S = 8.0, 4.0
 #: A further event within so many seconds of another belongs to the same flurry.
@@ -106,7 +106,7 @@ def _fits(m: CallMention, event: TrueEvent, near: float) -> bool:
 
 
 def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
-    events = [e for e in bout.truth.events if e.points or e.kind in _WARNINGS or e.kind == "fall"]
+    events = [e for e in bout.truth.events if e.points or e.kind in WARNINGS or e.kind == "fall"]
     told: Counter[int] = Counter()
     for m in heard.mentions:
         if not isinstance(m, CallMention):

@@ -8,13 +8,10 @@ from extract.log.hypothesis import Entry, Hypothesis, Score, Trail
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import CallMention, StartPosition, WaveOffMention
-from extract.rules.base import Corner, IllegalMove, Move, other
+from extract.rules.base import BOUNDS, PENALTIES, WARNINGS, Corner, IllegalMove, Move, other
 
 #: How many events back a call may tell of again.
 _BACK = 5
-_SILENT = frozenset({"passivity_warning", "stalling_warning", "activity_clock_start"})
-_MARKS = frozenset({"period_start", "period_end", "bout_end"})
-_PENALTIES = frozenset({"caution", "passivity_point", "stalling_point", "penalty_point"})
 
 
 def explain_call(h: Hypothesis, index: int, mention: CallMention, model: Model) -> Iterator[Hypothesis]:
@@ -24,7 +21,7 @@ def explain_call(h: Hypothesis, index: int, mention: CallMention, model: Model) 
     told_again = 0.0
     for at in range(len(h.entries) - 1, max(len(h.entries) - 1 - _BACK, -1), -1):
         entry = h.entries[at]
-        if entry.move.kind in _MARKS:
+        if entry.move.kind in BOUNDS:
             continue
         share = model.repeat_share(mention.t - entry.t, more=mention.more)
         fit = _fits(mention, entry, model)
@@ -54,11 +51,11 @@ def _fits(mention: CallMention, entry: Entry, model: Model) -> float | None:
     if mention.kinds and move.kind not in mention.kinds and known:
         # An event known by its points alone, or by the score alone, may yet get its kind.
         cost += wrong if _named(mention) else log(model.parameters.get("call.points", "hold_differs"))
-    if not mention.kinds and move.kind in _SILENT:
+    if not mention.kinds and move.kind in WARNINGS:
         return None
     credited = move.corner if move.corner is not None else (other(move.against) if move.against else None)
     if credited is not None:
-        cost += dict(model.corner_costs(mention.corner, mention.tie))[credited]
+        cost += model.corner_costs(mention.corner, mention.tie)[credited]
     return cost
 
 
@@ -74,9 +71,13 @@ def _sharper(mention: CallMention, entry: Entry, model: Model) -> Move | None:
     for kind in mention.kinds:
         if entry.move.points and entry.move.points in model.rules.points_of(kind):
             corner = entry.move.corner
-            against = other(corner) if corner is not None and kind in _PENALTIES else None
-            return Move(kind, corner, entry.move.points, against)
+            return Move(kind, corner, entry.move.points, _penalised(kind, corner))
     return None
+
+
+def _penalised(kind: str, corner: Corner | None) -> Corner | None:
+    """Who is penalised where ``corner`` is credited with an award of this kind."""
+    return other(corner) if corner is not None and kind in PENALTIES else None
 
 
 def _on_top(h: Hypothesis, t: float, model: Model) -> Corner | None:
@@ -98,15 +99,14 @@ def _moves(h: Hypothesis, mention: CallMention, model: Model) -> Iterator[tuple[
     rules = model.rules
     orders = model.parameters.table("call.points")
     top = _on_top(h, mention.t, model)
-    for corner, corner_cost in model.corner_costs(mention.corner, mention.tie):
+    for corner, corner_cost in model.corner_costs(mention.corner, mention.tie).items():
         on_top = corner == top
         if mention.kinds:
             for kind in mention.kinds:
                 values = rules.points_of(kind)
-                if kind in _SILENT:
+                if kind in WARNINGS:
                     yield Move(kind, None, 0, other(corner)), corner_cost
                     continue
-                against = other(corner) if kind in _PENALTIES else None
                 order = orders.get(kind, orders["order"])
                 for n, points in enumerate(values):
                     if mention.points is None:
@@ -115,7 +115,7 @@ def _moves(h: Hypothesis, mention: CallMention, model: Model) -> Iterator[tuple[
                         share = 0.0
                     else:
                         continue
-                    yield Move(kind, corner, points, against), corner_cost + share
+                    yield Move(kind, corner, points, _penalised(kind, corner)), corner_cost + share
                 if mention.points is not None and mention.points not in values:
                     price = log(
                         model.parameters.get(
@@ -141,8 +141,7 @@ def _by_points(
         options.append((share * again * (1.0 if usual else 0.15), kind))
     total = sum(s for s, _ in options)
     for share, kind in sorted(options, reverse=True)[:3]:
-        against = other(corner) if kind in _PENALTIES else None
-        yield Move(kind, corner, points, against), cost + log(share / total)
+        yield Move(kind, corner, points, _penalised(kind, corner)), cost + log(share / total)
 
 
 def _new(

@@ -8,12 +8,13 @@ from typing import NamedTuple, TypeVar
 
 from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said
 from extract.log.settle import SAME_S, BoutLog, Reading
+from extract.rules.base import BOUNDS
 
 T = TypeVar("T")
 #: Positions in two lists; None where one of them has nothing to go with the other's.
 Pairs = list[tuple[int | None, int | None]]
 
-_LEFT_OUT = frozenset({"activity_clock_start", "period_start", "period_end", "bout_end"})
+_LEFT_OUT = frozenset({*BOUNDS, "activity_clock_start"})
 
 
 class VerdictChange(NamedTuple):

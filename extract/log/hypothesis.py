@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import reduce
 from typing import Literal, NamedTuple
 
 from extract.rules.base import Corner, IllegalMove, Move, Ruleset, State
@@ -70,7 +72,6 @@ class Hypothesis:
     reviews: tuple[ReviewRun, ...] = ()
     said: Trail | None = None
     quiet_since: float = 0.0
-    unsaid: int = 0
 
     @property
     def score(self) -> Score:
@@ -109,8 +110,14 @@ class Hypothesis:
         """This reading with one stated score taken for something."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, self.said),
-            self.quiet_since, self.unsaid,
+            self.quiet_since,
         )  # fmt: skip
+
+    def with_proof(self, said: Said, cost: float) -> Hypothesis:
+        """This reading with one stated score that shows the board: what nobody called has come by then."""
+        out = self.with_said(said, cost)
+        out.quiet_since = said.t
+        return out
 
     def relabelled(self, trail: Trail | None) -> Hypothesis:
         """The same reading with other verdicts on what was said."""
@@ -122,7 +129,7 @@ class Hypothesis:
         """The same reading at a cost (``cost`` is a log probability)."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, self.said,
-            self.quiet_since, self.unsaid,
+            self.quiet_since,
         )  # fmt: skip
 
     def push(self, rules: Ruleset, entry: Entry, cost: float) -> Hypothesis | None:
@@ -138,7 +145,7 @@ class Hypothesis:
             boards = (*boards, (entry.t, state.score))
         return Hypothesis(
             self.logp + cost, state, (*self.entries, entry), boards, self.reviews, self.said,
-            self.quiet_since, self.unsaid + (entry.basis == "inferred"),
+            self.quiet_since,
         )  # fmt: skip
 
     def retold(self, at: int, mention: int, cost: float, *, named: bool = False) -> Hypothesis:
@@ -157,10 +164,8 @@ class Hypothesis:
         entries = (*self.entries[:at], self.entries[at]._replace(move=move), *self.entries[at + 1 :])
         if any(entry.overturned is not None for entry in entries):
             return self
-        state = rules.initial()
         try:
-            for entry in entries:
-                state = rules.apply(state, entry.move)
+            state = _in_order(rules, [entry.move for entry in entries])
         except IllegalMove:
             return self
         out = self.cheaper(0.0)
@@ -174,9 +179,7 @@ class Hypothesis:
         ``strict`` None where what is left is not legal; a review may leave what without it could not have been."""
         moves = [e.move for e in entries if e.overturned is None]
         try:
-            state = rules.initial() if strict else rules.replay(moves)
-            for move in moves if strict else ():
-                state = rules.apply(state, move)
+            state = _in_order(rules, moves) if strict else rules.replay(moves)
         except IllegalMove:
             return None
         state = replace(state, challenges=self.state.challenges)
@@ -190,3 +193,8 @@ class Hypothesis:
         out = self.cheaper(cost)
         out.reviews = (*self.reviews[:-1], review) if closing else (*self.reviews, review)
         return out
+
+
+def _in_order(rules: Ruleset, moves: Iterable[Move]) -> State:
+    """The state after moves each of which must be legal where it stands; raises IllegalMove."""
+    return reduce(rules.apply, moves, rules.initial())

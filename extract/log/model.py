@@ -58,17 +58,10 @@ class Model:
             self.parameters.get("review.stance", mention.stance),
         )
 
-    def corner_costs(
-        self, corner: Corner | None, tie: str
-    ) -> tuple[tuple[Corner, float], tuple[Corner, float]]:
-        """Log probability of each corner, given the one that was named and how."""
-        p = self.parameters.get("tie", tie) if corner is not None else 0.5
-        red = p if corner in (None, "red") else 1 - p
-        return ("red", log(red)), ("blue", log(1 - red))
-
-    def holder_costs(self, corner: Corner | None, tie: str) -> dict[Corner, float]:
-        """Log probability that each corner holds the first number of a score, given who was named and how."""
-        p = self.parameters.get("score.tie", tie) if corner is not None else 0.5
+    def corner_costs(self, corner: Corner | None, tie: str, path: str = "tie") -> dict[Corner, float]:
+        """Log probability of each corner, given the one that was named and how; ``path`` is the table of shares
+        (``score.tie`` for who holds the first number of a score)."""
+        p = self.parameters.get(path, tie) if corner is not None else 0.5
         red = p if corner in (None, "red") else 1 - p
         return {"red": log(red), "blue": log(1 - red)}
 

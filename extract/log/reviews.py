@@ -8,7 +8,7 @@ from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Score
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import ReviewMention
-from extract.rules.base import Move, Ruleset, other
+from extract.rules.base import BOUNDS, Move, Ruleset, other
 
 #: No review is decided sooner, seconds.
 _REVIEW_TAKES_S = 15.0
@@ -16,7 +16,6 @@ _REVIEW_TAKES_S = 15.0
 _UNHEARD_S = 20.0
 #: No single award brings more points.
 _MOST = 5
-_MARKS = frozenset({"period_start", "period_end", "bout_end"})
 
 
 def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Model) -> Iterator[Hypothesis]:
@@ -36,7 +35,7 @@ def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Mod
         yield h.cheaper(log(1 - p))
         if mention.grade == "named":
             unheard = log(p * model.parameters.get("review.unheard", "ask"))
-            for corner, cost in model.corner_costs(mention.corner, mention.tie):
+            for corner, cost in model.corner_costs(mention.corner, mention.tie).items():
                 opened = h.with_review(
                     ReviewRun(corner, max(mention.t - _UNHEARD_S, 0.0), None), unheard + cost
                 )
@@ -50,7 +49,7 @@ def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Mod
 def _asked(h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model) -> Iterator[Hypothesis]:
     pending = h.pending
     if pending is not None:
-        agrees = dict(model.corner_costs(mention.corner, mention.tie))[pending.by]
+        agrees = model.corner_costs(mention.corner, mention.tie)[pending.by]
         yield h.cheaper(log(0.9) + 0.5 * agrees)
         return
     if h.reviews and h.reviews[-1].t_outcome is not None and mention.t - h.reviews[-1].t_outcome < 20:
@@ -65,7 +64,7 @@ def _open(
     h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model
 ) -> Iterator[Hypothesis]:
     recent = next((e.move for e in reversed(h.entries) if e.move.points), None)
-    for corner, price in model.corner_costs(mention.corner, mention.tie):
+    for corner, price in model.corner_costs(mention.corner, mention.tie).items():
         # One who has just scored seldom asks.
         likely = 0.0 if recent is None or recent.corner != corner else log(0.25)
         yield h.with_review(ReviewRun(corner, mention.t, index), cost + price + likely)
@@ -112,7 +111,7 @@ def _won(h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model)
     against = [
         k for k, e in enumerate(h.entries)
         if e.overturned is None and e.move.points and e.move.corner == other(pending.by)
-        and e.move.kind not in _MARKS and pending.t - reach <= e.t <= t and e.review is None
+        and e.move.kind not in BOUNDS and pending.t - reach <= e.t <= t and e.review is None
     ]  # fmt: skip
     own = [
         k for k, e in enumerate(h.entries)

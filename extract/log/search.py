@@ -9,6 +9,7 @@ kept (a beam over a Viterbi lattice).
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from extract.log.awards import explain_call, explain_position, explain_wave_off
@@ -100,20 +101,26 @@ def _tick(beam: list[Hypothesis], tick: tuple[float, int], model: Model) -> list
 
 def _explain(index: int, mention: Mention, beam: list[Hypothesis], model: Model) -> list[Hypothesis] | None:
     """All readings that carry the beam's readings on over one mention; None where it bears on nothing."""
-    if isinstance(mention, ScoreMention):
-        return [n for h in beam for n in explain_score(h, index, mention, model)]
-    if isinstance(mention, CallMention):
-        return [n for h in beam for n in explain_call(h, index, mention, model)]
-    if isinstance(mention, MarginMention):
-        return [n for h in beam for n in explain_margin(h, mention, model)]
-    if isinstance(mention, ReviewMention):
-        return [n for h in beam for n in explain_review(h, index, mention, model)]
-    if isinstance(mention, WaveOffMention):
-        return [n for h in beam for n in explain_wave_off(h, index, mention, model)]
-    if isinstance(mention, CriteriaMention):
-        return [n for h in beam for n in explain_criteria(h, mention, model)]
-    if isinstance(mention, StartPosition):
-        return [n for h in beam for n in explain_position(h, mention, model)]
+    steps = [_steps(h, index, mention, model) for h in beam]
+    return None if steps[0] is None else [n for step in steps if step is not None for n in step]
+
+
+def _steps(h: Hypothesis, index: int, mention: Mention, model: Model) -> Iterator[Hypothesis] | None:
+    match mention:
+        case ScoreMention():
+            return explain_score(h, index, mention, model)
+        case CallMention():
+            return explain_call(h, index, mention, model)
+        case MarginMention():
+            return explain_margin(h, mention, model)
+        case ReviewMention():
+            return explain_review(h, index, mention, model)
+        case WaveOffMention():
+            return explain_wave_off(h, index, mention, model)
+        case CriteriaMention():
+            return explain_criteria(h, mention, model)
+        case StartPosition():
+            return explain_position(h, mention, model)
     return None
 
 

@@ -11,9 +11,8 @@ from extract.log.hypothesis import Entry, Hypothesis, Said, Score
 from extract.log.model import Model
 from extract.log.search import Found
 from extract.mentions.model import ActionMention, Mention
-from extract.rules.base import Outcome
+from extract.rules.base import BOUNDS, Outcome
 
-_PERIODS = frozenset({"period_start", "period_end", "bout_end"})
 #: Two readings tell of the same event when they put it within so many seconds.
 SAME_S = 20.0
 #: Least distance between two events placed by the score alone, seconds.
@@ -111,7 +110,7 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
     entries = reading.entries
     for k, entry in enumerate(entries):
         previous = out[-1] if out else 0.0
-        if entry.move.kind in _PERIODS and entry.period in spans:
+        if entry.move.kind in BOUNDS and entry.period in spans:
             span = spans[entry.period]
             out.append(max(span.start if entry.move.kind == "period_start" else span.end, previous))
             continue
@@ -149,18 +148,13 @@ def _board(events: Sequence[LogEvent]) -> tuple[tuple[tuple[float, Score], ...],
             board[-1] = (t, score)
         else:
             board.append((t, score))
-    after: list[Score] = []
-    for k, event in enumerate(events):
-        after.append(at.get(k, _on_board(board, event.t)))
+    after = [at.get(k, board_at(board, event.t)) for k, event in enumerate(events)]
     return tuple(board), after
 
 
-def _on_board(board: Sequence[tuple[float, Score]], t: float) -> Score:
-    now = (0, 0)
-    for at, score in board:
-        if at <= t:
-            now = score
-    return now
+def board_at(board: Sequence[tuple[float, Score]], t: float) -> Score:
+    """What a board of changes ``(t, score)`` in order shows at a moment."""
+    return next((score for at, score in reversed(board) if at <= t), (0, 0))
 
 
 def _share(entry: Entry, found: Found) -> float:

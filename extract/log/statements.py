@@ -21,7 +21,7 @@ def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
     a, b = mention.pair
     if a == b:
         return [((a, a), 0.0)]
-    costs = model.holder_costs(mention.first, mention.tie)
+    costs = model.corner_costs(mention.first, mention.tie, "score.tie")
     return [((a, b), costs["red"]), ((b, a), costs["blue"])]
 
 
@@ -61,9 +61,7 @@ def _taken(
     else:
         cost_now = cost
     if said == board:
-        out = h.with_said(Said(index, mention.t, said, board, "agrees"), cost_now + model.verdict["agrees"])
-        out.quiet_since, out.unsaid = mention.t, 0
-        yield out
+        yield h.with_proof(Said(index, mention.t, said, board, "agrees"), cost_now + model.verdict["agrees"])
         return
     price, verdict = _slip(h, mention, said, model)
     if mention.final:
@@ -73,9 +71,7 @@ def _taken(
     yield from _shown(h, index, mention, said, cost, model, repair=repair)
     for changed in outcomes_unheard(h, mention.t, said, model):
         agreed = Said(index, mention.t, said, said, "agrees")
-        out = changed.with_said(agreed, cost_now + model.verdict["agrees"])
-        out.quiet_since, out.unsaid = mention.t, 0
-        yield out
+        yield changed.with_proof(agreed, cost_now + model.verdict["agrees"])
 
 
 def _shown(
@@ -162,12 +158,8 @@ def _bridged(
                 + model.uncalled.count_cost(len(moves), end - max(start, 0.0), flurry=start <= last_event)
                 + extra
             )
-            out = at.relabelled(trail_now)
-            out = out.with_said(
-                Said(index, mention.t, said, target, verdict), cost + price + model.verdict[verdict]
-            )
-            out.quiet_since, out.unsaid = mention.t, 0
-            yield out
+            shown = Said(index, mention.t, said, target, verdict)
+            yield at.relabelled(trail_now).with_proof(shown, cost + price + model.verdict[verdict])
 
 
 def _end_entry(h: Hypothesis) -> Entry | None:
@@ -197,9 +189,7 @@ def _stretches(
     price, trail = 0.0, h.said
     for k, (node, count) in enumerate(groups):
         item = node.item
-        verdict: Verdict = (
-            "agrees" if item.said == target else "stale" if item.said == h.score else item.verdict
-        )
+        verdict = _held_against(item, target, h.score)
         price += _nominal(verdict, model) - _nominal(item.verdict, model)
         trail = _relabelled(h.said, count, target, h.score)
         taken_back = repair and k == 0
@@ -240,9 +230,13 @@ def _relabelled(trail: Trail | None, count: int, board: Score, old: Score) -> Tr
         items.append(trail.item)
         trail = trail.rest
     for item in reversed(items):
-        verdict: Verdict = "agrees" if item.said == board else "stale" if item.said == old else item.verdict
-        trail = Trail(item._replace(verdict=verdict, board=board), trail)
+        trail = Trail(item._replace(verdict=_held_against(item, board, old), board=board), trail)
     return trail
+
+
+def _held_against(item: Said, board: Score, old: Score) -> Verdict:
+    """What a score said before is once it is held against ``board``, which had been ``old``."""
+    return "agrees" if item.said == board else "stale" if item.said == old else item.verdict
 
 
 def explain_margin(h: Hypothesis, mention: MarginMention, model: Model) -> Iterator[Hypothesis]:

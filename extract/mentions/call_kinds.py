@@ -9,22 +9,10 @@ from extract.mentions.call_parts import Part, around
 from extract.mentions.model import Tie
 from extract.mentions.talk import Talk
 from extract.mentions.terms import Term
-from extract.rules.base import Corner, other
+from extract.rules.base import PENALTIES, WARNINGS, Corner, other
 
 #: Kinds whose named corner is the one warned or penalised, not the one credited.
-AGAINST = frozenset(
-    {
-        "passivity_warning",
-        "activity_clock_start",
-        "passivity_point",
-        "caution",
-        "stalling_warning",
-        "stalling_point",
-        "penalty_point",
-    }
-)
-#: Kinds that bring no points.
-WARNINGS = frozenset({"passivity_warning", "stalling_warning", "activity_clock_start"})
+AGAINST = WARNINGS | PENALTIES
 _TAKING = small_words("taking")
 
 

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extract.lexicon import small_words
-from extract.mentions.call_kinds import AGAINST, WARNINGS, kind_parts
+from extract.mentions.call_kinds import AGAINST, kind_parts
 from extract.mentions.call_parts import Part
 from extract.mentions.call_points import point_parts
 from extract.mentions.model import CallMention, Stance, Tie
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
-from extract.rules.base import Corner
+from extract.rules.base import WARNINGS, Corner
 
 _WITH_POINTS = {
     "passivity_warning": "passivity_point",

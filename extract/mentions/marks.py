@@ -72,7 +72,6 @@ _LOOSE_FINALS = frozenset(
     {
         "that's it",
         "it's over",
-        "time",
         "takes it",
         "wins it",
         "the final",

@@ -79,10 +79,6 @@ class Talk:
         """Token range of the segment that token ``i`` stands in."""
         return self._bounds[self.segment_of[i]]
 
-    def segments(self) -> Iterator[tuple[int, int]]:
-        """All segments in order."""
-        yield from self._bounds.values()
-
     def number_at(self, i: int) -> int | None:
         """Position in ``numbers`` of the number that covers token ``i``."""
         return self._number_at.get(i)

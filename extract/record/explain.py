@@ -12,6 +12,7 @@ from extract.log.compare import RunnerUp, runners_up
 from extract.log.hypothesis import Entry
 from extract.mentions import Heard
 from extract.record.alternatives import event_text
+from extract.rules.base import BOUNDS
 
 #: From this share on it is said what other readings have in place of an event.
 _WORTH_SAYING = 0.05
@@ -39,7 +40,7 @@ class _Explainer:
 
     def sentence(self, n: int, other: RunnerUp | None) -> str:
         event = self.log.events[n]
-        if event.entry.move.kind in ("period_start", "period_end", "bout_end"):
+        if event.entry.move.kind in BOUNDS:
             return "Laid out from the whistles, horns and times left that were said."
         parts = [self._origin(n, event), *self._fate(event)]
         if other is not None and other.share > _WORTH_SAYING:

@@ -9,6 +9,12 @@ from typing import Literal, NamedTuple
 
 Corner = Literal["red", "blue"]
 CORNERS: tuple[Corner, Corner] = ("red", "blue")
+#: Kinds that bound a period or the bout.
+BOUNDS = ("period_start", "period_end", "bout_end")
+#: Kinds that warn one side and bring no points.
+WARNINGS = frozenset({"passivity_warning", "stalling_warning", "activity_clock_start"})
+#: Kinds that penalise one side and bring the other points.
+PENALTIES = frozenset({"caution", "passivity_point", "stalling_point", "penalty_point"})
 
 
 def other(corner: Corner) -> Corner:

@@ -8,13 +8,13 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
-from extract.rules.base import CORNERS, Corner, IllegalMove, Move, Outcome, Ruleset, State, other
+from extract.rules.base import BOUNDS, CORNERS, Corner, IllegalMove, Move, Outcome, Ruleset, State, other
 from extract.rules.edition import Edition
 
 #: Kinds that end a bout for the corner they name.
 DECISIVE = ("fall", "disqualification", "injury", "forfeit")
 #: Kinds of every style that bring no points.
-SILENT = ("period_start", "period_end", "bout_end", *DECISIVE)
+SILENT = (*BOUNDS, *DECISIVE)
 #: Which count of the state a kind raises, for the side it is against.
 COUNTED = {
     "passivity_warning": "warnings",

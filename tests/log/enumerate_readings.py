@@ -17,7 +17,7 @@ Content = tuple[object, ...]
 
 def content(h: Hypothesis) -> Content:
     """What two readings must share to be one node of the lattice: all of it, as no future can then part them."""
-    return h.state, h.entries, h.boards, h.reviews, h.said, h.quiet_since, h.unsaid
+    return h.state, h.entries, h.boards, h.reviews, h.said, h.quiet_since
 
 
 @dataclass(slots=True)
