@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from extract.checks import check_statements, check_talk, find_flags
 from extract.errors import InputError
-from extract.log import infer
+from extract.log import default_parameters, infer
 from extract.mentions import hear
 from extract.mentions.style import heard_style
 from extract.record.build import build_record
@@ -15,8 +15,10 @@ from extract.transcript import Transcript
 from extract.transcript.bout_file import same_name
 
 if TYPE_CHECKING:
-    from extract.log import Parameters
+    from extract.log import BoutLog, Parameters
+    from extract.mentions import Heard
     from extract.record.model import Origin, Record
+    from extract.rules import Ruleset
     from extract.transcript import BoutFile
 
 
@@ -49,18 +51,32 @@ def extract_bout(
     except UnknownRules as error:
         raise _unknown(error, name, rules, bout) from None
     _check_names(bout, red, blue)
-    heard = hear(transcript, ruleset.name, bout, red=red, blue=blue)
-    log = infer(
-        heard.mentions,
-        ruleset,
-        transcript.seconds,
-        interpolated=transcript.format == "block",
-        parameters=parameters,
+    heard, log = _read(
+        hear(transcript, ruleset.name, bout, red=red, blue=blue), transcript, ruleset, parameters
     )
     checked = check_statements(log, heard.mentions)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
     findings = find_flags(log, checked, heard.mentions, ruleset, check_talk(heard, given=given))
     return build_record(transcript, heard, ruleset, log, checked, findings, origins, alternatives)
+
+
+def _read(
+    heard: Heard, transcript: Transcript, ruleset: Ruleset, parameters: Parameters | None
+) -> tuple[Heard, BoutLog]:
+    """The log of what was heard. Where the talk takes sides and does not say whose, both are tried: the bout that is the
+    more probable by far says who "us" is."""
+    parameters = parameters or default_parameters()
+
+    def log_of(heard: Heard) -> BoutLog:
+        coarse = transcript.format == "block"
+        return infer(heard.mentions, ruleset, transcript.seconds, interpolated=coarse, parameters=parameters)
+
+    if heard.cast.home_open:
+        sides = [(side, log_of(side)) for side in heard.taking_sides()]
+        sides.sort(key=lambda pair: -pair[1].best.logp)
+        if sides[0][1].best.logp - sides[1][1].best.logp >= parameters.get("home", "margin"):
+            return sides[0]
+    return heard, log_of(heard)
 
 
 def _unknown(error: UnknownRules, name: str, rules: str | None, bout: BoutFile | None) -> InputError:

@@ -10,6 +10,7 @@ from extract.checks.statements import Checked
 from extract.checks.words import award_text, board_text, clock_text, score_text
 from extract.log import BoutLog
 from extract.log.hypothesis import Score
+from extract.log.settle import board_at
 from extract.mentions.model import ClockMention, CriteriaMention, Mention, ResultMention, ScoreMention
 from extract.rules.base import Ruleset
 
@@ -54,6 +55,7 @@ def find_flags(
         *_challenges(log),
         *_clocks(log, mentions),
         *_uncalled(log),
+        *_apart(log, mentions),
     ]
     return sorted(found, key=lambda f: (_RANK[f.severity], f.t))
 
@@ -215,3 +217,15 @@ def _uncalled(log: BoutLog) -> Iterator[Finding]:
                 f"some time from {clock_text(event.low)} to {clock_text(event.high)}."
             )
             yield Finding("uncalled", "note", event.t, None, None, event.score_after, why, (("event", n),))
+
+
+def _apart(log: BoutLog, mentions: Sequence[Mention]) -> Iterator[Finding]:
+    """Scores said like that of this bout, and too far from the board for it."""
+    for index in log.apart:
+        m = mentions[index]
+        if not isinstance(m, ScoreMention):
+            continue
+        board = board_at(log.board, m.t)
+        said = m.pair if m.first != "blue" else m.pair[::-1]
+        why = f"Said like the score of this bout, but the board shows {board_text(board)}: taken for another one's."
+        yield Finding("score_apart", "note", m.t, index, said, board, why)

@@ -7,9 +7,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, fields
 
 from extract.bout import extract_bout
-from extract.labelled.labels import HEARD_AS_CALL, TrueEvent
+from extract.labelled.labels import HEARD_AS_CALL, TrueEvent, TrueScore, Truth
 from extract.labelled.truth import LabelledBout
-from extract.labelled.yardstick import match_record, result_is_right
+from extract.labelled.yardstick import board_at, match_record, result_is_right
+from extract.log.hypothesis import MEMORY
 from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.model import CallMention, ScoreMention
@@ -19,16 +20,24 @@ from extract.rules.base import WARNINGS
 _BEFORE_S, _AFTER_S = 8.0, 4.0
 #: A further event within so many seconds of another belongs to the same flurry.
 _FLURRY_S = 6.0
+#: No single award brings more points.
+_MOST_POINTS = 5
 
 
 @dataclass(slots=True)
 class Counts:
-    """Samples for the two classifiers (signs of a mention, whether it was what it looks like) and plain counts."""
+    """Samples for the classifiers (signs of a mention, whether it was what it looks like or, for ``repaired``, whether it
+    took the last score back) and plain counts."""
 
     scores: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
     calls: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
+    repaired: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
+    loose: Counter[tuple[str, str]] = field(default_factory=Counter)
     ties: Counter[tuple[str, str, bool]] = field(default_factory=Counter)
     verdicts: Counter[str] = field(default_factory=Counter)
+    wrong: Counter[str] = field(default_factory=Counter)
+    ahead: Counter[str] = field(default_factory=Counter)
+    asked: Counter[bool] = field(default_factory=Counter)
     repeats: list[tuple[float, bool, bool]] = field(default_factory=list)
     kinds: Counter[str] = field(default_factory=Counter)
     trust: Counter[tuple[str, bool]] = field(default_factory=Counter)
@@ -59,6 +68,7 @@ def _count_one(bout: LabelledBout) -> Counts:
     out = Counts()
     heard = hear(bout.transcript, bout.truth.rules, bout.bout)
     _count_scores(bout, heard, out)
+    _count_repairs(bout, heard, out)
     _count_calls(bout, heard, out)
     _count_events(bout, out)
     _count_trust(bout, out)
@@ -85,14 +95,59 @@ def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     said = bout.truth.scores
     for row in said:
         out.verdicts[row.slip or "agrees"] += 1
+        red, blue = board_at(bout.truth.board, row.t)
+        off = abs(row.said[0] - red) + abs(row.said[1] - blue)
+        if row.slip == "wrong":
+            out.wrong["one" if off <= 1 else "two" if off == 2 else "few" if off <= 4 else "wild"] += 1
+        elif row.slip == "ahead":
+            out.ahead["one" if off <= 1 else "two" if off == 2 else "more"] += 1
     for m in heard.mentions:
         if not isinstance(m, ScoreMention):
             continue
         same = [r for r in said if sorted(r.said) == sorted(m.pair) and abs(heard.said_at(m) - r.t) <= place]
         out.scores.append((m.all_signs(), bool(same)))
+        if not same:
+            out.loose[m.stance, _loose(m, bout.truth)] += 1
         if same and m.first is not None and m.pair[0] != m.pair[1]:
             value = m.pair if m.first == "red" else m.pair[::-1]
             out.ties["score", m.tie, any(value == r.said for r in same)] += 1
+
+
+def _loose(m: ScoreMention, truth: Truth) -> str:
+    """What numbers that are no score of the bout are against its board: an earlier one, the board with one award more,
+    or neither."""
+    boards = [(0, 0), *((row.red, row.blue) for row in truth.board if row.t <= m.t)]
+    values = {m.pair if m.first == "red" else m.pair[::-1]} if m.first else {m.pair, m.pair[::-1]}
+    now = boards.pop()
+    if now not in values and values & set(boards[-MEMORY:]):
+        return "earlier"
+    gains = [(a - now[0], b - now[1]) for a, b in values]
+    return "next" if any(min(gain) == 0 and 0 < max(gain) <= _MOST_POINTS for gain in gains) else "other"
+
+
+def _count_repairs(bout: LabelledBout, heard: Heard, out: Counts) -> None:
+    """Pairs of different scores said soon after one another with no call in between: whether the first was a slip."""
+    parameters = prior_parameters()
+    again = parameters.table("score.again")
+    place = 25.0 if bout.truth.coarse else 8.0
+    last: tuple[ScoreMention, TrueScore] | None = None
+    for m in heard.mentions:
+        if isinstance(m, CallMention) and parameters.chance("call.sign", m.all_signs()) >= 0.5:
+            last = None
+        if not isinstance(m, ScoreMention):
+            continue
+        same = [
+            (abs(heard.said_at(m) - r.t), k)
+            for k, r in enumerate(bout.truth.scores)
+            if sorted(r.said) == sorted(m.pair) and abs(heard.said_at(m) - r.t) <= place
+        ]
+        if not same:
+            continue
+        row = bout.truth.scores[min(same)[1]]
+        if last is not None and row.said != last[1].said and m.t - last[0].t <= again["repair_s"]:
+            soon = ("soon",) if m.t - last[0].t <= again["soon_s"] else ()
+            out.repaired.append(((*m.repair, *soon), last[1].slip is not None))
+        last = m, row
 
 
 def _fits(m: CallMention, event: TrueEvent, near: float) -> bool:
@@ -129,6 +184,10 @@ def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
 def _count_events(bout: LabelledBout, out: Counts) -> None:
     scoring = [e for e in bout.truth.events if e.points]
     out.events += len(scoring)
+    for challenge in bout.truth.challenges:
+        earlier = [e.corner for e in scoring if e.t <= challenge.t]
+        if challenge.by is not None and earlier:
+            out.asked[challenge.by == earlier[-1]] += 1
     out.seconds += bout.transcript.seconds if bout.truth.seconds is None else bout.truth.seconds
     for k, event in enumerate(scoring):
         if event.called in HEARD_AS_CALL:

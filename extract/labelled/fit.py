@@ -44,12 +44,22 @@ def fit_counts(
     }
     tables["score"]["sign"] = logistic(counts.scores, tables["score"]["sign"])
     tables["call"]["sign"] = logistic(counts.calls, tables["call"]["sign"])
+    tables["score"]["repair"]["sign"] = logistic(counts.repaired, tables["score"]["repair"]["sign"])
+    for stance, loose in tables["score"]["loose"].items():
+        cases = sum(n for (s, _), n in counts.loose.items() if s == stance)
+        for what in loose:
+            loose[what] = _share(counts.loose[stance, what], cases, loose[what])
+    for slip, off in (("wrong", counts.wrong), ("ahead", counts.ahead)):
+        tables["score"][slip] = shares(off, tables["score"][slip])
     tables["score"]["verdict"] = shares(counts.verdicts, tables["score"]["verdict"])
     for name, table in (("score", tables["score"]["tie"]), ("call", tables["tie"])):
         for tie in ("attached", "clause", "near"):
             right, wrong = counts.ties[name, tie, True], counts.ties[name, tie, False]
             table[tie] = _share(right, right + wrong, table[tie])
     _fit_repeats(counts, tables["call"]["repeat"])
+    asked = tables["review"]["ask"]
+    own, theirs = counts.asked[True], counts.asked[False]
+    asked["own_score"] = _share(own, own + theirs, asked["own_score"])
     uncalled = tables["uncalled"]
     uncalled["rate_per_s"] = round((counts.uncalled + 1) / (counts.seconds + 1 / uncalled["rate_per_s"]), 5)
     uncalled["burst"] = _share(counts.flurries, counts.events, uncalled["burst"])
@@ -115,8 +125,11 @@ def _fit_repeats(counts: Counts, table: dict[str, Any]) -> None:
         inside = [again for gap, more, again in counts.repeats if low <= gap <= within and not more]
         table["share"][n] = _share(sum(inside), len(inside), table["share"][n])
         low = within
-    more = [again for _, m, again in counts.repeats if m]
-    plain = [again for _, m, again in counts.repeats if not m]
-    if more and plain and sum(plain):
-        ratio = (sum(more) / len(more)) / (sum(plain) / len(plain))
-        table["more"] = _share(min(ratio, 1.0) * len(more), len(more), table["more"])
+    # The factor is what is told again of those with "more", to what plain calls would tell again at the same distances.
+    more = [(gap, again) for gap, m, again in counts.repeats if m]
+    expected = sum(_repeat_share(table, gap) for gap, _ in more)
+    table["more"] = _share(sum(again for _, again in more), expected, table["more"])
+
+
+def _repeat_share(table: Mapping[str, Any], gap: float) -> float:
+    return next((float(s) for w, s in zip(table["within"], table["share"], strict=True) if gap <= w), 0.0)

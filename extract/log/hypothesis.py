@@ -12,6 +12,8 @@ from extract.rules.base import Corner, IllegalMove, Move, Ruleset, State
 Score = tuple[int, int]
 Basis = Literal["called", "inferred"]
 Verdict = Literal["agrees", "stale", "swapped", "ahead", "wrong", "none"]
+#: How many earlier boards a speaker may still have in mind.
+MEMORY = 4
 
 
 class Entry(NamedTuple):

@@ -39,6 +39,23 @@ class Model:
         self.result_differs = log(1 - get("result", "agrees"))
         self.unsaid_position = log(0.45)
 
+    def wrong(self, off: int) -> float:
+        """Log probability of one plainly wrong score, ``off`` points from the board in all, among the wrong ones. There
+        are four times ``off`` such scores."""
+        shares = self.parameters.table("score.wrong")
+        if off <= 2:
+            return log(shares["one" if off <= 1 else "two"] / (4 * max(off, 1)))
+        if off <= 4:
+            return log(shares["few"] / (4 * 3 + 4 * 4))
+        fading = self.parameters.get("score.spread", "wild_decay")
+        return log(shares["wild"] * (1 - fading) * fading ** (off - 5) / (4 * off))
+
+    def ahead(self, by: int) -> float:
+        """Log probability of one score that is ``by`` points ahead of the board, among those ahead of it: one or two
+        points, or the three that a bigger award can bring, for either corner."""
+        shares = self.parameters.table("score.ahead")
+        return log(shares["one"] / 2 if by <= 1 else shares["two"] / 2 if by == 2 else shares["more"] / 6)
+
     def in_break(self, t: float) -> bool:
         """Whether ``t`` lies between two periods."""
         return any(start < t < end for start, end in self.breaks)

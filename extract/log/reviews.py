@@ -66,7 +66,8 @@ def _open(
     recent = next((e.move for e in reversed(h.entries) if e.move.points), None)
     for corner, price in model.corner_costs(mention.corner, mention.tie).items():
         # One who has just scored seldom asks.
-        likely = 0.0 if recent is None or recent.corner != corner else log(0.25)
+        own = model.parameters.get("review.ask", "own_score")
+        likely = 0.0 if recent is None else log(own if recent.corner == corner else 1 - own)
         yield h.with_review(ReviewRun(corner, mention.t, index), cost + price + likely)
 
 

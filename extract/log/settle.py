@@ -10,13 +10,15 @@ from extract.log.frame import Frame
 from extract.log.hypothesis import Entry, Hypothesis, Said, Score
 from extract.log.model import Model
 from extract.log.search import Found
-from extract.mentions.model import ActionMention, Mention
+from extract.mentions.model import ActionMention, Mention, ScoreMention
 from extract.rules.base import BOUNDS, Outcome
 
 #: Two readings tell of the same event when they put it within so many seconds.
 SAME_S = 20.0
 #: Least distance between two events placed by the score alone, seconds.
 _STEP_S = 2.0
+#: From this probability on words look so much like a score of this bout that somebody is told if they are taken for none.
+_LIKE_A_SCORE = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,8 @@ class BoutLog:
     outcome_confidence: float
     frame: Frame
     pruned: bool
+    #: Positions of score mentions that look like the score of this bout and are taken for none: too far from the board.
+    apart: tuple[int, ...]
     #: How often what all readings agree on is right, by what it is (``confidence`` in the parameters).
     trust: Mapping[str, float]
 
@@ -97,7 +101,19 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
     same = sum(r.share for r in readings if r.outcome == outcome and r.hypothesis.score == best.score)
     sure = same * trust["result"]
     taken = _taken(found)
-    return BoutLog(tuple(events), board, taken, best, readings, outcome, sure, frame, found.pruned, trust)
+    apart = _apart(mentions, taken, model)
+    return BoutLog(
+        tuple(events), board, taken, best, readings, outcome, sure, frame, found.pruned, apart, trust
+    )
+
+
+def _apart(mentions: Sequence[Mention], taken: Sequence[Taken], model: Model) -> tuple[int, ...]:
+    kept = {t.said.mention for t in taken}
+    return tuple(
+        k
+        for k, m in enumerate(mentions)
+        if isinstance(m, ScoreMention) and k not in kept and model.score_genuine(m) >= _LIKE_A_SCORE
+    )
 
 
 def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model: Model) -> list[float]:

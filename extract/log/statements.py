@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.log.hypothesis import Entry, Hypothesis, Said, Score, Trail, Verdict
+from extract.log.hypothesis import MEMORY, Entry, Hypothesis, Said, Score, Trail, Verdict
+from extract.log.loose_talk import Repair, no_score, taken_back
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.log.reviews import outcomes_unheard
@@ -12,8 +13,6 @@ from extract.mentions.model import CriteriaMention, MarginMention, ScoreMention
 
 #: Over how many scores said before an uncalled award may be found to have come.
 _LOOK_BACK = 3
-#: How many earlier boards a speaker may still have in mind.
-_MEMORY = 4
 
 
 def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
@@ -28,9 +27,7 @@ def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
 def explain_score(h: Hypothesis, index: int, mention: ScoreMention, model: Model) -> Iterator[Hypothesis]:
     """Every reading that goes on from ``h`` over a score mention."""
     p = model.score_genuine(mention)
-    spread = model.parameters.table("score.spread")
-    low = max(mention.pair) <= 15
-    yield h.cheaper(log(1 - p) - log(spread["noise_small" if low else "noise_large"]))
+    yield h.cheaper(log(1 - p) + no_score(h, mention, model))
     sure = log(p)
     for said, cost in readings(mention, model):
         yield from _taken(h, index, mention, said, sure + cost, model)
@@ -51,15 +48,10 @@ def _taken(
         # The same value over again is no second slip, and no second proof.
         share = again["same" if last.verdict == "agrees" else "slip"]
         yield h.with_said(Said(index, mention.t, said, board, last.verdict), cost + log(share))
-        yield from _shown(h, index, mention, said, cost, model, repair=False)
+        yield from _shown(h, index, mention, said, cost, model, (0.0, 0.0))
         return
-    recent = last is not None and mention.t - last.t <= again["repair_s"]
-    repair = mention.repair and recent
-    if repair and last is not None:
-        slipped = last.verdict != "agrees"
-        cost_now = cost + log(again["repaired"] if slipped else 1 - again["repaired"])
-    else:
-        cost_now = cost
+    mended, kept = taken_back(h, mention, said, model)
+    cost_now = cost + (kept if last is not None and last.verdict == "agrees" else mended)
     if said == board:
         yield h.with_proof(Said(index, mention.t, said, board, "agrees"), cost_now + model.verdict["agrees"])
         return
@@ -68,20 +60,55 @@ def _taken(
         # The end result is said with more care.
         price += log(again["final"])
     yield h.with_said(Said(index, mention.t, said, board, verdict), cost_now + price)
-    yield from _shown(h, index, mention, said, cost, model, repair=repair)
+    yield from _shown(h, index, mention, said, cost, model, (mended, kept))
     for changed in outcomes_unheard(h, mention.t, said, model):
         agreed = Said(index, mention.t, said, said, "agrees")
         yield changed.with_proof(agreed, cost_now + model.verdict["agrees"])
 
 
 def _shown(
-    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model, *, repair: bool
+    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model, repair: Repair
 ) -> Iterator[Hypothesis]:
     """Readings in which uncalled events have made the board what was said."""
     if said == h.score:
         return
-    for target, verdict in _targets(mention, said):
-        yield from _bridged(h, index, mention, said, target, verdict, cost, model, repair=repair)
+    for target, verdict in _targets(h, mention, said):
+        yield from _bridged(h, index, mention, said, target, verdict, cost, model, repair)
+    yield from _shown_late(h, index, mention, said, cost, model)
+
+
+def _shown_late(
+    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model
+) -> Iterator[Hypothesis]:
+    """Readings in which the stated score is an old one, from before the last call, and shows what nobody had called
+    before that call."""
+    last = h.entries[-1] if h.entries else None
+    since = h.said.item.t if h.said is not None else 0.0
+    if (
+        last is None
+        or last.basis != "called"
+        or not last.move.points
+        or last.review is not None
+        or last.t < since
+    ):
+        return
+    base = h.rebuilt(model.rules, h.entries[:-1], last.t, 0.0)
+    if base is None or base.score == said or last.overturned is not None:
+        return
+    earlier = base.entries[-1].t if base.entries else 0.0
+    start = max(since, earlier)
+    for share, moves in model.uncalled.sequences(
+        base.state, said[0] - base.score[0], said[1] - base.score[1]
+    ):
+        at: Hypothesis | None = base
+        for move in moves:
+            entry = Entry(move, last.t, min(start, last.t), "inferred")
+            at = at.push(model.rules, entry, 0.0) if at is not None else None
+        at = at.push(model.rules, last, 0.0) if at is not None else None
+        if at is not None:
+            price = share + model.uncalled.count_cost(len(moves), last.t - since, flurry=earlier >= since)
+            shown = Said(index, mention.t, said, at.score, "stale")
+            yield at.with_proof(shown, cost + price + model.verdict["stale"])
 
 
 def _slip(h: Hypothesis, mention: ScoreMention, said: Score, model: Model) -> tuple[float, Verdict]:
@@ -92,18 +119,14 @@ def _slip(h: Hypothesis, mention: ScoreMention, said: Score, model: Model) -> tu
     # Nobody named, no swap: the order of two bare numbers says nothing.
     if mention.first is not None and said == board[::-1]:
         options.append((verdict["swapped"], "swapped"))
-    earlier = [s for _, s in h.boards[-_MEMORY - 1 : -1]][::-1]
+    earlier = [s for _, s in h.boards[-MEMORY - 1 : -1]][::-1]
     for back, old in enumerate(dict.fromkeys(earlier)):
         if said == old:
             options.append((verdict["stale"] + back * log(float(spread["stale_decay"])), "stale"))
     ahead = (said[0] - board[0], said[1] - board[1])
     if (min(ahead) == 0 and max(ahead) in model.awards) or (h.pending and said in _after_review(h)):
-        options.append((verdict["ahead"] - log(float(spread["ahead"])), "ahead"))
-    far = max(abs(ahead[0]) + abs(ahead[1]) - 1, 0)
-    near = far * log(float(spread["wrong_decay"])) - log(float(spread["wrong"]))
-    # Now and then a score is wildly wrong: then it may be anything.
-    wild = log(float(spread["wild_share"])) - log(float(spread["wild"]))
-    options.append((verdict["wrong"] + max(near, wild), "wrong"))
+        options.append((verdict["ahead"] + model.ahead(abs(ahead[0]) + abs(ahead[1])), "ahead"))
+    options.append((verdict["wrong"] + model.wrong(abs(ahead[0]) + abs(ahead[1])), "wrong"))
     return max(options)
 
 
@@ -120,16 +143,22 @@ def _after_review(h: Hypothesis) -> set[Score]:
     return out
 
 
-def _targets(mention: ScoreMention, said: Score) -> Iterator[tuple[Score, Verdict]]:
-    """Boards that a stated score may show: itself, or, where somebody was named, the same the other way round."""
+def _targets(h: Hypothesis, mention: ScoreMention, said: Score) -> Iterator[tuple[Score, Verdict]]:
+    """Boards that a stated score may show: itself; where somebody was named, the same the other way round; and where it
+    is far from the board, one a point off, as a wrong score is nearly right too."""
     yield said, "agrees"
     if mention.first is not None and said[0] != said[1]:
         yield said[::-1], "swapped"
+    if abs(said[0] - h.score[0]) + abs(said[1] - h.score[1]) > 2:
+        for off in ((-1, 0), (0, -1), (1, 0), (0, 1)):
+            near = (said[0] + off[0], said[1] + off[1])
+            if min(near) >= 0:
+                yield near, "wrong"
 
 
 def _bridged(
     h: Hypothesis, index: int, mention: ScoreMention, said: Score, target: Score, verdict: Verdict, cost: float,
-    model: Model, *, repair: bool,
+    model: Model, repair: Repair,
 ) -> Iterator[Hypothesis]:  # fmt: skip
     """Readings in which events that nobody called have brought the board to ``target``, which the stated score
     shows. They may also have come before the last scores said, which then were old ones."""
@@ -143,7 +172,7 @@ def _bridged(
     if base is None:
         return
     last_event = base.entries[-1].t if base.entries else 0.0
-    for end, start, trail_now, extra in _stretches(h, mention, target, last_event, model, repair=repair):
+    for end, start, trail_now, extra in _stretches(h, mention, target, last_event, model, repair):
         low = min(max(start, last_event), end)
         for share, moves in model.uncalled.sequences(base.state, red, blue):
             at: Hypothesis | None = base
@@ -159,7 +188,7 @@ def _bridged(
                 + extra
             )
             shown = Said(index, mention.t, said, target, verdict)
-            yield at.relabelled(trail_now).with_proof(shown, cost + price + model.verdict[verdict])
+            yield at.relabelled(trail_now).with_proof(shown, cost + price + _nominal(verdict, model))
 
 
 def _end_entry(h: Hypothesis) -> Entry | None:
@@ -171,36 +200,32 @@ def _end_entry(h: Hypothesis) -> Entry | None:
 
 
 def _stretches(
-    h: Hypothesis, mention: ScoreMention, target: Score, last_event: float, model: Model, *, repair: bool
+    h: Hypothesis, mention: ScoreMention, target: Score, last_event: float, model: Model, repair: Repair
 ) -> Iterator[tuple[float, float, Trail | None, float]]:
     """The stretches in which uncalled events that lead to ``target`` may have come: since the last score said, or
     before it, or before the one before. Each with the trail as it then reads (a score said after the events may have
     been right, or an old one) and the log price of reading it so."""
-    again = model.parameters.table("score.again")
-    repaired = log(again["repaired"]), log(1 - again["repaired"])
+    mended, kept = repair
     groups = _said_since(h, last_event)
     before = [group[0].item.t for group in groups]
     older = groups[-1][0].rest if groups else h.said
     before.append(max(older.item.t if older is not None else 0.0, last_event))
-    extra = 0.0
-    if repair:
-        extra = repaired[1] if groups and groups[0][0].item.verdict == "agrees" else repaired[0]
-    yield mention.t, before[0], h.said, extra if groups or not repair else 0.0
+    yield mention.t, before[0], h.said, kept if h.said is None or h.said.item.verdict == "agrees" else mended
     price, trail = 0.0, h.said
     for k, (node, count) in enumerate(groups):
         item = node.item
         verdict = _held_against(item, target, h.score)
         price += _nominal(verdict, model) - _nominal(item.verdict, model)
         trail = _relabelled(h.said, count, target, h.score)
-        taken_back = repair and k == 0
-        yield item.t, before[k + 1], trail, price + (repaired[verdict == "agrees"] if taken_back else 0.0)
+        # Only the newest score said before can be the one that is taken back.
+        newest = verdict if k == 0 else _held_against(h.said.item, target, h.score)  # type: ignore[union-attr]
+        yield item.t, before[k + 1], trail, price + (kept if newest == "agrees" else mended)
 
 
 def _nominal(verdict: Verdict, model: Model) -> float:
     """What a verdict costs, its values spread as usual."""
-    spread = model.parameters.table("score.spread")
-    shared = {"ahead": log(float(spread["ahead"])), "wrong": log(float(spread["wrong"]))}
-    return model.verdict.get(verdict, 0.0) - shared.get(verdict, 0.0)
+    usual = {"wrong": model.wrong, "ahead": model.ahead}.get(verdict)
+    return model.verdict.get(verdict, 0.0) + (usual(1) if usual is not None else 0.0)
 
 
 def _said_since(h: Hypothesis, last_event: float) -> list[tuple[Trail, int]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from extract.mentions.calls import find_calls
@@ -15,6 +15,7 @@ from extract.mentions.results import find_criteria, find_results
 from extract.mentions.reviews import find_reviews, find_wave_offs
 from extract.mentions.scores import find_scores
 from extract.mentions.talk import Talk
+from extract.rules.base import CORNERS
 
 if TYPE_CHECKING:
     from extract.mentions.cast import Cast
@@ -28,12 +29,18 @@ class Heard:
     """All that was heard in one transcript: who is who, and the mentions in the order in which they are said."""
 
     document: TalkDocument
+    style: str
     cast: Cast
     mentions: tuple[Mention, ...]
 
     def place(self, mention: Mention) -> Place:
         """Cue, offsets and words of a mention."""
         return self.document.place(mention.start, mention.end)
+
+    def taking_sides(self) -> tuple[Heard, Heard]:
+        """The same talk with "us" for red, and with "us" for blue."""
+        red, blue = (_hear(self.document, self.style, replace(self.cast, home=corner)) for corner in CORNERS)
+        return red, blue
 
     def said_at(self, mention: Mention) -> float:
         """The time to give for a mention, seconds of recording (see ``TalkDocument.said_at``)."""
@@ -48,15 +55,21 @@ def hear(
     red: str | None = None,
     blue: str | None = None,
 ) -> Heard:
-    """Finds every mention in a transcript.
+    """Finds every mention in a transcript. A talk that takes sides without saying whose (``Cast.home_open``) is heard
+    with nobody as "us"; ``Heard.taking_sides`` hears it with each corner.
 
     ``style`` picks the lexicon (the name of the ruleset). The finders run from the most to the least telling use
     of a number: a time, then a score, then a lead, then points; each leaves alone what the ones before it took.
     """
-    from extract.mentions.cast import corner_refs, find_cast
+    from extract.mentions.cast import find_cast
 
     document = TalkDocument(transcript)
-    cast = find_cast(document.doc, bout, red, blue)
+    return _hear(document, style, find_cast(document.doc, bout, red, blue))
+
+
+def _hear(document: TalkDocument, style: str, cast: Cast) -> Heard:
+    from extract.mentions.cast import corner_refs
+
     talk = Talk(document, style, corner_refs(document.doc, cast))
     found: list[Mention] = []
     for finder in (
@@ -64,4 +77,4 @@ def hear(
         find_criteria, find_results, find_start_positions, find_actions,
     ):  # fmt: skip
         found.extend(finder(talk))
-    return Heard(document, cast, tuple(sorted(found, key=lambda m: (m.start, m.end))))
+    return Heard(document, style, cast, tuple(sorted(found, key=lambda m: (m.start, m.end))))

@@ -18,6 +18,7 @@ _AWARDED = frozenset({"given", "awarded", "go", "goes", "going"})
 _GONE = frozenset(
     {"are gone", "is gone", "come off", "comes off", "are off", "taken off", "off the", "are wiped"}
 )
+_AFTER_MORE = small_words("after_more")
 _BEFORE_POINT = small_words("before_point")
 
 
@@ -28,11 +29,21 @@ def point_parts(talk: Talk) -> Iterator[Part]:
         if not talk.free(number) or number.form in ("clock", "zero") or not 1 <= number.value <= 5:
             continue
         a, b = number.start, number.end
-        if talk.terms.at("tie_up", a) or talk.previous_word(a) in _NO_POINTS_BEFORE:
+        if (
+            talk.terms.at("tie_up", a)
+            or talk.previous_word(a) in _NO_POINTS_BEFORE
+            or _counts_holds(talk, a, b)
+        ):
             continue
         part = _points_at(talk, a, b, number.value, sound=number.form == "homophone")
         if part is not None:
             yield part
+
+
+def _counts_holds(talk: Talk, a: int, b: int) -> bool:
+    """Whether a number counts holds of a value: "red's got three twos, blue's got two"."""
+    lo, hi = talk.segment(a)
+    return talk.terms.any("counts_holds", max(lo, a - 9), min(hi, b + 6))
 
 
 def _bare_points(talk: Talk) -> Iterator[Part]:
@@ -150,7 +161,7 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         return None
     elif kind_near or fingers:
         strength = "points+kind"
-    elif more and value <= 3 and (talk.closes(end) or nxt in ("for", "to", "on", "off", "the")):
+    elif more and value <= 3 and (talk.closes(end) or nxt in _AFTER_MORE):
         strength = "points more"
     elif gives and (talk.closes(end) or nxt in ("for", "to", "more")):
         strength = "points given"

@@ -67,6 +67,8 @@ def _belongs(talk: Talk, group: list[Part], part: Part) -> bool:
     last = group[-1]
     if part.start < last.end:
         return _fits(group, part)
+    if talk.document.notes and talk.lines(last.start, part.start):
+        return False
     gap = part.start - last.end
     same = talk.segment_of[last.start] == talk.segment_of[part.start]
     apart = talk.time(part.start) - talk.time(group[0].start)
@@ -194,6 +196,8 @@ def _grade(talk: Talk, given: Part | None, named: list[Part], holds: bool) -> st
         return f"{base} called"
     if before in _TELLING:
         return f"{base} told"
+    if before == "another":
+        return f"{base} another"
     if before in _INDEFINITE and not talk.terms.any("gives", part.start - 3, part.start - 1):
         return f"{base} indefinite"
     alone = talk.opens(part.start)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from extract.mentions.cast_colours import colour_refs
 from extract.mentions.cast_find import Heard, find_people
 from extract.mentions.cast_forms import given_and_surname
-from extract.mentions.cast_home import find_home, home_refs, role_refs
+from extract.mentions.cast_home import find_home, home_refs, is_partisan, role_refs
 from extract.mentions.cast_match import Names, to_corner_ref
 from extract.mentions.cast_pronouns import pronoun_refs
 from extract.mentions.people import Cast, CornerRef, Person
@@ -46,7 +46,7 @@ def find_cast(doc: Doc, bout: BoutFile | None, red: str | None = None, blue: str
     cast = Cast(known["red"], known["blue"])
     given = frozenset(given_and_surname(person.name)[0] for person in known.values()) - {""}
     home, _ = find_home(talk, _named(doc, cast), given)
-    return Cast(cast.red, cast.blue, home)
+    return Cast(cast.red, cast.blue, home, home is None and is_partisan(talk))
 
 
 def corner_refs(doc: Doc, cast: Cast) -> list[CornerRef]:

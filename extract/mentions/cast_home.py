@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import Literal
 
-from extract.mentions.people import CornerRef
+from extract.mentions.numbers import find_numbers
+from extract.mentions.people import About, CornerRef
 from extract.mentions.soundalike import likeness
 from extract.mentions.words import Words, phrase_list, word_list
 from extract.rules.base import CORNERS, Corner, other
+
+#: So many words that take sides make a talk partisan.
+_PARTISAN = 3
 
 
 def _addressed(talk: Words, ref: CornerRef) -> bool:
@@ -98,7 +102,61 @@ def home_refs(talk: Words, home: Corner, coaches: bool) -> list[CornerRef]:
             out.append(CornerRef(i, i + 1, home, "home", 0.5, about))
         elif norm in narrow and talk.before(i) != "of":
             out.append(CornerRef(i, i + 1, home, "home", 0.55, about))
-    return out
+    starts = {ref.start for ref in out}
+    out += [
+        CornerRef(a, b, home if ours else other(home), "home", 0.6, about_)
+        for a, b, ours, about_ in partisan_refs(talk)
+        if a not in starts
+    ]
+    return sorted(out, key=lambda ref: ref.start)
+
+
+def partisan_refs(talk: Words) -> Iterator[tuple[int, int, bool, About]]:
+    """Words of "us" and "them" that take sides: beside a number ("six-four us", "two for them"), before a word of
+    leading ("we're losing"), before "guy" and the like, or as an owner ("that's ours"). Each with where it stands, whether
+    it is us, and what of the side is meant."""
+    we, they, standing, kin = (word_list("home", key) for key in ("we", "they", "standing", "kin"))
+    for i, norm in enumerate(talk.norm):
+        if norm not in we and norm not in they:
+            continue
+        ours = norm in we
+        before = talk.before(i)
+        if norm in ("ours", "theirs"):
+            if before in {"'s", "is", "was", ",", "for"} or _number_before(talk, i):
+                yield i, i + 1, ours, "athlete"
+        elif norm in ("our", "their"):
+            at = i + 1
+            while at < len(talk) and at - i < 3 and talk.word[at] and talk.norm[at] not in kin:
+                at += 1
+            if at < len(talk) and talk.norm[at] in kin:
+                yield i, at + 1, ours, "athlete"
+        elif norm in ("us", "them"):
+            if _number_before(talk, i) or (
+                before == "for" and _number_before(talk, i - 1) and talk.after(i + 1) not in kin
+            ):
+                yield i, i + 1, ours, "athlete"
+        else:
+            at = i + 1
+            while (
+                talk.after(at) in {"'re", "'ve", "are", "have", "got", "still", "now", "the"} and at - i < 4
+            ):
+                at += 1
+            if talk.after(at) in standing:
+                yield i, i + 1, ours, "athlete"
+
+
+def _number_before(talk: Words, i: int) -> bool:
+    """Whether a number stands before token ``i``, in the same cue, a comma left aside."""
+    at = i - 1
+    if talk.before(i) == ",":
+        at -= 1
+    return at >= 0 and talk.before(at + 1) != "" and bool(find_numbers([talk.lower[at]]))
+
+
+def is_partisan(talk: Words) -> bool:
+    """Whether so much of a talk takes sides that "us" and "them" must be somebody."""
+    signs = list(partisan_refs(talk))
+    return len(signs) >= _PARTISAN and any(ours for _, _, ours, _ in signs)
 
 
 @lru_cache(maxsize=1)

@@ -37,16 +37,16 @@ class ScoreMention(Mention):
     """Two numbers that may be the score.
 
     ``pair`` is in the order said; ``first`` is who holds its first number, None where nobody is named; ``tie`` how
-    that is known. ``final`` where it is said as the end result, ``repair`` where a word before it takes back what was
-    said last ("no, sorry, ten-eight"). ``grade`` is the form in which the numbers are said, ``signs`` what around
-    them speaks for a score of this bout or against it.
+    that is known. ``final`` where it is said as the end result; ``repair`` are the signs around it that it takes back
+    the score said before it ("no, sorry, ten-eight", "the board says ten-eight"). ``grade`` is the form in which the
+    numbers are said, ``signs`` what around them speaks for a score of this bout or against it.
     """
 
     pair: tuple[int, int]
     first: Corner | None
     tie: Tie
     final: bool = False
-    repair: bool = False
+    repair: tuple[str, ...] = ()
     signs: tuple[str, ...] = ()
 
     def all_signs(self) -> tuple[str, ...]:

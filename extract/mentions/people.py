@@ -29,11 +29,12 @@ class Person:
 @dataclass(frozen=True, slots=True)
 class Cast:
     """The two athletes of a bout. ``home`` is the side that "us" and "our" mean, where a coach's microphone
-    or a partisan commentator speaks, or None."""
+    or a partisan commentator speaks, or None; ``home_open`` where the talk takes sides, but does not say whose."""
 
     red: Person
     blue: Person
     home: Corner | None = None
+    home_open: bool = False
 
     def person(self, corner: Corner) -> Person:
         """Who stands in ``corner``.

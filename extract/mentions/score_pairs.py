@@ -73,6 +73,13 @@ def _told_together(talk: Talk, a: Number, b: Number) -> bool:
     """Whether two numbers stand in one sentence, or in two with nothing else ("Drumlin seven. Ollivant three.")."""
     if talk.segment_of[a.start] == talk.segment_of[b.start]:
         return True
+    if (
+        not talk.document.punctuated
+        and talk.lines(a.end - 1, b.start) == 1
+        and talk.lines(a.end - 1, a.end) == 1
+    ):
+        # "nell four / bibi three", the caption ending with the first number.
+        return talk.closes(b.end)
     return talk.words[a.end : a.end + 1] == ["."] and talk.closes(b.end) and b.start - a.end <= 4
 
 

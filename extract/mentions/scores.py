@@ -14,6 +14,10 @@ from extract.mentions.talk import Talk
 
 #: No bout under any of the styles comes near it; above it two numbers are a record, a year, a weight.
 _HIGHEST = 45
+#: Words that take a score back stand so near before the one that mends it, tokens and seconds, or so near after it.
+_REPAIR_BEFORE, _REPAIR_S, _REPAIR_AFTER = 18, 10.0, 8
+#: Nearer than this a word of repair needs no clause of its own, tokens.
+_REPAIR_CLOSE = 6
 _NO_SCORE_BEFORE = small_words("no_score_before")
 
 
@@ -36,6 +40,10 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention | None:
     a, b = pair.start, pair.end
     segment_start, segment_end = talk.segment(a)
     if talk.terms.any("tie_up", a, b):
+        return None
+    if pair.form != "level" and talk.terms.any(
+        "counts_holds", max(segment_start, a - 9), min(segment_end, b + 6)
+    ):
         return None
     if pair.form == "level" and pair.pair[0] <= 1 and b - a <= 2 and talk.words[b - 1] == "each":
         # "One each" is said of warnings, challenges and much else.
@@ -61,7 +69,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention | None:
         first,
         tie,
         final=talk.terms.any("final_cue", *near),
-        repair=any(talk.time(a) - talk.time(t.start) < 6.0 for t in talk.terms.within("repair", a - 6, a)),
+        repair=tuple(_repairs(talk, a, b)),
         signs=tuple(_signs(talk, pair, tie, segment_start, segment_end)),
     )
 
@@ -86,7 +94,9 @@ def _signs(talk: Talk, pair: Pair, tie: Tie, lo: int, hi: int) -> Iterator[str]:
         yield "closes a phrase"
     if max(pair.pair) > 15:
         yield "high"
-    if talk.previous_word(a) == "from":
+    if talk.previous_word(a) == "from" or (
+        talk.words[a - 2 : a - 1] == ["from"] and talk.words[a - 1] in ("up", "down", "behind", "ahead")
+    ):
         yield "after from"
     # In captions without punctuation a segment is one line; a record or an old bout is told over a longer stretch.
     wide = not talk.document.punctuated
@@ -97,6 +107,35 @@ def _signs(talk: Talk, pair: Pair, tie: Tie, lo: int, hi: int) -> Iterator[str]:
         yield "words of another bout"
     if talk.words[b : b + 1] == ["and"] and talk.number_at(b + 1) is not None:
         yield "goes on with and"
+
+
+def _repairs(talk: Talk, a: int, b: int) -> Iterator[str]:
+    """The signs that a score mends the one before it: words of repair close by, such words at the opening of a phrase a
+    little further off, words that cite the board. Another score in between cuts them off."""
+    first = a
+    while first > max(a - _REPAIR_BEFORE, 0) and talk.time(a) - talk.time(first - 1) < _REPAIR_S:
+        if _scores_before(talk, first - 1):
+            break
+        first -= 1
+    terms = talk.terms
+    words = list(terms.within("repair", first, a))
+    if any(a - t.start <= _REPAIR_CLOSE for t in words):
+        yield "word of repair"
+    if any(talk.opens(t.start) for t in words):
+        yield "opens with repair"
+    _, hi = talk.segment(a)
+    if terms.any("authority", first, a) or terms.any("authority", b, min(b + _REPAIR_AFTER, hi)):
+        yield "cites the board"
+    if any(t.start < hi for t in terms.within("repair", b, b + _REPAIR_AFTER)):
+        yield "repair after"
+
+
+def _scores_before(talk: Talk, i: int) -> bool:
+    """Whether token ``i`` ends two numbers said together, as scores are."""
+    k = talk.number_at(i)
+    if k is None or k == 0 or talk.numbers[k].end != i + 1:
+        return False
+    return talk.numbers[k].start - talk.numbers[k - 1].end <= 2
 
 
 def _harmless(word: str) -> bool:

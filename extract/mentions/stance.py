@@ -7,11 +7,14 @@ sentence, at a word that opens a new thought, or after a few words.
 
 from __future__ import annotations
 
+from extract.lexicon import small_words
 from extract.mentions.model import Stance
 from extract.mentions.talk import Talk
 
 #: Words over which a trigger reaches, by stance; suppositions colour the rest of their sentence, denials the phrase.
 _REACH = {"negated": 5, "asked": 8, "hypothetical": 16, "hoped": 7, "recalled": 9}
+_SUPPOSING, _SUPPOSING_AND = small_words("supposing"), small_words("supposing_and")
+_CONDITIONS = small_words("conditions")
 _TAGS = (["it"], ["he"], ["she"], ["that"], ["they"])
 #: No scope reaches over a silence so long, seconds.
 _PAUSE_S = 4.0
@@ -25,6 +28,11 @@ def stance_of(talk: Talk, start: int, end: int) -> Stance:
     found: set[str] = set()
     for term in talk.terms.within("stance", start - 18, min(end + 10, len(talk))):
         value, scope = term.entry.value, term.entry.scope
+        if any(
+            t.start <= term.start and term.end <= t.end
+            for t in talk.terms.within("not_stance", term.start, term.end)
+        ):
+            continue
         if (
             value == "negated"
             and talk.words[term.end : term.end + 1] in _TAGS
@@ -37,12 +45,29 @@ def stance_of(talk: Talk, start: int, end: int) -> Stance:
             found.add(value)
         elif scope == "before" and term.start >= end and _reaches(talk, end, term.start, value):
             found.add(value)
+    for term in talk.terms.within("might_come", start - 18, end):
+        if (
+            term.start <= start
+            and _supposed(talk, term.end)
+            and _reaches(talk, min(term.end, start), start, "hypothetical")
+        ):
+            found.add("hypothetical")
+    if any(w in _CONDITIONS for w in (talk.next_word(end), talk.next_word(end + 1))) and not talk.terms.any(
+        "not_stance", end, end + 2
+    ):
+        found.add("hypothetical")
     if talk.asked(start):
         found.add("asked")
     for stance in _ORDER:
         if stance in found:
             return stance
     return "asserted"
+
+
+def _supposed(talk: Talk, i: int) -> bool:
+    """Whether the words from token ``i`` on go on from something that might come: "... would", "... and it's"."""
+    word, following = talk.next_word(i), talk.next_word(i + 1)
+    return word in _SUPPOSING or (word == "and" and following in _SUPPOSING_AND)
 
 
 def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:

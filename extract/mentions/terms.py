@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,6 +15,10 @@ from extract.mentions.document import blank_english
 if TYPE_CHECKING:
     from spacy.matcher import PhraseMatcher
     from spacy.tokens import Doc
+
+
+#: No form has more words.
+_LONGEST = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +81,7 @@ class Terms:
         self._groups = {
             role: sorted(terms, key=lambda x: (x.start, -x.end)) for role, terms in groups.items()
         }
+        self._starts = {role: [t.start for t in terms] for role, terms in self._groups.items()}
         self._covers: dict[str, dict[int, Term]] = {
             role: {i: term for term in reversed(terms) for i in range(term.start, term.end)}
             for role, terms in self._groups.items()
@@ -99,16 +105,17 @@ class Terms:
         return term if term is not None and term.start == i else None
 
     def within(self, role: str, start: int, end: int) -> Iterator[Term]:
-        """Terms of a role that touch the tokens ``start`` to ``end`` (exclusive), in order."""
-        covers = self._covers.get(role)
-        if covers is None:
+        """Terms of a role that touch the tokens ``start`` to ``end`` (exclusive), in order; also those that stand inside
+        or over one another."""
+        terms = self._groups.get(role)
+        if not terms:
             return
-        last: Term | None = None
-        for i in range(max(start, 0), end):
-            term = covers.get(i)
-            if term is not None and term is not last:
-                last = term
-                yield term
+        starts = self._starts[role]
+        for k in range(bisect_left(starts, start - _LONGEST), len(terms)):
+            if starts[k] >= end:
+                return
+            if terms[k].end > start:
+                yield terms[k]
 
     def any(self, role: str, start: int, end: int) -> bool:
         """Whether a term of the role touches the tokens."""

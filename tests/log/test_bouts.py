@@ -70,7 +70,7 @@ def test_a_wrong_score_is_flagged_and_does_not_bend_the_board() -> None:
         ("Two-nothing, Felmouth leads.", (2, 0), "stale"),
         ("Four-two, Strandlow.", (2, 4), "swapped"),
         ("Six-two, red.", (6, 2), "ahead"),
-        ("Seven-five, red.", (7, 5), "wrong"),
+        ("Five-three, red.", (5, 3), "wrong"),
     ],
 )
 def test_kinds_of_slip(said: str, value: tuple[int, int], slip: str) -> None:
@@ -91,6 +91,26 @@ def test_kinds_of_slip(said: str, value: tuple[int, int], slip: str) -> None:
     assert (statement.said, statement.computed) == (value, (4, 2))
     assert (statement.verdict, statement.slip) == ("disagrees", slip)
     assert final(record) == (4, 2)
+
+
+def test_a_score_far_from_the_board_is_taken_for_another_ones_and_somebody_is_told() -> None:
+    """No wrong score of the labelled bouts is more than two points off the board; the scores of duals and others are."""
+    record = bout(
+        START,
+        "Takedown, red! Two points.",
+        "Two-nothing, red.",
+        "They circle.",
+        "Nineteen to thirteen, Felmouth.",
+        "Still two-nothing, red.",
+    )
+    assert [(s.text, s.verdict) for s in record.statements if s.verdict != "agrees"] == []
+    (flag,) = [f for f in record.flags if f.kind == "score_apart"]
+    assert (flag.severity, flag.text, flag.said, flag.computed) == (
+        "note",
+        "Nineteen to thirteen",
+        (19, 13),
+        (2, 0),
+    )
 
 
 def test_a_replayed_call_counts_once() -> None:

@@ -41,6 +41,7 @@ CASES = settings(
 corners = st.sampled_from(CORNERS)
 someone = st.none() | corners
 ties = st.sampled_from([tie for tie in get_args(Tie) if tie != "none"])
+repairs = st.sampled_from([(), ("word of repair",), ("opens with repair", "cites the board")])
 stances = st.sampled_from(["asserted"] * 4 + list(get_args(Stance)))
 
 
@@ -80,7 +81,7 @@ def scores(draw: st.DrawFn, t: float) -> ScoreMention:
     pair = (draw(st.integers(0, 5)), draw(st.integers(0, 5)))
     return ScoreMention(
         0, 0, t, draw(stances), draw(st.sampled_from(["to", "hyphen", "bare"])), pair, first,
-        "none" if first is None else draw(ties), False, draw(st.booleans()),
+        "none" if first is None else draw(ties), False, draw(repairs),
     )  # fmt: skip
 
 

@@ -70,14 +70,16 @@ def test_a_score_in_captions_without_marks(text: str, pair: tuple[int, int], fir
 @pytest.mark.parametrize(
     ("text", "final_", "repair"),
     [
-        ("Final score nine-three, Felmouth.", True, False),
-        ("It ends five-four.", True, False),
-        ("No, sorry, make that five-three.", False, True),
-        ("Correction, five-three, red.", False, True),
-        ("Five-three, red.", False, False),
+        ("Final score nine-three, Felmouth.", True, ()),
+        ("It ends five-four.", True, ()),
+        ("No, sorry, make that five-three.", False, ("word of repair", "opens with repair")),
+        ("Correction, five-three, red.", False, ("word of repair", "opens with repair")),
+        ("The board says five-three, red.", False, ("cites the board",)),
+        ("Five-three, red, my mistake.", False, ("repair after",)),
+        ("Five-three, red.", False, ()),
     ],
 )
-def test_final_and_repaired(text: str, final_: bool, repair: bool) -> None:
+def test_final_and_repaired(text: str, final_: bool, repair: tuple[str, ...]) -> None:
     (mention,) = found(ScoreMention, text)
     assert (mention.final, mention.repair) == (final_, repair)
 
