@@ -20,12 +20,12 @@ ROLES = frozenset(
     level tied lead not_lead trail score_cue final_cue margin_noun margin_by
     record elsewhere counts_holds not_score tie_up criteria
     remain elapsed other_clock bound minute second half
-    period_start period_word overtime period_end bout_end winner won_by
+    period_start period_word ordinal overtime period_end bout_end winner won_by
     challenge_ask challenge_won challenge_lost challenge_withdrawn challenge_word outcome_good outcome_bad
     wave_off repair authority stance might_come not_stance stance_end style
     """.split()  # noqa: SIM905
 )
-_STRENGTHS = frozenset({"call", "verb", "hold"})
+_STRENGTHS = frozenset({"call", "verb", "hold", "loose"})
 _SCOPES = frozenset({"after", "before"})
 _STYLES = frozenset({"freestyle", "greco", "collegiate", "scholastic"})
 _STANCES = frozenset({"asked", "negated", "hoped", "hypothetical", "recalled"})
@@ -45,8 +45,9 @@ class Entry:
     """A group of forms with one meaning.
 
     ``role`` is what the words do in a sentence, ``value`` which of its kind (the event kind for ``kind``, the
-    bound for ``bound``, the stance for ``stance``). ``strength`` is ``call``, ``verb`` or ``hold`` for kinds;
-    ``scope`` is ``after`` or ``before`` for stance triggers. ``styles`` limits an entry to some rulesets; empty
+    bound for ``bound``, the stance for ``stance``). ``strength`` is ``call``, ``verb`` or ``hold`` for kinds, and
+    ``loose`` for marks that are part of any talk too; ``scope`` is ``after`` or ``before`` for stance triggers and where
+    the winner is named after the word. ``styles`` limits an entry to some rulesets; empty
     means all. ``particles`` are the small words that
     make a kind of a split verb ("takes ... down").
     """

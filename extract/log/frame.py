@@ -17,6 +17,10 @@ from extract.rules.base import Ruleset
 
 #: A bout that ends so long before its clock has run out, in seconds, was ended by something.
 _EARLY_S = 20.0
+#: A break that the rules give no length takes about so long, seconds.
+_PAUSE_S = 12.0
+#: Stoppages nobody tells of draw a period out by so much at most, seconds.
+_LATE_S = 150.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +196,10 @@ def _choose(
             ]
             # Where nobody marks the end, it is where the clock ran out, as far as it was read.
             read = {c.t + c.seconds for _, c in clocks if start < c.t and c.seconds < length / 2}
-            stops += [(t, value(None, number)) for t in {natural, *read} if t >= natural - 1]
+            # It may be long past that, where the next start was marked and stoppages are not told.
+            pause = max(rules.rest_seconds, _PAUSE_S)
+            begun = {m.t - pause for m in starts if m.t - pause <= natural + _LATE_S}
+            stops += [(t, value(None, number)) for t in {natural, *read, *begun} if t >= natural - 1]
             for stop, worth in stops:
                 if stop > seconds + 5:
                     continue

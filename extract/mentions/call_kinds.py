@@ -55,24 +55,19 @@ def _split_verbs(talk: Talk) -> Iterator[Part]:
         end = done_to.end if done_to is not None else verb.end + 1
         if talk.words[end : end + 1] == ["'s"] or end >= len(talk):
             continue
-        if talk.words[end] not in entry.particles:
+        particle = next((p for p in entry.particles if talk.between(end, end + p.count(" ") + 1) == p), None)
+        if particle is None:
             continue
+        end += particle.count(" ") + 1
         subject = talk.ref_before(verb.start, 2)
+        credited: Corner
         if subject is not None and (done_to is None or subject.corner != done_to.corner):
-            yield Part(
-                verb.start, end + 1, (entry.value,), None, "call", subject.corner, "attached", given_to=True
-            )
+            credited = subject.corner
         elif done_to is not None and done_to.how not in ("pronoun", "home"):
-            yield Part(
-                verb.start,
-                end + 1,
-                (entry.value,),
-                None,
-                "call",
-                other(done_to.corner),
-                "attached",
-                given_to=True,
-            )
+            credited = other(done_to.corner)
+        else:
+            continue
+        yield Part(verb.start, end, (entry.value,), None, "call", credited, "attached", given_to=True)
 
 
 def _inside_another(talk: Talk, term: Term) -> bool:
@@ -97,6 +92,9 @@ def _undone(talk: Talk, term: Term) -> bool:
 def _fall(talk: Talk, term: Term) -> bool:
     """ "fall" is the end of the bout only where it stands as a noun: alone, shouted, or after that's/by/the."""
     if _acts(talk, term):
+        return True
+    before = talk.terms.at("kind", term.start - 1)
+    if before is not None and before.entry.value == "fall":
         return True
     if term.end - term.start > 1 or talk.words[term.start] in ("pinned", "pinfall"):
         return True

@@ -57,7 +57,9 @@ def _leads_on(talk: Talk, group: list[Part], part: Part) -> bool:
 def _fits(group: list[Part], part: Part) -> bool:
     points = {p.points for p in group if p.points is not None}
     kinds = {k for p in group if p.strength != "hold" for k in p.kinds}
-    if part.points is not None and points:
+    if part.points is not None and (points or "fall" in kinds):
+        return False
+    if "fall" in part.kinds and points:
         return False
     return not (part.kinds and part.strength != "hold" and kinds and not kinds & set(part.kinds))
 

@@ -137,6 +137,10 @@ def _minute_second(talk: Talk, k: int) -> _Time | None:
     if not 1 <= first.value <= 4 or k + 1 >= len(talk.numbers) or first.form == "homophone":
         return None
     second = talk.numbers[k + 1]
+    if talk.words[first.start].startswith("+") or (
+        talk.document.notes and talk.lines(first.end - 1, second.start)
+    ):
+        return None
     gap = talk.between(first.end, second.start)
     if gap not in ("", "-") or second.start - first.end > 2:
         return None

@@ -106,15 +106,16 @@ class TalkDocument:
         self.clause = self._clauses()
 
     def _hard_ends(self) -> list[bool]:
-        """Whether a sentence ends at each word. In text with capitals a full stop before a small letter only
-        shortens a word ("Pass. blue")."""
+        """Whether a sentence ends at each word. In text with capitals a full stop before a small letter, and in
+        typed notes before a figure, only shortens a word ("Pass. blue", "Rev. 1 red")."""
         cased = sum(token.text[:1].isupper() for token in self.words) > len(self.lower) / 40
         out = []
         for i, word in enumerate(self.lower):
             hard = word in _HARD or re.fullmatch(r"[.!?…]{2,}", word) is not None
             if hard and word == "." and cased and i and i + 1 < len(self.lower):
                 following = self.words[i + 1].text
-                hard = not (following[:1].islower() and len(self.lower[i - 1]) <= 6)
+                figure = self.notes and following[:1].isdigit()
+                hard = not (figure or (following[:1].islower() and len(self.lower[i - 1]) <= 6))
             out.append(hard)
         return out
 

@@ -2,102 +2,27 @@
 
 from __future__ import annotations
 
+from extract.lexicon import small_words
 from extract.mentions.model import ActionMention, Mark, MarkMention, StartPosition
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.mentions.terms import Term
 from extract.rules.base import other
 
-_ORDINALS = {
-    "first": 1,
-    "opening": 1,
-    "one": 1,
-    "second": 2,
-    "two": 2,
-    "third": 3,
-    "three": 3,
-    "1": 1,
-    "2": 2,
-    "3": 3,
-    "fourth": 4,
-    "fifth": 5,
-    "sixth": 6,
-    "seventh": 7,
-    "p1": 1,
-    "p2": 2,
-    "p3": 3,
-    "p4": 4,
-    "p5": 5,
-    "p6": 6,
-    "p7": 7,
-}
 #: What the period after regulation is called, whichever its number.
 _OVERTIME = 4
-#: Words that end a sentence's mark of a period but may be part of any talk: only worth little by themselves.
-_LOOSE_STARTS = frozenset(
-    {
-        "here we go",
-        "wrestle",
-        "go go go",
-        "starts",
-        "begins",
-        "we start",
-        "back at it",
-        "we're back",
-        "we are back",
-        "back to it",
-        "whistle",
-        "p1",
-        "p2",
-        "p3",
-        "away we go",
-    }
-)
-_LOOSE_ENDS = frozenset(
-    {
-        "at the break",
-        "the break",
-        "half time",
-        "halftime",
-        "at the half",
-        "after one",
-        "after two",
-        "interval",
-        "the bell",
-        "that's the end of",
-        "time's up",
-    }
-)
-_LOOSE_FINALS = frozenset(
-    {
-        "that's it",
-        "it's over",
-        "takes it",
-        "wins it",
-        "the final",
-        "winner",
-        "that'll do it",
-        "that'll be it",
-        "handshake",
-        "that's that",
-        "final score",
-    }
-)
+_PERIODS, _FOLLOWS = small_words("periods"), small_words("period_follows")
+_POSITIONS, _CHOOSING = small_words("positions"), small_words("choosing")
 
 
 def find_marks(talk: Talk) -> list[MarkMention]:
     """Starts and ends of periods and of the bout, with the period where the words name it."""
     out: list[MarkMention] = []
-    roles: tuple[tuple[Mark, frozenset[str]], ...] = (
-        ("period_start", _LOOSE_STARTS),
-        ("period_end", _LOOSE_ENDS),
-        ("bout_end", _LOOSE_FINALS),
-    )
-    for role, loose in roles:
+    roles: tuple[Mark, ...] = ("period_start", "period_end", "bout_end")
+    for role in roles:
         for term in talk.terms.all(role):
             stance = stance_of(talk, term.start, term.end)
-            word = talk.between(term.start, term.end)
-            grade = "loose" if word in loose or stance != "asserted" else "plain"
+            grade = "loose" if term.entry.strength == "loose" or stance != "asserted" else "plain"
             out.append(
                 MarkMention(
                     term.start, term.end, talk.time(term.start), stance, grade, role, _period(talk, term)
@@ -131,33 +56,20 @@ def find_marks(talk: Talk) -> list[MarkMention]:
 
 
 def _period(talk: Talk, term: Term) -> int | None:
+    """Which period a mark is about, where the words around it say so."""
     lo, hi = talk.segment(term.start)
-    for i in range(max(lo, term.start - 4), min(hi, term.end + 5)):
-        if talk.words[i] in _ORDINALS:
-            near = talk.between(i + 1, i + 3).split()[:1]
-            if (
-                (talk.words[i][:1] == "p" and talk.words[i] in _ORDINALS)
-                or term.start <= i < term.end
-                or (
-                    near
-                    and near[0]
-                    in (
-                        "period",
-                        "half",
-                        "stanza",
-                        "round",
-                        "frame",
-                        "three",
-                        ".",
-                        "and",
-                        "is",
-                        ",",
-                        "here",
-                        "under",
-                    )
-                )
-            ):
-                return _ORDINALS[talk.words[i]]
+    for named in talk.terms.within("ordinal", max(lo, term.start - 4), min(hi, term.end + 5)):
+        i = named.start
+        before = talk.words[i - 2 : i] if i > 1 else talk.words[:i]
+        inside = term.start <= i < term.end
+        if (
+            inside
+            or talk.words[i][:1] == "p"
+            or talk.next_word(i + 1) in _FOLLOWS
+            or (before[-1:] == ["number"] and before[0] in _PERIODS)
+            or (before and before[-1] in _PERIODS)
+        ):
+            return int(named.entry.value)
     return None
 
 
@@ -165,29 +77,10 @@ def find_start_positions(talk: Talk) -> list[StartPosition]:
     """Who begins a period on top, as said ("takes bottom", "wants top", "chosen neutral")."""
     out = []
     for i, word in enumerate(talk.words):
-        if word not in ("top", "bottom", "down", "neutral", "underneath"):
+        if word not in _POSITIONS:
             continue
         lo, hi = talk.segment(i)
-        around = talk.between(max(lo, i - 6), min(hi, i + 4)).split()
-        if not {
-            "takes",
-            "wants",
-            "chooses",
-            "chosen",
-            "choice",
-            "chose",
-            "choosing",
-            "pick",
-            "picks",
-            "picked",
-            "go",
-            "defers",
-            "take",
-            "starts",
-            "start",
-            "asking",
-            "elects",
-        } & set(around):
+        if not _CHOOSING & set(talk.between(max(lo, i - 6), min(hi, i + 4)).split()):
             continue
         ref = talk.ref_before(i, 8, links_only=False)
         if word == "neutral":

@@ -42,24 +42,14 @@ def find_results(talk: Talk) -> list[ResultMention]:
     out = []
     for term in talk.terms.all("winner"):
         lo, hi = talk.segment(term.start)
-        word = talk.between(term.start, term.end)
         before = talk.ref_before(term.start, 3, links_only=False)
         after = talk.ref_after(term.end, 6, links_only=False)
-        passive = word in (
-            "winner",
-            "winner by",
-            "is your winner",
-            "your winner",
-            "the winner",
-            "victory for",
-            "the victory",
-            "win by",
-        )
+        passive = term.entry.scope == "after"
         ref = (after or before) if passive else (before or after)
         if ref is None:
             refs = list(talk.refs_within(lo, hi))
             ref = refs[0] if refs else None
-        grade = "loose" if word in ("over", "the win", "hangs on", "holds on") else "plain"
+        grade = "loose" if term.entry.strength == "loose" else "plain"
         out.append(
             ResultMention(
                 term.start,

@@ -43,7 +43,7 @@ def stance_of(talk: Talk, start: int, end: int) -> Stance:
         if scope == "after" and term.start < start and _reaches(talk, term.end, start, value):
             # "no, that's two": an answer, not a denial, once a comma parts them (see _STOPS_AT_COMMA).
             found.add(value)
-        elif scope == "before" and term.start >= end and _reaches(talk, end, term.start, value):
+        elif scope == "before" and term.start >= end and _reaches(talk, end, term.start, value, trails=True):
             found.add(value)
     for term in talk.terms.within("might_come", start - 18, end):
         if (
@@ -70,28 +70,33 @@ def _supposed(talk: Talk, i: int) -> bool:
     return word in _SUPPOSING or (word == "and" and following in _SUPPOSING_AND)
 
 
-def _reaches(talk: Talk, a: int, b: int, value: str) -> bool:
-    """Whether a scope of this stance that opens at token ``a`` still holds at token ``b``."""
+def _reaches(talk: Talk, a: int, b: int, value: str, *, trails: bool = False) -> bool:
+    """Whether a scope of this stance holds over the tokens from ``a`` up to ``b`` (exclusive); with ``trails`` the trigger
+    stands after what it colours."""
     reach = _REACH[value]
     if not talk.document.punctuated:
         reach = max(3, reach // 2)
-    for steps, i in enumerate(range(a, b)):
+    for steps, i in enumerate(range(a, b + 1)):
+        if i and i < len(talk):
+            if talk.time(i) - talk.time(i - 1) > _PAUSE_S:
+                return False
+            if talk.lines(i - 1, i) and not _runs_on(talk, value, b - a if trails else steps, trails=trails):
+                return False
+        if i == b:
+            break
         word = talk.words[i]
-        if i > a and talk.time(i) - talk.time(i - 1) > _PAUSE_S:
-            return False
-        if talk.document.hard_end(i) or (i > a and talk.document.notes and talk.lines(i - 1, i)):
-            return False
-        if (
-            i > a
-            and not talk.document.punctuated
-            and talk.lines(i - 1, i)
-            and (value != "hypothetical" or steps > 3)
-        ):
-            return False
-        if word in (",", "-", "—", ":") and value in _STOPS_AT_COMMA:
+        if talk.document.hard_end(i) or (word in (",", "-", "—", ":") and value in _STOPS_AT_COMMA):
             return False
         if value != "hypothetical" and talk.terms.starting("stance_end", i):
             return False
         if steps >= reach:
             return False
     return True
+
+
+def _runs_on(talk: Talk, value: str, words: int, *, trails: bool) -> bool:
+    """Whether a scope may run on into another caption, ``words`` after its trigger. Each typed note stands for itself, and
+    so do captions without marks, but for a supposition at the very end or beginning of one ("if / he gets two")."""
+    if talk.document.notes:
+        return False
+    return talk.document.punctuated or (value == "hypothetical" and words <= (1 if trails else 3))

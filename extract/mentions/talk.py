@@ -36,7 +36,7 @@ class Talk:
         self.document = document
         self.style = style
         self.words = document.lower
-        self.terms = Terms(document.words, style)
+        self.terms = Terms(document.words, style, self._note_starts() if document.notes else ())
         self.numbers = [n for n in find_numbers(self.words) if self._counts(n)]
         place = document.position
         moved = (replace(ref, start=place(ref.start), end=place(ref.end)) for ref in refs)
@@ -52,6 +52,10 @@ class Talk:
         for i, number in enumerate(ids):
             a, _ = self._bounds.get(number, (i, i))
             self._bounds[number] = (a, i + 1)
+
+    def _note_starts(self) -> frozenset[int]:
+        cues = self.document.cue_of
+        return frozenset(i for i in range(1, len(cues)) if cues[i] != cues[i - 1])
 
     def _counts(self, number: Number) -> bool:
         """Whether a word that can be a number is one here: "oh" only right after another number, and not the "one"

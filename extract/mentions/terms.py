@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -65,7 +65,8 @@ def _matcher(style: str) -> tuple[PhraseMatcher, dict[str, Entry]]:
 class Terms:
     """The terms of one document, longest first within a role and value, looked up by place."""
 
-    def __init__(self, doc: Doc, style: str) -> None:
+    def __init__(self, doc: Doc, style: str, walls: Container[int] = ()) -> None:
+        """``walls`` are the tokens that no term may run over: each begins something new."""
         matcher, table = _matcher(style)
         strings = doc.vocab.strings
         groups: dict[str, list[Term]] = defaultdict(list)
@@ -73,6 +74,8 @@ class Terms:
         found = [(start, -end, strings[key]) for key, start, end in matcher(doc)]
         for start, minus_end, key in sorted(found):
             entry = table[key]
+            if any(i in walls for i in range(start + 1, -minus_end)):
+                continue
             slot = entry.role if entry.role not in ("kind", "stance", "other_clock") else key
             if start < taken[slot]:
                 continue
