@@ -135,7 +135,7 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
     ):
         # "two step-outs": so many of them, not so many points.
         return None
-    if (
+    if end < hi and (
         terms.starting("not_score", hyphen)
         or terms.starting("not_score", end)
         or terms.starting("minute", end)

@@ -12,6 +12,7 @@ from extract.rules.base import other
 #: What the period after regulation is called, whichever its number.
 _OVERTIME = 4
 _PERIODS, _FOLLOWS = small_words("periods"), small_words("period_follows")
+_CARDINALS = small_words("period_cardinals")
 _POSITIONS, _CHOOSING = small_words("positions"), small_words("choosing")
 
 
@@ -32,7 +33,9 @@ def find_marks(talk: Talk) -> list[MarkMention]:
         # "Second period, three minutes": a period named at the head of a sentence announces it.
         number = _period(talk, term)
         lo, _ = talk.segment(term.start)
-        alone = talk.closes(term.end) or talk.terms.any("period_start", term.end, term.end + 3)
+        end = term.end + (talk.terms.starting("ordinal", term.end) is not None)
+        begins = talk.terms.any("period_start", end, end + 3) or talk.next_word(end) == "start"
+        alone = talk.closes(end) or begins
         if (
             number is not None
             and alone
@@ -65,7 +68,7 @@ def _period(talk: Talk, term: Term) -> int | None:
         if (
             inside
             or talk.words[i][:1] == "p"
-            or talk.next_word(i + 1) in _FOLLOWS
+            or talk.next_word(i + 1) in (_PERIODS if talk.words[i] in _CARDINALS else _FOLLOWS)
             or (before[-1:] == ["number"] and before[0] in _PERIODS)
             or (before and before[-1] in _PERIODS)
         ):

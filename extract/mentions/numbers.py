@@ -93,7 +93,12 @@ def _at(words: Sequence[str], i: int) -> Number | None:
     clock = _CLOCK.fullmatch(word)
     if clock:
         return Number(i, i + 1, 60 * int(clock[1]) + int(clock[2]), "clock")
-    if word == ":" and i + 1 < len(words) and re.fullmatch(r"[0-5]\d", words[i + 1]):
+    if (
+        word == ":"
+        and re.fullmatch(r"[0-5]\d", "".join(words[i + 1 : i + 2]))
+        and words[i + 2 : i + 3] != ["-"]
+    ):
+        # "final: 13-4" is no time.
         return Number(i, i + 2, int(words[i + 1]), "clock")
     if word in _UNITS or (word in ("a", "last") and i + 1 < len(words) and words[i + 1] == "hundred"):
         return _hundreds(words, i)
