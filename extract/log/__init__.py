@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
@@ -56,4 +57,6 @@ def infer(
     late = parameters.get("time", "horn_s")
     periods = frame.periods
     model.breaks = tuple((a.end + late, b.start - 2.0) for a, b in pairwise(periods))
+    if periods:
+        model.breaks += ((periods[-1].end + late, math.inf),)
     return settle(search(ordered, frame, model), ordered, frame, model)

@@ -57,7 +57,7 @@ class Model:
         return log(shares["one"] / 2 if by <= 1 else shares["two"] / 2 if by == 2 else shares["more"] / 6)
 
     def in_break(self, t: float) -> bool:
-        """Whether ``t`` lies between two periods."""
+        """Whether ``t`` lies between two periods, or after the last."""
         return any(start < t < end for start, end in self.breaks)
 
     def score_genuine(self, mention: ScoreMention) -> float:

@@ -105,6 +105,8 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
     )
     fingers = terms.any("fingers", end, end + 3)
     alone = talk.previous_word(a) in _OPENERS and (talk.closes(end) or nxt in ("for", "to"))
+    if sound and terms.at("winner", a):
+        return None
     if sound:
         # A homophone is points only where a determiner or a verb of giving stands before it and nothing else fits.
         gives = (

@@ -84,6 +84,9 @@ def _belongs(talk: Talk, group: list[Part], part: Part) -> bool:
             and (part.tie == "attached") != (last.tie == "attached")
             and apart < 3
         )
+    if not same and points and part.kinds and any(p.kinds for p in group):
+        # A call that has its points and its hold is told; a kind in the next sentence is another one's.
+        return False
     if not _fits(group, part) or talk.asked(last.start) != talk.asked(part.start):
         return False
     if gap > (_reach(group) if same else 5) or apart > 6:

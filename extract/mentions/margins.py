@@ -26,7 +26,8 @@ def find_margins(talk: Talk) -> list[MarginMention]:
             for t in talk.terms.within("lead", a - 1, a)
             if talk.between(t.start, t.end) in ("up", "ahead") and not talk.terms.at("not_lead", t.start)
         ]
-        down = talk.previous_word(a) == "down"
+        # "takes him down, two" trails nobody.
+        down = talk.previous_word(a) == "down" and not talk.terms.any("split_verb", a - 6, a)
         if (noun is None and not by and not (up or down)) or talk.terms.any("minute", b, b + 1):
             continue
         if noun is None and not by and not (talk.closes(b) or talk.terms.any("points_word", b, b + 1)):

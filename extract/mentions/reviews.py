@@ -10,28 +10,12 @@ from extract.mentions.model import Review, ReviewMention, Stance, Tie, WaveOffMe
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.mentions.terms import Term
-from extract.rules.base import Corner
+from extract.rules.base import Corner, other
 
 #: How far the word challenge and its outcome may stand apart, in words.
 _APART = 9
-#: Said far oftener of attempts than of awards.
-_NOTHING = frozenset(
-    {
-        "no points",
-        "no point",
-        "no score",
-        "nothing there",
-        "nothing from that",
-        "no pts",
-        "0 pts",
-        "nothing doing",
-        "nothing given",
-        "no call",
-    }
-)
+_GETTING, _GIVING = small_words("taking"), small_words("giving")
 _PLAIN_SENSE = small_words("plain_challenge")
-#: Words that ask for a review only where more speaks for it.
-_LOOSE = frozenset({"review", "the block", "cube", "sponge", "under review", "brick", "block"})
 
 
 def find_reviews(talk: Talk) -> list[ReviewMention]:
@@ -50,7 +34,7 @@ def find_reviews(talk: Talk) -> list[ReviewMention]:
                 and talk.previous_word(term.start) in _PLAIN_SENSE
                 and not _wanted(talk, term)
             )
-            grade = "loose" if word in _LOOSE or plain else "plain"
+            grade = "loose" if term.entry.strength == "loose" or plain else "plain"
             if plain and talk.previous_word(term.start) != "a":
                 continue
             out.append(_mention(talk, term.start, term.end, "ask", grade))
@@ -58,7 +42,9 @@ def find_reviews(talk: Talk) -> list[ReviewMention]:
 
 
 def _mention(talk: Talk, start: int, end: int, what: Review, grade: str) -> ReviewMention:
-    corner, tie = _asker(talk, start, end)
+    corner, tie = _gainer(talk, end) if what == "lost" else (None, "none")
+    if corner is None:
+        corner, tie = _asker(talk, start, end)
     return ReviewMention(start, end, talk.time(start), stance_of(talk, start, end), grade, what, corner, tie)
 
 
@@ -100,6 +86,19 @@ def _composed(talk: Talk) -> Iterator[ReviewMention]:
             yield replace(mention, stance="recalled") if "had" in talk.words[start:end] else mention
 
 
+def _gainer(talk: Talk, end: int) -> tuple[Corner | None, Tie]:
+    """Who asked, where the words after a lost challenge say who gets a point for it: the other one."""
+    _, hi = talk.segment(end - 1)
+    for ref in talk.refs_within(end, min(hi, end + _APART)):
+        gets = talk.next_word(ref.end) in _GETTING and talk.number_at(ref.end + 1) is not None
+        given = talk.previous_word(ref.start) in _GIVING and (
+            talk.number_at(ref.start - 2) is not None or talk.words[ref.start - 2] in ("point", "pt")
+        )
+        if gets or given:
+            return other(ref.corner), "attached"
+    return None, "none"
+
+
 def _asker(talk: Talk, start: int, end: int) -> tuple[Corner | None, Tie]:
     lo, hi = talk.segment(start)
     best: tuple[int, Corner] | None = None
@@ -121,8 +120,7 @@ def find_wave_offs(talk: Talk) -> list[WaveOffMention]:
     """Words that take back the award just called, or say that nothing was given."""
     out = []
     for term in talk.terms.all("wave_off"):
-        word = talk.between(term.start, term.end)
-        grade = "nothing given" if word in _NOTHING else "taken back"
+        grade = "nothing given" if term.entry.strength == "loose" else "taken back"
         stance: Stance = "asked" if talk.asked(term.start) else "asserted"
         out.append(WaveOffMention(term.start, term.end, talk.time(term.start), stance, grade))
     return out

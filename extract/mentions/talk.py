@@ -118,7 +118,7 @@ class Talk:
             ref = self.ref_at(i)
             if ref is not None and ref.start == i:
                 return ref
-            if links_only and self.words[i] not in _LINKS_AFTER:
+            if links_only and self.words[i] not in _LINKS_AFTER and not self._shortens(i):
                 return None
             steps += 1
             i += 1
@@ -134,11 +134,15 @@ class Talk:
             ref = self.ref_at(j)
             if ref is not None:
                 return ref
-            if links_only and self.words[j] not in _LINKS:
+            if links_only and self.words[j] not in _LINKS and not self._shortens(j):
                 return None
             steps += 1
             j -= 1
         return None
+
+    def _shortens(self, i: int) -> bool:
+        """Whether token ``i`` is the full stop of a shortened word."""
+        return self.words[i] == "." and not self.document.hard_end(i)
 
     def leads(self, a: int, b: int) -> bool:
         """Whether a word of leading touches the words ``a`` to ``b`` (exclusive): "up" in "woke up" leads nobody."""
