@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, fields
 
 from extract.bout import extract_bout
+from extract.labelled.count_words import Right, count_words
 from extract.labelled.labels import HEARD_AS_CALL, TrueEvent, TrueScore, Truth
 from extract.labelled.truth import LabelledBout
 from extract.labelled.yardstick import board_at, match_record, result_is_right
@@ -14,6 +15,7 @@ from extract.log.hypothesis import MEMORY
 from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.model import CallMention, ScoreMention
+from extract.rules import get_ruleset
 from extract.rules.base import WARNINGS
 
 #: A call may be labelled a little before it is heard, and is told again for a while, seconds.
@@ -38,6 +40,8 @@ class Counts:
     wrong: Counter[str] = field(default_factory=Counter)
     ahead: Counter[str] = field(default_factory=Counter)
     asked: Counter[bool] = field(default_factory=Counter)
+    words: Right = field(default_factory=Counter)
+    values: Counter[tuple[str, int]] = field(default_factory=Counter)
     repeats: list[tuple[float, bool, bool]] = field(default_factory=list)
     kinds: Counter[str] = field(default_factory=Counter)
     trust: Counter[tuple[str, bool]] = field(default_factory=Counter)
@@ -71,8 +75,18 @@ def _count_one(bout: LabelledBout) -> Counts:
     _count_repairs(bout, heard, out)
     _count_calls(bout, heard, out)
     _count_events(bout, out)
+    out.words += count_words(bout, heard, prior_parameters())
     _count_trust(bout, out)
     return out
+
+
+def _count_values(bout: LabelledBout, scoring: Sequence[TrueEvent], out: Counts) -> None:
+    """Which of the points that its kind can bring each award brought."""
+    rules = get_ruleset(bout.truth.rules, bout.bout.edition if bout.bout else None)
+    for event in scoring:
+        values = rules.points_of(event.kind)
+        if len(values) > 1 and event.points in values:
+            out.values["near_fall" if event.kind == "near_fall" else "order", values.index(event.points)] += 1
 
 
 def _count_trust(bout: LabelledBout, out: Counts) -> None:
@@ -184,6 +198,7 @@ def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
 def _count_events(bout: LabelledBout, out: Counts) -> None:
     scoring = [e for e in bout.truth.events if e.points]
     out.events += len(scoring)
+    _count_values(bout, scoring, out)
     for challenge in bout.truth.challenges:
         earlier = [e.corner for e in scoring if e.t <= challenge.t]
         if challenge.by is not None and earlier:

@@ -60,6 +60,14 @@ def fit_counts(
     asked = tables["review"]["ask"]
     own, theirs = counts.asked[True], counts.asked[False]
     asked["own_score"] = _share(own, own + theirs, asked["own_score"])
+    for path, key in {(path, key) for path, key, _ in counts.words}:
+        table = _table(tables, path)
+        right, wrong = counts.words[path, key, True], counts.words[path, key, False]
+        table[key] = _share(right, right + wrong, table[key])
+    for name in ("order", "near_fall"):
+        prior = {str(n): p for n, p in enumerate(tables["call"]["points"][name])}
+        seen = {str(n): counts.values[name, n] for n in range(len(prior))}
+        tables["call"]["points"][name] = list(shares(seen, prior).values())
     uncalled = tables["uncalled"]
     uncalled["rate_per_s"] = round((counts.uncalled + 1) / (counts.seconds + 1 / uncalled["rate_per_s"]), 5)
     uncalled["burst"] = _share(counts.flurries, counts.events, uncalled["burst"])
@@ -69,6 +77,12 @@ def fit_counts(
         right, wrong = counts.trust[name, True], counts.trust[name, False]
         trust[name] = _share(right, right + wrong, prior)
     return Parameters(tables)
+
+
+def _table(tables: dict[str, Any], path: str) -> dict[str, Any]:
+    for key in path.split("."):
+        tables = tables[key]
+    return tables
 
 
 def _share(hits: float, cases: float, prior: float) -> float:

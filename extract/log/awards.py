@@ -133,12 +133,13 @@ def _by_points(
     """Points given without a kind: each kind that brings as many, as often as it does. One who is on top already
     seldom takes the other down."""
     options = []
+    unusual = model.parameters.get("call.points", "unusual")
     for kind, share in model.parameters.table("uncalled.kind").items():
         if kind in ("least", "challenge_point", "riding_time") or points not in model.rules.points_of(kind):
             continue
         usual = model.rules.points_of(kind)[0] == points
         again = model.parameters.get("call.points", "again_down") if on_top and kind == "takedown" else 1.0
-        options.append((share * again * (1.0 if usual else 0.15), kind))
+        options.append((share * again * (1.0 if usual else unusual), kind))
     total = sum(s for s, _ in options)
     for share, kind in sorted(options, reverse=True)[:3]:
         yield Move(kind, corner, points, _penalised(kind, corner)), cost + log(share / total)
@@ -149,7 +150,8 @@ def _new(
 ) -> Iterator[Hypothesis]:
     """The call as an event of its own; where the rules forbid it, after the uncalled event that makes it legal."""
     t = mention.t - model.parameters.get("time", "call_lag_s")
-    entry = Entry(move, max(t, 0.0), max(t - 6.0, 0.0), "called", (index,), named=bool(mention.kinds))
+    early = model.parameters.get("time", "call_late_s")
+    entry = Entry(move, max(t, 0.0), max(t - early, 0.0), "called", (index,), named=bool(mention.kinds))
     if move.points and model.in_break(mention.t):
         cost += log(model.parameters.get("break", "award"))
     pushed = h.push(model.rules, entry, cost)
@@ -197,21 +199,23 @@ def _as_ahead(trail: Trail | None, since: float, counted: Score, board: Score) -
 
 def explain_position(h: Hypothesis, mention: StartPosition, model: Model) -> Iterator[Hypothesis]:
     """Who is on top at the start of a period, as said around the whistle."""
+    reach = model.parameters.get("position", "reach_s")
     starts = [k for k, e in enumerate(h.entries) if e.move.kind == "period_start"]
-    if not starts or starts[-1] != len(h.entries) - 1 or h.entries[starts[-1]].t < mention.t - 15:
+    if not starts or starts[-1] != len(h.entries) - 1 or h.entries[starts[-1]].t < mention.t - reach:
         yield h
         return
+    right = model.parameters.get("position", "right")
     if h.state.control == mention.top:
-        yield h.cheaper(log(0.9))
+        yield h.cheaper(log(right))
         return
-    yield h.cheaper(log(0.1))
+    yield h.cheaper(log(1 - right))
     try:
         state = model.rules.replay(
             [*(e.move for e in h.entries[:-1] if e.overturned is None), Move("period_start", mention.top)]
         )
     except IllegalMove:
         return
-    out = h.cheaper(log(0.9))
+    out = h.cheaper(log(right))
     out.state = state
     out.entries = (*h.entries[:-1], h.entries[-1]._replace(move=Move("period_start", mention.top)))
     yield out

@@ -190,7 +190,11 @@ def _choose(
         for start, gain in options:
             natural = start + length
             stops = [
-                (m.t, value(m, number) - (0.8 if m.what == "bout_end" and number < len(lengths) else 0.0))
+                (
+                    m.t,
+                    value(m, number)
+                    + (weight["end_of_bout"] if m.what == "bout_end" and number < len(lengths) else 0.0),
+                )
                 for m in ends
                 if m.t >= natural - weight["early_s"] - extra
             ]
@@ -218,14 +222,19 @@ def _choose(
                     here = (
                         gain
                         + value(m, number)
-                        - 1.0
+                        + float(weight["early"])
                         + clock_value(start, m.t, length, whole=False)
                         + _tail(m.t)
                     )
                     if here > top[0]:
                         top = (here, (Period(number, start, m.t, length),))
             if start < seconds <= natural + 30:
-                here = gain + value(None, number) - 1.0 + clock_value(start, seconds, length, whole=False)
+                here = (
+                    gain
+                    + value(None, number)
+                    + float(weight["early"])
+                    + clock_value(start, seconds, length, whole=False)
+                )
                 if here > top[0]:
                     top = (here, (Period(number, start, seconds, length),))
         return top

@@ -37,7 +37,7 @@ class Model:
         self.undecided = log(get("review.unheard", "never"))
         self.unfinished = log(get("result", "unfinished"))
         self.result_differs = log(1 - get("result", "agrees"))
-        self.unsaid_position = log(0.45)
+        self.unsaid_position = log(get("position", "unsaid"))
 
     def wrong(self, off: int) -> float:
         """Log probability of one plainly wrong score, ``off`` points from the board in all, among the wrong ones. There

@@ -10,10 +10,6 @@ from extract.log.parameters import log
 from extract.mentions.model import ReviewMention
 from extract.rules.base import BOUNDS, Move, Ruleset, other
 
-#: No review is decided sooner, seconds.
-_REVIEW_TAKES_S = 15.0
-#: A challenge that nobody was heard to ask for began about so long before its outcome, seconds.
-_UNHEARD_S = 20.0
 #: No single award brings more points.
 _MOST = 5
 
@@ -21,40 +17,46 @@ _MOST = 5
 def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Model) -> Iterator[Hypothesis]:
     """Every reading that goes on from ``h`` over words of a challenge."""
     p = model.review_genuine(mention)
+    table = model.parameters.table("review")
     pending = h.pending
     if mention.what == "ask":
         yield from _asked(h, index, mention, p, model)
         return
     if pending is None:
         last = h.reviews[-1] if h.reviews else None
-        if last is not None and last.t_outcome is not None and mention.t - last.t_outcome < 45:
+        if (
+            last is not None
+            and last.t_outcome is not None
+            and mention.t - last.t_outcome < table["told_again_s"]
+        ):
             # Said over again of a challenge that is decided.
             same = last.outcome == mention.what
-            yield h.cheaper(log(0.95 if same else 1 - p))
+            yield h.cheaper(log(table["told_again"] if same else 1 - p))
             return
         yield h.cheaper(log(1 - p))
         if mention.grade == "named":
             unheard = log(p * model.parameters.get("review.unheard", "ask"))
             for corner, cost in model.corner_costs(mention.corner, mention.tie).items():
                 opened = h.with_review(
-                    ReviewRun(corner, max(mention.t - _UNHEARD_S, 0.0), None), unheard + cost
+                    ReviewRun(corner, max(mention.t - table["takes_s"], 0.0), None), unheard + cost
                 )
                 yield from _decided(opened, index, mention.what, mention.t, 0.0, model)
         return
     yield h.cheaper(log(1 - p))
-    if mention.t - pending.t >= 4.0:
+    if mention.t - pending.t >= table["at_least_s"]:
         yield from _decided(h, index, mention.what, mention.t, log(p), model)
 
 
 def _asked(h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model) -> Iterator[Hypothesis]:
-    pending = h.pending
+    pending, table = h.pending, model.parameters.table("review")
     if pending is not None:
         agrees = model.corner_costs(mention.corner, mention.tie)[pending.by]
-        yield h.cheaper(log(0.9) + 0.5 * agrees)
+        yield h.cheaper(log(1 - table["anew"]) + 0.5 * agrees)
         return
-    if h.reviews and h.reviews[-1].t_outcome is not None and mention.t - h.reviews[-1].t_outcome < 20:
-        yield h.cheaper(log(0.9))
-        yield from _open(h, index, mention, log(p * 0.1), model)
+    last = h.reviews[-1].t_outcome if h.reviews else None
+    if last is not None and mention.t - last < table["anew_s"]:
+        yield h.cheaper(log(1 - table["anew"]))
+        yield from _open(h, index, mention, log(p * table["anew"]), model)
         return
     yield h.cheaper(log(1 - p))
     yield from _open(h, index, mention, log(p), model)
@@ -124,7 +126,7 @@ def _won(h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model)
             continue
         yield removed
         if back == 0:
-            for move, share in _gifts(pending, rules):
+            for move, share in _gifts(pending, model):
                 turned = removed.push(
                     rules,
                     Entry(move, t, pending.t, "inferred", review=review),
@@ -132,10 +134,10 @@ def _won(h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model)
                 )
                 if turned is not None:
                     yield turned
-            yield from _revalued(h, rules, at, review, t, table["lowers"], lower=True)
+            yield from _revalued(h, model, at, review, t, table["lowers"], lower=True)
     if own:
-        yield from _revalued(h, rules, own[-1], review, t, table["raises"], lower=False)
-    for move, share in _gifts(pending, rules):
+        yield from _revalued(h, model, own[-1], review, t, table["raises"], lower=False)
+    for move, share in _gifts(pending, model):
         given = h.push(rules, Entry(move, t, pending.t, "inferred", review=review), table["gives"] + share)
         if given is not None:
             yield given
@@ -147,28 +149,31 @@ def _off(h: Hypothesis, rules: Ruleset, at: int, review: int, t: float, cost: fl
 
 
 def _revalued(
-    h: Hypothesis, rules: Ruleset, at: int, review: int, t: float, cost: float, *, lower: bool
+    h: Hypothesis, model: Model, at: int, review: int, t: float, cost: float, *, lower: bool
 ) -> Iterator[Hypothesis]:
     """An award changed to another number of points: the old one off the board, the new one on."""
+    rules = model.rules
     old = h.entries[at].move
     removed = _off(h, rules, at, review, t, cost)
     if removed is None:
         return
-    options = [(k, p) for k in ("step_out", "takedown", "exposure", "throw") for p in rules.points_of(k)]
-    for points in sorted({p for _, p in options if (p < old.points) == lower and p != old.points}):
+    options = [(k, p) for k in model.parameters.table("review.gives") for p in rules.points_of(k)]
+    values = sorted({p for _, p in options if (p < old.points) == lower and p != old.points})
+    for points in values:
         kind = next(k for k, p in options if p == points)
         pushed = removed.push(
-            rules, Entry(Move(kind, old.corner, points), t, t, "inferred", review=review), log(0.5)
+            rules,
+            Entry(Move(kind, old.corner, points), t, t, "inferred", review=review),
+            log(1 / len(values)),
         )
         if pushed is not None:
             yield pushed
 
 
-def _gifts(pending: ReviewRun, rules: Ruleset) -> Iterator[tuple[Move, float]]:
+def _gifts(pending: ReviewRun, model: Model) -> Iterator[tuple[Move, float]]:
     """Awards that a challenger may gain, with log shares."""
-    shares = {"step_out": 0.25, "takedown": 0.2, "exposure": 0.35, "throw": 0.15}
-    for kind, share in shares.items():
-        values = rules.points_of(kind)
+    for kind, share in model.parameters.table("review.gives").items():
+        values = model.rules.points_of(kind)
         if values:
             yield Move(kind, pending.by, values[0]), log(share)
 
@@ -176,7 +181,8 @@ def _gifts(pending: ReviewRun, rules: Ruleset) -> Iterator[tuple[Move, float]]:
 def outcomes_unheard(h: Hypothesis, t: float, said: Score, model: Model) -> Iterator[Hypothesis]:
     """Readings in which the open challenge has been decided though nobody said how, and the board shows ``said``."""
     pending = h.pending
-    if pending is None or t - pending.t < _REVIEW_TAKES_S or not _may_lead_to(h, pending, said):
+    soonest = model.parameters.get("review", "unsaid_after_s")
+    if pending is None or t - pending.t < soonest or not _may_lead_to(h, pending, said):
         return
     for what in ("won", "lost"):
         price = log(model.parameters.get("review.unheard", what))

@@ -206,7 +206,7 @@ def _stretches(
     before it, or before the one before. Each with the trail as it then reads (a score said after the events may have
     been right, or an old one) and the log price of reading it so."""
     mended, kept = repair
-    groups = _said_since(h, last_event)
+    groups = _said_since(h, last_event, model.parameters.get("score.again", "within_s"))
     before = [group[0].item.t for group in groups]
     older = groups[-1][0].rest if groups else h.said
     before.append(max(older.item.t if older is not None else 0.0, last_event))
@@ -228,7 +228,7 @@ def _nominal(verdict: Verdict, model: Model) -> float:
     return model.verdict.get(verdict, 0.0) + (usual(1) if usual is not None else 0.0)
 
 
-def _said_since(h: Hypothesis, last_event: float) -> list[tuple[Trail, int]]:
+def _said_since(h: Hypothesis, last_event: float, within_s: float) -> list[tuple[Trail, int]]:
     """The scores said since the board last changed, newest first, one value said over at once being one; each with
     its oldest place in the trail and how many places that is back."""
     out: list[tuple[Trail, int]] = []
@@ -238,7 +238,7 @@ def _said_since(h: Hypothesis, last_event: float) -> list[tuple[Trail, int]]:
         item = trail.item
         if item.board != h.score or item.t < last_event:
             break
-        if out and out[-1][0].item.said == item.said and out[-1][0].item.t - item.t < 8.0:
+        if out and out[-1][0].item.said == item.said and out[-1][0].item.t - item.t < within_s:
             out[-1] = (trail, count)
         elif len(out) == _LOOK_BACK:
             break
@@ -266,8 +266,9 @@ def _held_against(item: Said, board: Score, old: Score) -> Verdict:
 
 def explain_margin(h: Hypothesis, mention: MarginMention, model: Model) -> Iterator[Hypothesis]:
     """A lead in one number speaks for the readings that it fits, or for an award that makes it so."""
-    p = model.parameters.get("margin", "genuine") * (1.0 if mention.stance == "asserted" else 0.2)
-    agrees = model.parameters.get("margin", "agrees")
+    table = model.parameters.table("margin")
+    p = table["genuine"] * (1.0 if mention.stance == "asserted" else table["unasserted"])
+    agrees, others = table["agrees"], table["others"]
     sure = mention.tie == "attached"
 
     def fits(score: Score) -> bool:
@@ -278,7 +279,8 @@ def explain_margin(h: Hypothesis, mention: MarginMention, model: Model) -> Itera
         return mention.leader is None or leader is None or leader == mention.leader or not sure
 
     # A margin that does not fit is spread over the others; one that does need not be shared.
-    good, bad = log(p * agrees + (1 - p) / 6), log(p * (1 - agrees) / 6 + (1 - p) / 6)
+    good = log(p * agrees + (1 - p) / others)
+    bad = log(p * (1 - agrees) / others + (1 - p) / others)
     yield h.cheaper(good if fits(h.score) else bad)
     if not fits(h.score) and p > 0.5 and mention.leader is not None:
         for moved, price in _one_more(h, mention.t, model):
@@ -292,9 +294,10 @@ def explain_criteria(h: Hypothesis, mention: CriteriaMention, model: Model) -> I
     if mention.stance in ("hypothetical", "asked", "hoped") or mention.leader is None:
         yield h
         return
-    p = model.parameters.get("criteria", mention.grade)
-    agrees = model.parameters.get("criteria", "agrees")
-    good, bad = log(p * agrees + (1 - p) / 3), log(p * (1 - agrees) / 3 + (1 - p) / 3)
+    table = model.parameters.table("criteria")
+    p, agrees, others = table[mention.grade], table["agrees"], table["others"]
+    good = log(p * agrees + (1 - p) / others)
+    bad = log(p * (1 - agrees) / others + (1 - p) / others)
 
     def fits(reading: Hypothesis) -> bool:
         outcome = model.rules.outcome(reading.state)

@@ -30,7 +30,7 @@ class Uncalled:
         self._shares = parameters.table("uncalled.kind")
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
-        self._forced = log(table["forced"])
+        self._forced, self._usual = log(table["forced"]), float(table["usual_points"])
         self._cached = lru_cache(maxsize=8192)(self._sequences)
         self._costs_cached = lru_cache(maxsize=1024)(self._costs)
 
@@ -46,7 +46,10 @@ class Uncalled:
         share = float(self._shares.get(move.kind, self._shares["least"]))
         points = self._rules.points_of(move.kind)
         # The points that a kind usually brings take most of its share.
-        return share * (0.8 if points and move.points == points[0] else 0.2 / max(len(points) - 1, 1))
+        usual = self._usual if len(points) > 1 else 1.0
+        return share * (
+            usual if points and move.points == points[0] else (1 - usual) / max(len(points) - 1, 1)
+        )
 
     def costs(self, state: State) -> dict[Move, float]:
         """Log probability of each scoring move that the rules allow in ``state`` to be the next one uncalled."""

@@ -13,9 +13,12 @@ from extract.mentions.talk import Talk
 
 #: Ways to leave a number open: "forty-odd left".
 _ABOUT = ("- odd", "- something", "- some", "odd", "- ish")
+_OR_SO = ("or so", "or thereabouts")
 #: Longest time left that any style's period has, in seconds, with a margin for age groups.
 _LONGEST = 310
 _ORDINALS = {"first": 1, "opening": 1, "one": 1, "second": 2, "two": 2, "third": 3, "final": 3, "last": 3}
+#: Length of the activity clock, seconds (UWW, freestyle inactivity procedure); words of it come so shortly before.
+_ACTIVITY, _ACTIVITY_WORDS, _ACTIVITY_S = 30, 16, 10.0
 _Clock = Literal["bout", "activity", "riding", "rest"]
 
 
@@ -173,6 +176,10 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
         remain = talk.next_word(b) in ("left", "remaining", "remains")
     lead_in = talk.between(max(segment_start, a - 3), a)
     clock = _which(talk, a, b, before, after, remain)
+    if clock == "bout" and _activity(talk, time):
+        clock = "activity"
+    if _of_another(talk, a, b, segment_start, segment_end):
+        return None
     if clock == "bout" and not remain and _elapsed(talk, a, b, lead_in):
         return None
     stance = stance_of(talk, a, b)
@@ -215,7 +222,7 @@ def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | No
         return None
     if talk.previous_word(a) in ("to", "-", "too") and talk.number_at(a - 2) is not None:
         return None
-    after = b + 2 if talk.between(b, b + 2) in _ABOUT else b
+    after = b + 2 if talk.between(b, b + 2) in (*_ABOUT, *_OR_SO) else b
     near = next((t for t in talk.terms.within("remain", after, after + 3) if t.start <= after + 1), None)
     k = talk.number_at(after)
     if (k is not None and talk.numbers[k].form != "homophone") or talk.words[a].startswith("+"):
@@ -230,6 +237,9 @@ def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | No
         "to get",
     ):
         return "bare+remain"
+    if after > b and talk.opens(a) and time.seconds >= 10:
+        # "Twenty or so. Red's backing up."
+        return "bare+bound"
     alone = talk.previous_word(a) in ("", "about", "maybe", "under", "inside") and talk.closes(b)
     if (
         alone
@@ -284,6 +294,32 @@ def _which(talk: Talk, a: int, b: int, before: int, after: int, remain: bool) ->
         if term.entry.value != "rest" or not remain:
             return cast(_Clock, term.entry.value)
     return "bout"
+
+
+def _activity(talk: Talk, time: _Time) -> bool:
+    """Whether a time as long as the activity clock is told shortly after words of that clock or of passivity."""
+    left = talk.terms.starting("remain", time.end)
+    if time.seconds != _ACTIVITY or talk.style != "freestyle":
+        return False
+    if left is not None and talk.words[left.start] in ("left", "remaining", "to", "in"):
+        return False
+    first = max(time.start - _ACTIVITY_WORDS, 0)
+    if talk.time(time.start) - talk.time(first) > _ACTIVITY_S:
+        first = next(
+            i for i in range(first, time.start + 1) if talk.time(time.start) - talk.time(i) <= _ACTIVITY_S
+        )
+    kinds = {t.entry.value for t in talk.terms.within("kind", first, time.end + 5)}
+    clocks = {t.entry.value for t in talk.terms.within("other_clock", first, time.start)}
+    return bool(kinds & {"passivity_warning", "activity_clock_start"}) or "activity" in clocks
+
+
+def _of_another(talk: Talk, a: int, b: int, lo: int, hi: int) -> bool:
+    """Whether the time is one of another mat's bout."""
+    reach = (max(lo, a - 14), min(hi, b + 6))
+    return any(
+        talk.words[t.start] in ("mat", "other", "next") or "mat" in talk.words[t.start : t.end]
+        for t in talk.terms.within("elsewhere", *reach)
+    )
 
 
 def _elapsed(talk: Talk, a: int, b: int, lead_in: str) -> bool:

@@ -18,6 +18,7 @@ _HIGHEST = 45
 _REPAIR_BEFORE, _REPAIR_S, _REPAIR_AFTER = 18, 10.0, 8
 #: Nearer than this a word of repair needs no clause of its own, tokens.
 _REPAIR_CLOSE = 6
+_ANSWERS = small_words("answers")
 _NO_SCORE_BEFORE = small_words("no_score_before")
 
 
@@ -58,12 +59,16 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention | None:
     if after_word in ("%", "kilos", "kilo", "pounds") or talk.previous_word(a) in _NO_SCORE_BEFORE:
         return None
     first, tie = (pair.holder, "attached") if pair.holder else holder_of(talk, pair)
+    stance = stance_of(talk, a, b)
+    if stance == "negated" and talk.words[max(a - 1, 0)] in _ANSWERS:
+        # "no, fourteen-seven" denies what was said before it.
+        stance = "asserted"
     near = (max(segment_start, a - 7), min(segment_end, b + 7))
     return ScoreMention(
         a,
         b,
         talk.time(a),
-        stance_of(talk, a, b),
+        stance,
         pair.form,
         pair.pair,
         first,

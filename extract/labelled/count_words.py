@@ -1,0 +1,100 @@
+"""Counts of how often words of challenges, of awards taken back, of leads and of the winner are right."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from extract.labelled.labels import TrueChallenge, TrueEvent
+from extract.labelled.yardstick import board_at
+from extract.log.parameters import Parameters
+from extract.mentions.model import CallMention, MarginMention, ResultMention, ReviewMention, WaveOffMention
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from extract.labelled.truth import LabelledBout
+    from extract.mentions import Heard
+
+#: Words of a challenge are about one that was asked for within so many seconds, or decided within so many.
+_ASKED_S, _DECIDED_S = 30.0, 150.0
+#: A board may be told of so long before or after it changes, seconds.
+_ROUND_S = 4.0
+#: A call taken back came so shortly before, seconds.
+_BACK_S = 15.0
+
+#: What was counted, a key of its table, and whether it was right.
+Right = Counter[tuple[str, str, bool]]
+
+
+def count_words(bout: LabelledBout, heard: Heard, parameters: Parameters) -> Right:
+    """Cases by table, key and whether they were right."""
+    out: Right = Counter()
+    for found in (_reviews(bout, heard), _leads(bout, heard), _winners(bout, heard)):
+        out.update(found)
+    out.update(_wave_offs(bout, heard, parameters))
+    out.update(_lost(bout))
+    return out
+
+
+def _reviews(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]]:
+    slack = bout.truth.near_s
+    for m in heard.mentions:
+        if isinstance(m, ReviewMention) and m.stance == "asserted":
+            yield "review.grade", m.grade, any(_meant(m, c, slack) for c in bout.truth.challenges)
+
+
+def _meant(m: ReviewMention, challenge: TrueChallenge, slack: float) -> bool:
+    since = m.t - challenge.t
+    if m.what == "ask":
+        return -slack <= since <= _ASKED_S + slack
+    return m.what == challenge.outcome and 0 <= since + slack <= _DECIDED_S + slack
+
+
+def _leads(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]]:
+    for m in heard.mentions:
+        if not isinstance(m, MarginMention) or m.stance != "asserted" or m.leader is None:
+            continue
+        leads = {
+            red - blue
+            for off in (-_ROUND_S, 0.0, _ROUND_S)
+            for red, blue in [board_at(bout.truth.board, m.t + off)]
+        }
+        yield "margin", "agrees", (m.margin if m.leader == "red" else -m.margin) in leads
+
+
+def _winners(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]]:
+    end = max((e.t for e in bout.truth.events), default=0.0) - 10.0
+    told = (
+        m for m in heard.mentions
+        if isinstance(m, ResultMention) and m.winner and m.stance == "asserted" and m.grade == "plain" and m.t >= end
+    )  # fmt: skip
+    first = next(told, None)
+    if first is not None:
+        yield "result", "agrees", first.winner == bout.truth.result.winner
+
+
+def _wave_offs(bout: LabelledBout, heard: Heard, parameters: Parameters) -> Iterator[tuple[str, str, bool]]:
+    """Of awards called right before such words, how many were not given after all."""
+    given = [e for e in bout.truth.events if e.points]
+    calls = [
+        m for m in heard.mentions
+        if isinstance(m, CallMention) and parameters.chance("call.sign", m.all_signs()) >= 0.5
+    ]  # fmt: skip
+    for m in heard.mentions:
+        if not isinstance(m, WaveOffMention) or m.stance != "asserted":
+            continue
+        before = [c for c in calls if 0 < m.t - c.t <= _BACK_S]
+        if before:
+            yield "wave_off.grade", m.grade, not any(_is(e, before[-1], bout.truth.near_s) for e in given)
+
+
+def _is(event: TrueEvent, call: CallMention, near: float) -> bool:
+    return abs(event.t - call.t) <= near and (call.points is None or call.points == event.points)
+
+
+def _lost(bout: LabelledBout) -> Iterator[tuple[str, str, bool]]:
+    points = [e.t for e in bout.truth.events if e.kind == "challenge_point"]
+    for c in bout.truth.challenges:
+        if c.outcome == "lost" and bout.truth.rules in ("freestyle", "greco"):
+            yield "review.lost", "point", any(c.t <= t <= c.t + _DECIDED_S for t in points)
