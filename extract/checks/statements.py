@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from extract.checks.words import award_text, board_text, clock_text, score_text
+from extract.checks.words import award_text, board_text, clock_text, score_text, share_text
 from extract.log import BoutLog, Taken
-from extract.log.hypothesis import Score
+from extract.log.hypothesis import Said, Score
 from extract.log.settle import board_at
 from extract.mentions.model import MarginMention, Mention
 from extract.rules.base import Corner
@@ -58,14 +58,31 @@ def _score(taken: Taken, log: BoutLog, t: float) -> Checked:
     confidence = round(share * log.trust["agrees" if said.verdict == "none" else said.verdict], 4)
     agrees = said.verdict == "agrees"
     if verdict == "unclear":
-        other = "the board agrees" if not agrees else "it is a slip"
-        why = f"The best reading has the board at {board_text(said.board)}; one nearly as likely says that {other}."
+        why = f"The best reading has the board at {board_text(said.board)}; {_other_reading(said, log)}."
     elif agrees:
         why = _agreeing(said.said, log, t)
     else:
         why = _differing(said.verdict, said.said, said.board, log, t)
     slip = None if agrees or verdict == "agrees" else said.verdict
     return Checked(said.mention, said.said, None, None, said.board, verdict, slip, confidence, why)
+
+
+def _other_reading(said: Said, log: BoutLog) -> str:
+    """What the readings say that take the score the other way, the likeliest board of them first."""
+    boards: dict[Score, float] = {}
+    for reading in log.readings:
+        trail = reading.hypothesis.said
+        while trail is not None and trail.item.mention != said.mention:
+            trail = trail.rest
+        if trail is not None and (trail.item.verdict == "agrees") != (said.verdict == "agrees"):
+            boards[trail.item.board] = boards.get(trail.item.board, 0.0) + reading.share
+    if not boards:
+        return "others are nearly as likely"
+    board = max(boards, key=lambda b: boards[b])
+    verdict = "is right" if said.verdict != "agrees" else "is a slip"
+    return (
+        f"another ({share_text(boards[board])}) has it at {score_text(board)}, and the score said {verdict}"
+    )
 
 
 def _last_change(log: BoutLog, t: float) -> str | None:

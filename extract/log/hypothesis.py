@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import reduce
 from typing import Literal, NamedTuple
 
@@ -60,6 +61,21 @@ class Trail(NamedTuple):
 
     item: Said
     rest: Trail | None
+
+
+@dataclass(slots=True)
+class Floor:
+    """From which log probability on a reading is worth building; ``lost`` are those of the ones that were not."""
+
+    least: float = -math.inf
+    lost: list[float] = field(default_factory=list)
+
+    def holds(self, logp: float) -> bool:
+        """Whether a reading of this log probability is worth building."""
+        if logp >= self.least:
+            return True
+        self.lost.append(logp)
+        return False
 
 
 @dataclass(slots=True)

@@ -9,12 +9,12 @@ kept (a beam over a Viterbi lattice).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from extract.log.awards import explain_call, explain_position, explain_wave_off
 from extract.log.frame import Frame
-from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.hypothesis import Entry, Floor, Hypothesis
 from extract.log.model import Model
 from extract.log.reviews import explain_review
 from extract.log.statements import explain_criteria, explain_margin, explain_score
@@ -34,11 +34,12 @@ from extract.rules.base import CORNERS, Move
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The end of a search: readings with their share of the probability among those kept, best first, and whether
-    anything was ever dropped by the beam's width (then the best found may not be the best there is)."""
+    """The end of a search: readings with their share of the probability among those kept, best first, and ``dropped``,
+    the share of the probability that the beam let go on the way, all steps together. At 0 nothing was let go, and the
+    best reading is the best there is."""
 
     readings: tuple[tuple[float, Hypothesis], ...]
-    pruned: bool
+    dropped: float
 
 
 def search(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> Found:
@@ -46,17 +47,18 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> Found:
     beam = [Hypothesis(0.0, model.rules.initial())]
     ticks = _ticks(frame)
     width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
-    pruned = False
+    kept = 1.0
     at = 0
     for index, mention in enumerate(mentions):
         while at < len(ticks) and ticks[at][0] <= mention.t:
             beam = _tick(beam, ticks[at], model)
             at += 1
-        step = _explain(index, mention, beam, model)
+        floor = Floor()
+        step = _explain(index, mention, beam, model, floor, margin)
         if step is None:
             continue
-        beam, cut = _keep(step, width, margin)
-        pruned = pruned or cut
+        beam, share = _keep(step, width, margin, floor.lost)
+        kept *= share
     for tick in ticks[at:]:
         beam = _tick(beam, tick, model)
     beam = [h.cheaper(_end_cost(h, mentions, frame, model)) for h in beam]
@@ -65,7 +67,7 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> Found:
     best = top[0].logp
     weights = [math.exp(h.logp - best) for h in top]
     total = sum(weights)
-    return Found(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), pruned)
+    return Found(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), 1 - kept)
 
 
 def _ticks(frame: Frame) -> list[tuple[float, int]]:
@@ -99,16 +101,28 @@ def _tick(beam: list[Hypothesis], tick: tuple[float, int], model: Model) -> list
     return out
 
 
-def _explain(index: int, mention: Mention, beam: list[Hypothesis], model: Model) -> list[Hypothesis] | None:
-    """All readings that carry the beam's readings on over one mention; None where it bears on nothing."""
-    steps = [_steps(h, index, mention, model) for h in beam]
-    return None if steps[0] is None else [n for step in steps if step is not None for n in step]
+def _explain(
+    index: int, mention: Mention, beam: list[Hypothesis], model: Model, floor: Floor, margin: float
+) -> list[Hypothesis] | None:
+    """The readings that carry the beam's readings on over one mention; None where it bears on nothing. What the best
+    reading leads to sets the floor: none of the others is carried on to where it would be dropped at once."""
+    out: list[Hypothesis] = []
+    for h in sorted(beam, key=lambda h: -h.logp):
+        steps = _steps(h, index, mention, model, floor)
+        if steps is None:
+            return None
+        out.extend(steps)
+        if floor.least == -math.inf:
+            floor.least = max(n.logp for n in out) - margin
+    return out
 
 
-def _steps(h: Hypothesis, index: int, mention: Mention, model: Model) -> Iterator[Hypothesis] | None:
+def _steps(
+    h: Hypothesis, index: int, mention: Mention, model: Model, floor: Floor
+) -> Iterator[Hypothesis] | None:
     match mention:
         case ScoreMention():
-            return explain_score(h, index, mention, model)
+            return explain_score(h, index, mention, model, floor)
         case CallMention():
             return explain_call(h, index, mention, model)
         case MarginMention():
@@ -124,20 +138,27 @@ def _steps(h: Hypothesis, index: int, mention: Mention, model: Model) -> Iterato
     return None
 
 
-def _keep(readings: list[Hypothesis], width: int, margin: float) -> tuple[list[Hypothesis], bool]:
-    """The best reading of each key that is not hopelessly behind, at most ``width`` of them; and whether any was
-    dropped for want of room."""
+def _keep(
+    readings: list[Hypothesis], width: int, margin: float, unbuilt: Sequence[float]
+) -> tuple[list[Hypothesis], float]:
+    """The best reading of each key that is not hopelessly behind, at most ``width`` of them; and the share of the
+    probability that they have, those of the log probabilities ``unbuilt`` counted with what is dropped."""
     best: dict[tuple[object, ...], Hypothesis] = {}
-    least = max(h.logp for h in readings) - margin
+    top = max(h.logp for h in readings)
+    least = top - margin
+    lost = sum(math.exp(logp - top) for logp in unbuilt)
     for h in readings:
         if h.logp < least:
+            lost += math.exp(h.logp - top)
             continue
         key = h.key()
         held = best.get(key)
         if held is None or held.logp < h.logp:
             best[key] = h
     kept = sorted(best.values(), key=lambda h: -h.logp)
-    return kept[:width], len(kept) > width
+    lost += sum(math.exp(h.logp - top) for h in kept[width:])
+    mass = sum(math.exp(h.logp - top) for h in kept[:width])
+    return kept[:width], mass / (mass + lost)
 
 
 def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:

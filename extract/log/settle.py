@@ -71,7 +71,8 @@ class BoutLog:
     outcome: Outcome | None
     outcome_confidence: float
     frame: Frame
-    pruned: bool
+    #: Share of the probability that the search let go on the way (see ``Found``).
+    dropped: float
     #: Positions of score mentions that look like the score of this bout and are taken for none: too far from the board.
     apart: tuple[int, ...]
     #: How often what all readings agree on is right, by what it is (``confidence`` in the parameters).
@@ -103,7 +104,7 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
     taken = _taken(found)
     apart = _apart(mentions, taken, model)
     return BoutLog(
-        tuple(events), board, taken, best, readings, outcome, sure, frame, found.pruned, apart, trust
+        tuple(events), board, taken, best, readings, outcome, sure, frame, found.dropped, apart, trust
     )
 
 

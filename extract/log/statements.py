@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.log.hypothesis import MEMORY, Entry, Hypothesis, Said, Score, Trail, Verdict
+from extract.log.hypothesis import MEMORY, Entry, Floor, Hypothesis, Said, Score, Trail, Verdict
 from extract.log.loose_talk import Repair, no_score, taken_back
 from extract.log.model import Model
 from extract.log.parameters import log
@@ -24,17 +24,19 @@ def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
     return [((a, b), costs["red"]), ((b, a), costs["blue"])]
 
 
-def explain_score(h: Hypothesis, index: int, mention: ScoreMention, model: Model) -> Iterator[Hypothesis]:
-    """Every reading that goes on from ``h`` over a score mention."""
+def explain_score(
+    h: Hypothesis, index: int, mention: ScoreMention, model: Model, floor: Floor
+) -> Iterator[Hypothesis]:
+    """Every reading that goes on from ``h`` over a score mention and that ``floor`` holds."""
     p = model.score_genuine(mention)
     yield h.cheaper(log(1 - p) + no_score(h, mention, model))
     sure = log(p)
     for said, cost in readings(mention, model):
-        yield from _taken(h, index, mention, said, sure + cost, model)
+        yield from _taken(h, index, mention, said, sure + cost, model, floor)
 
 
 def _taken(
-    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model
+    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model, floor: Floor
 ) -> Iterator[Hypothesis]:
     board = h.score
     again = model.parameters.table("score.again")
@@ -48,7 +50,7 @@ def _taken(
         # The same value over again is no second slip, and no second proof.
         share = again["same" if last.verdict == "agrees" else "slip"]
         yield h.with_said(Said(index, mention.t, said, board, last.verdict), cost + log(share))
-        yield from _shown(h, index, mention, said, cost, model, (0.0, 0.0))
+        yield from _shown(h, index, mention, said, cost, model, floor, (0.0, 0.0))
         return
     mended, kept = taken_back(h, mention, said, model)
     cost_now = cost + (kept if last is not None and last.verdict == "agrees" else mended)
@@ -60,25 +62,32 @@ def _taken(
         # The end result is said with more care.
         price += log(again["final"])
     yield h.with_said(Said(index, mention.t, said, board, verdict), cost_now + price)
-    yield from _shown(h, index, mention, said, cost, model, (mended, kept))
+    yield from _shown(h, index, mention, said, cost, model, floor, (mended, kept))
     for changed in outcomes_unheard(h, mention.t, said, model):
         agreed = Said(index, mention.t, said, said, "agrees")
         yield changed.with_proof(agreed, cost_now + model.verdict["agrees"])
 
 
 def _shown(
-    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model, repair: Repair
+    h: Hypothesis,
+    index: int,
+    mention: ScoreMention,
+    said: Score,
+    cost: float,
+    model: Model,
+    floor: Floor,
+    repair: Repair,
 ) -> Iterator[Hypothesis]:
     """Readings in which uncalled events have made the board what was said."""
     if said == h.score:
         return
     for target, verdict in _targets(h, mention, said):
-        yield from _bridged(h, index, mention, said, target, verdict, cost, model, repair)
-    yield from _shown_late(h, index, mention, said, cost, model)
+        yield from _bridged(h, index, mention, said, target, verdict, cost, model, floor, repair)
+    yield from _shown_late(h, index, mention, said, cost, model, floor)
 
 
 def _shown_late(
-    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model
+    h: Hypothesis, index: int, mention: ScoreMention, said: Score, cost: float, model: Model, floor: Floor
 ) -> Iterator[Hypothesis]:
     """Readings in which the stated score is an old one, from before the last call, and shows what nobody had called
     before that call."""
@@ -92,21 +101,26 @@ def _shown_late(
         or last.t < since
     ):
         return
+    points = (last.move.points, 0) if last.move.corner == "red" else (0, last.move.points)
+    red, blue = said[0] - h.score[0] + points[0], said[1] - h.score[1] + points[1]
+    sure = h.logp + cost + model.verdict["stale"]
+    if min(red, blue) < 0 or not (red or blue) or last.overturned is not None or sure < floor.least:
+        return
     base = h.rebuilt(model.rules, h.entries[:-1], last.t, 0.0)
-    if base is None or base.score == said or last.overturned is not None:
+    if base is None:
         return
     earlier = base.entries[-1].t if base.entries else 0.0
     start = max(since, earlier)
-    for share, moves in model.uncalled.sequences(
-        base.state, said[0] - base.score[0], said[1] - base.score[1]
-    ):
+    for share, moves in model.uncalled.sequences(base.state, red, blue):
+        price = share + model.uncalled.count_cost(len(moves), last.t - since, flurry=earlier >= since)
+        if not floor.holds(sure + price):
+            continue
         at: Hypothesis | None = base
         for move in moves:
             entry = Entry(move, last.t, min(start, last.t), "inferred")
             at = at.push(model.rules, entry, 0.0) if at is not None else None
         at = at.push(model.rules, last, 0.0) if at is not None else None
         if at is not None:
-            price = share + model.uncalled.count_cost(len(moves), last.t - since, flurry=earlier >= since)
             shown = Said(index, mention.t, said, at.score, "stale")
             yield at.with_proof(shown, cost + price + model.verdict["stale"])
 
@@ -158,7 +172,7 @@ def _targets(h: Hypothesis, mention: ScoreMention, said: Score) -> Iterator[tupl
 
 def _bridged(
     h: Hypothesis, index: int, mention: ScoreMention, said: Score, target: Score, verdict: Verdict, cost: float,
-    model: Model, repair: Repair,
+    model: Model, floor: Floor, repair: Repair,
 ) -> Iterator[Hypothesis]:  # fmt: skip
     """Readings in which events that nobody called have brought the board to ``target``, which the stated score
     shows. They may also have come before the last scores said, which then were old ones."""
@@ -175,20 +189,18 @@ def _bridged(
     for end, start, trail_now, extra in _stretches(h, mention, target, last_event, model, repair):
         low = min(max(start, last_event), end)
         for share, moves in model.uncalled.sequences(base.state, red, blue):
+            count = model.uncalled.count_cost(len(moves), end - max(start, 0.0), flurry=start <= last_event)
+            price = cost + share + count + extra + _nominal(verdict, model)
+            if not floor.holds(h.logp + price):
+                continue
             at: Hypothesis | None = base
             for move in moves:
                 at = at.push(model.rules, Entry(move, end, low, "inferred"), 0.0) if at is not None else None
             if at is not None and over is not None:
                 at = at.push(model.rules, over, 0.0)
-            if at is None:
-                continue
-            price = (
-                share
-                + model.uncalled.count_cost(len(moves), end - max(start, 0.0), flurry=start <= last_event)
-                + extra
-            )
-            shown = Said(index, mention.t, said, target, verdict)
-            yield at.relabelled(trail_now).with_proof(shown, cost + price + _nominal(verdict, model))
+            if at is not None:
+                shown = Said(index, mention.t, said, target, verdict)
+                yield at.relabelled(trail_now).with_proof(shown, price)
 
 
 def _end_entry(h: Hypothesis) -> Entry | None:

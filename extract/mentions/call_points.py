@@ -43,7 +43,7 @@ def point_parts(talk: Talk) -> Iterator[Part]:
 def _counts_holds(talk: Talk, a: int, b: int) -> bool:
     """Whether a number counts holds of a value: "red's got three twos, blue's got two"."""
     lo, hi = talk.segment(a)
-    return talk.terms.any("counts_holds", max(lo, a - 9), min(hi, b + 6))
+    return talk.terms.any("counts_holds", max(lo, a - 14), min(hi, b + 6))
 
 
 def _bare_points(talk: Talk) -> Iterator[Part]:

@@ -131,8 +131,10 @@ def partisan_refs(talk: Words) -> Iterator[tuple[int, int, bool, About]]:
             if at < len(talk) and talk.norm[at] in kin:
                 yield i, at + 1, ours, "athlete"
         elif norm in ("us", "them"):
-            if _number_before(talk, i) or (
-                before == "for" and _number_before(talk, i - 1) and talk.after(i + 1) not in kin
+            if (
+                _number_before(talk, i)
+                or _is_number(talk.after(i + 1))
+                or (before == "for" and _number_before(talk, i - 1) and talk.after(i + 1) not in kin)
             ):
                 yield i, i + 1, ours, "athlete"
         else:
@@ -146,11 +148,15 @@ def partisan_refs(talk: Words) -> Iterator[tuple[int, int, bool, About]]:
 
 
 def _number_before(talk: Words, i: int) -> bool:
-    """Whether a number stands before token ``i``, in the same cue, a comma left aside."""
+    """Whether a number stands before token ``i``, in the same cue, a comma or "more" left aside."""
     at = i - 1
-    if talk.before(i) == ",":
+    if talk.before(i) in (",", "more", "another"):
         at -= 1
-    return at >= 0 and talk.before(at + 1) != "" and bool(find_numbers([talk.lower[at]]))
+    return at >= 0 and talk.before(at + 1) != "" and _is_number(talk.lower[at])
+
+
+def _is_number(word: str) -> bool:
+    return word not in ("to", "too", "for", "won", "ate") and bool(find_numbers([word]))
 
 
 def is_partisan(talk: Words) -> bool:

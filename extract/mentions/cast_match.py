@@ -20,9 +20,13 @@ from extract.mentions.cast_misheard import CERTAIN, Ear, Guess
 from extract.mentions.people import Cast, CornerRef, How
 from extract.mentions.soundalike import letters
 from extract.mentions.words import Words, is_common, word_list
-from extract.rules.base import CORNERS, Corner
+from extract.rules.base import CORNERS, Corner, other
 
 _ABBREVIATION = re.compile(r"^([a-z]{1,3})'([a-z]{2,})$")
+#: Letters that are words, or short for a corner, a takedown, a reversal.
+_NO_INITIALS = frozenset({"A", "I", "R", "B", "T"})
+#: So often a letter must stand alone to be somebody's initial.
+_OFTEN = 4
 _CONTRACTED = frozenset({"ll", "re", "ve", "em", "til", "cause", "am", "all", "know", "clock"})
 
 
@@ -170,6 +174,24 @@ class Names:
         return min(hits, key=lambda form: ("surname", "given", "team").index(form.part))
 
     def _initials(self) -> dict[str, Corner]:
+        """The initials that notes use for the two: those of their whole names, or else one letter for each."""
+        return self._whole_initials() or self._single_initials()
+
+    def _single_initials(self) -> dict[str, Corner]:
+        """ "P shot, O sprawl": a letter that only one of them has for an initial, and that stands alone often."""
+        texts = self.talk.text
+        marks: dict[str, Corner] = {}
+        for corner in CORNERS:
+            own = {word[0].upper() for word in name_words(self._cast.person(corner).name)}
+            rival = {word[0].upper() for word in name_words(self._cast.person(other(corner)).name)}
+            letters_ = own - rival - _NO_INITIALS
+            most = max(letters_, key=texts.count, default=None)
+            if most is None or texts.count(most) < _OFTEN:
+                return {}
+            marks[most] = corner
+        return marks
+
+    def _whole_initials(self) -> dict[str, Corner]:
         marks: dict[str, Corner] = {}
         for corner in CORNERS:
             words = name_words(self._cast.person(corner).name)

@@ -301,7 +301,8 @@ def _activity(talk: Talk, time: _Time) -> bool:
     left = talk.terms.starting("remain", time.end)
     if time.seconds != _ACTIVITY or talk.style != "freestyle":
         return False
-    if left is not None and talk.words[left.start] in ("left", "remaining", "to", "in"):
+    told = talk.between(left.start, left.end) if left is not None else ""
+    if told == "to go" or told.split(" ")[0] in ("left", "remaining", "in"):
         return False
     first = max(time.start - _ACTIVITY_WORDS, 0)
     if talk.time(time.start) - talk.time(first) > _ACTIVITY_S:

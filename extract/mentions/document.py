@@ -25,7 +25,7 @@ _INFIXES = (
     r"(?<=[A-Za-z0-9])(?:\.\.+|…|--+|!|\?|,)(?=[A-Za-z0-9])",
 )
 #: A cue longer than this, in seconds, is a paragraph, not a caption.
-_PARAGRAPH_S = 15.0
+_PARAGRAPH_S = 9.0
 #: Ends a sentence for certain.
 _HARD = frozenset({".", "!", "?", "...", "…", ";", "....", "?!", "!!", "!?"})
 

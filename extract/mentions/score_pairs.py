@@ -93,9 +93,12 @@ def level_pairs(talk: Talk) -> Iterator[Pair]:
         if word is not None:
             if number.form == "zero" and talk.words[number.start] in ("love", "oh", "o"):
                 continue
-            if talk.terms.any("not_score", word.end, word.end + 1) or talk.between(
-                word.end, word.end + 2
-            ).startswith(("the way", "over", "of", "right", "about", "on the")):
+            if talk.terms.any("not_score", word.end, word.end + 1) or (
+                talk.between(word.end, word.end + 2).startswith(
+                    ("the way", "over", "of", "right", "about", "on the")
+                )
+                and not talk.terms.any("score_cue", word.end, word.end + 3)
+            ):
                 continue
             start = number.start
             previous = talk.numbers[k - 1] if k else None

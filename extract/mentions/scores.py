@@ -43,7 +43,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention | None:
     if talk.terms.any("tie_up", a, b):
         return None
     if pair.form != "level" and talk.terms.any(
-        "counts_holds", max(segment_start, a - 9), min(segment_end, b + 6)
+        "counts_holds", max(segment_start, a - 14), min(segment_end, b + 6)
     ):
         return None
     if pair.form == "level" and pair.pair[0] <= 1 and b - a <= 2 and talk.words[b - 1] == "each":

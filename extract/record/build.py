@@ -27,6 +27,7 @@ from extract.record.model import (
     Pair,
     Record,
     Result,
+    Search,
     SideInfo,
     Slip,
     Source,
@@ -82,6 +83,7 @@ def build_record(
         challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
         result=_result(log, checked, mentions),
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
+        search=Search(round(log.dropped, 6)),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
 

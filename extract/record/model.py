@@ -236,6 +236,14 @@ class Alternative:
 
 
 @dataclass(frozen=True, slots=True)
+class Search:
+    """How far the log can be taken for the most probable one: ``dropped`` is the share of the probability (0 to 1) of
+    the readings that the search let go on the way; at 0 it was exact."""
+
+    dropped: float
+
+
+@dataclass(frozen=True, slots=True)
 class Record:
     """All that was found in one transcript. ``flags`` stand with the most serious first, ``alternatives`` (none
     unless asked for) with the likeliest, all else by time."""
@@ -250,5 +258,6 @@ class Record:
     result: Result
     flags: tuple[Flag, ...]
     alternatives: tuple[Alternative, ...] = ()
+    search: Search = Search(0.0)
     schema: Literal["saidscore.record/1"] = "saidscore.record/1"
     note: str = NOTE

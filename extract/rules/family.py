@@ -65,6 +65,7 @@ class Family(Ruleset):
         self._legal_cached = lru_cache(maxsize=CACHE_SIZE)(self._legal)
         self._open_cached = lru_cache(maxsize=CACHE_SIZE)(self._open)
         self._apply_cached = lru_cache(maxsize=CACHE_SIZE)(self._apply)
+        self._effect_cached = lru_cache(maxsize=CACHE_SIZE)(self._effect)
 
     def __repr__(self) -> str:
         return f"{type(self).__name__}({self.name} {self.edition})"
@@ -97,7 +98,7 @@ class Family(Ruleset):
         decided: Outcome | None = None
         closed = False
         for move in moves:
-            state = self._effect(state, move)
+            state = self._effect_cached(state, move)
             if move.kind in DECISIVE:
                 decided = Outcome(move.corner, move.kind)
             closed = closed or move.kind == "bout_end"

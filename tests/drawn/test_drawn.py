@@ -25,13 +25,6 @@ noises = st.builds(
 )  # fmt: skip
 FEW = settings(max_examples=60, deadline=None)
 
-#: Bouts of the forty that the program does not find yet, with the words that it does not understand. One that is found
-#: fails as a strict xfail: take it out of here.
-NOT_FOUND: dict[int, str] = {
-    7: "a warning after a line that supposes something",
-    31: "a warning after a line that supposes something",
-}
-
 
 @given(bouts)
 @FEW
@@ -167,13 +160,7 @@ def test_word_errors_are_as_many_as_asked(seed: int) -> None:
     assert misheard(text, 0.0, random.Random(seed), ()) == text
 
 
-@pytest.mark.parametrize(
-    "number",
-    [
-        pytest.param(n, marks=pytest.mark.xfail(reason=NOT_FOUND[n], strict=True) if n in NOT_FOUND else ())
-        for n in range(40)
-    ],
-)
+@pytest.mark.parametrize("number", range(40))
 def test_a_bout_told_without_noise_is_found_exactly(number: int) -> None:
     """Awards, kinds, warnings, boards, challenges and result, in every style and register."""
     _, told = told_bout(number)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from extract.log.frame import Frame
-from extract.log.hypothesis import Hypothesis
+from extract.log.hypothesis import Floor, Hypothesis
 from extract.log.model import Model
 from extract.log.search import _end_cost, _explain, _tick, _ticks
 from extract.mentions.model import Mention
@@ -56,7 +57,7 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
         while at < len(ticks) and ticks[at][0] <= mention.t:
             now = go([_tick([h], ticks[at], model) for h in now])
             at += 1
-        told = [_explain(index, mention, [h], model) for h in now]
+        told = [_explain(index, mention, [h], model, Floor(), math.inf) for h in now]
         if all(step is None for step in told):
             continue
         now = go([step or [] for step in told])

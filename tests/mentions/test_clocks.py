@@ -37,6 +37,7 @@ SAID = [
     ("a minute twenty left in the first", 80, "exact", "bout", 1),
     ("Two minutes on the clock in the second period.", 120, "exact", "bout", 2),
     ("forty to go in the third", 40, "exact", "bout", 3),
+    ("Fifty or so in the period.", 50, "about", "bout", None),
     ("minute thirty eight to go", 98, "exact", "bout", None),
     ("Seventeen seconds from the break.", 17, "exact", "bout", None),
     ("ninety seconds to wrestle", 90, "exact", "bout", None),
@@ -90,3 +91,21 @@ def test_a_time_is_no_score() -> None:
 def test_two_times_in_one_breath() -> None:
     mentions = found(ClockMention, "Forty seconds left in the period, ten left on the activity clock.")
     assert [(m.seconds, m.clock) for m in mentions] == [(40, "bout"), (10, "activity")]
+
+
+@pytest.mark.parametrize(
+    ("text", "clock"),
+    [
+        ("Passive, red. That's the activity clock. Thirty seconds for him to score.", "activity"),
+        ("the shot clock's on red so he's got thirty seconds to get something", "activity"),
+        ("Passive, red. Thirty seconds left in the period.", "bout"),
+    ],
+)
+def test_thirty_seconds_after_words_of_passivity(text: str, clock: str) -> None:
+    """UWW freestyle: the activity clock runs thirty seconds."""
+    (mention,) = found(ClockMention, text)
+    assert (mention.seconds, mention.clock) == (30, clock)
+
+
+def test_a_time_on_another_mat_is_none_of_this_bout() -> None:
+    assert not found(ClockMention, "Meanwhile on mat 3 it's two to one with a minute to go.")

@@ -32,6 +32,8 @@ REVIEWS = [
     ("Two points come down, taken off the board.", "won", None),
     ("Blue loses the challenge, plus one to red.", "lost", "blue"),
     ("Challenge unsuccessful.", "lost", None),
+    ("Challenge unsuccessful, and Felmouth gets one more.", "lost", "blue"),
+    ("Challenge lost, one to Strandlow.", "lost", "red"),
     ("The original call stands.", "lost", None),
     ("The call is confirmed.", "lost", None),
     ("challenge lost blue", "lost", "blue"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from extract.mentions.model import MarginMention, ScoreMention
+from extract.mentions.model import CallMention, MarginMention, ScoreMention
 from tests.talk import bout, final, found, heard, unmarked
 
 SAID = [
@@ -253,3 +253,33 @@ def test_a_lead(text: str, margin: int, leader: str | None) -> None:
 )
 def test_no_lead(text: str) -> None:
     assert found(MarginMention, text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "pair"),
+    [("Eleven points apiece on the board.", (11, 11)), ("It's nine points each.", (9, 9))],
+)
+def test_level_with_the_word_points(text: str, pair: tuple[int, int]) -> None:
+    (mention,) = found(ScoreMention, text)
+    assert mention.pair == pair
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "On criteria red's got three twos, blue's got two.",
+        "They've both got twos, blue has two, red's got one two.",
+        "Red two fours, blue one four, so red has criteria.",
+    ],
+)
+def test_holds_that_are_counted_are_no_score_and_no_points(text: str) -> None:
+    assert not found(ScoreMention, text)
+    assert not [m for m in found(CallMention, text) if m.points]
+
+
+def test_a_score_over_two_captions() -> None:
+    talk = heard(
+        "here we go first period", "so right now that is felmouth four", "strandlow three", "they circle"
+    )
+    (mention,) = [m for m in talk.mentions if isinstance(m, ScoreMention)]
+    assert (mention.pair, mention.first) == ((4, 3), "red")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.mentions.model import CallMention, CriteriaMention, Mention, ScoreMention
-from tests.talk import found
+from tests.talk import found, heard
 
 STANCES: list[tuple[str, type[Mention], set[str]]] = [
     ("That's two for red.", CallMention, {"asserted"}),
@@ -30,6 +30,11 @@ STANCES: list[tuple[str, type[Mention], set[str]]] = [
     ("It could be four-one.", ScoreMention, {"hypothetical"}),
     ("A takedown would give him the lead.", CallMention, {"hypothetical"}),
     ("Another takedown and it's over.", CallMention, {"hypothetical"}),
+    ("another takedown felmouth", CallMention, {"asserted"}),
+    ("One more takedown and it's eight-two.", ScoreMention, {"hypothetical"}),
+    ("That'd be eight-eight if they shave one.", ScoreMention, {"hypothetical"}),
+    ("If you've just joined us, it's four-one, red.", ScoreMention, {"asserted"}),
+    ("no four one red", ScoreMention, {"asserted"}),
     ("Felmouth needs a takedown.", CallMention, {"hoped"}),
     ("Come on, get a takedown, blue!", CallMention, {"hoped"}),
     ("let's go get the takedown", CallMention, {"hoped"}),
@@ -62,3 +67,16 @@ def test_stance(text: str, sort: type[Mention], stances: set[str]) -> None:
 )
 def test_a_stance_ends_with_its_thought(text: str, stances: list[str]) -> None:
     assert [m.stance for m in found(CallMention, text)] == stances
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("he shoots again not", "strandlow with the takedown two points"),
+        ("takedown strandlow two points", "felmouth circles away from the pressure"),
+        ("would you look at that crowd", "takedown strandlow two points"),
+    ],
+)
+def test_a_scope_ends_with_its_caption_where_there_are_no_marks(lines: tuple[str, ...]) -> None:
+    talk = heard("here we go first period", *lines, "they circle in the center now and look for a tie")
+    assert [m.stance for m in talk.mentions if isinstance(m, CallMention)] == ["asserted"]

@@ -1,0 +1,104 @@
+"""Numbers that are no score of the bout, words that take a score back, and how far off a wrong score is."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from extract.log.hypothesis import Hypothesis, Said, Trail
+from extract.log.loose_talk import no_score, taken_back
+from extract.log.model import Model
+from extract.log.parameters import default_parameters
+from extract.log.uncalled import Uncalled
+from extract.mentions.model import ScoreMention
+from extract.rules import get_ruleset
+from extract.rules.base import Move
+from tests.talk import bout, points
+
+RULES = get_ruleset("freestyle")
+MODEL = Model(RULES, default_parameters(), Uncalled(RULES, default_parameters()))
+SCORE = ScoreMention(0, 2, 30.0, "asserted", "hyphen", (3, 0), "red", "attached")
+
+
+def reading() -> Hypothesis:
+    """Red leads 4-0 after 2-0."""
+    state = RULES.replay([Move("period_start"), Move("takedown", "red", 2), Move("exposure", "red", 2)])
+    return Hypothesis(0.0, state, boards=((0.0, (0, 0)), (10.0, (2, 0)), (20.0, (4, 0))))
+
+
+def test_who_tells_of_the_past_tells_of_an_earlier_board() -> None:
+    told = replace(SCORE, stance="recalled")
+    earlier, other = replace(told, pair=(2, 0)), replace(told, pair=(3, 1))
+    assert no_score(reading(), earlier, MODEL) > no_score(reading(), other, MODEL) + 1
+
+
+def test_who_supposes_adds_an_award_to_the_board() -> None:
+    supposed = replace(SCORE, stance="hypothetical")
+    more, other = replace(supposed, pair=(6, 0)), replace(supposed, pair=(3, 1))
+    assert no_score(reading(), more, MODEL) > no_score(reading(), other, MODEL) + 1
+
+
+def test_words_of_repair_speak_for_a_slip_before_them() -> None:
+    h = reading()
+    h.said = Trail(Said(0, 27.0, (4, 1), (4, 0), "wrong"), None)
+    repaired = replace(SCORE, pair=(4, 0), repair=("word of repair", "opens with repair"))
+    slipped, right = taken_back(h, repaired, (4, 0), MODEL)
+    assert slipped > 0 > right
+    assert taken_back(h, repaired, (4, 1), MODEL) == (0.0, 0.0)
+    assert taken_back(h, replace(repaired, t=60.0), (4, 0), MODEL) == (0.0, 0.0)
+
+
+def test_what_is_further_off_is_rarer_and_all_of_it_is_one() -> None:
+    wrong = [MODEL.wrong(off) for off in range(1, 60)]
+    assert wrong == sorted(wrong, reverse=True)
+    values = [4 * off for off in range(1, 60)]
+    total = sum(n * math.exp(p) for n, p in zip(values, wrong, strict=True))
+    assert total == pytest.approx(1.0, abs=0.05)
+    ahead = sum(2 * math.exp(MODEL.ahead(by)) for by in (1, 2, 3, 4, 5))
+    assert ahead == pytest.approx(1.0, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "taken_back_by",
+    [
+        "No, no, look at the board. Four-two, red.",
+        "Four-two, Felmouth, it's on the wall.",
+        "Hang on, they've put two up for him. Four-two.",
+        "You've missed one. It's four-two, red.",
+    ],
+)
+def test_a_score_taken_back_was_old_and_the_award_came_before_it(taken_back_by: str) -> None:
+    record = bout(
+        "Here we go, first period.",
+        "Takedown, red! Two points.",
+        "Two-nothing, red.",
+        "Step-out, blue, one point.",
+        "Two-one, red.",
+        "Step-out, blue, one point.",
+        "Two-two.",
+        (70.0, "They tumble over the edge by the table."),
+        (76.0, "Two-two still."),
+        (79.0, taken_back_by),
+        (100.0, "Four-two, red."),
+    )
+    (slip,) = [s for s in record.statements if s.verdict == "disagrees"]
+    assert (slip.t, slip.said, slip.slip) == (76.0, (2, 2), "stale")
+    assert points(record)[-1] == ("red", 2)
+
+
+def test_an_old_score_shows_what_nobody_called_before_the_last_call() -> None:
+    record = bout(
+        "Here we go, first period.",
+        "Takedown, blue! Two points.",
+        "Two-nothing, blue.",
+        (60.0, "A tumble over there, I could not see it for the table."),
+        (80.0, "Step-out, red, one point!"),
+        (84.0, "So that is four-nothing, blue."),
+        (110.0, "Four-one, blue."),
+        (120.0, "Four-one to Strandlow."),
+    )
+    assert points(record) == [("blue", 2), ("blue", 2), ("red", 1)]
+    (slip,) = [s for s in record.statements if s.verdict == "disagrees"]
+    assert (slip.said, slip.computed, slip.slip) == ((0, 4), (1, 4), "stale")
