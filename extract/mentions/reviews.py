@@ -90,7 +90,10 @@ def _gainer(talk: Talk, end: int) -> tuple[Corner | None, Tie]:
     """Who asked, where the words after a lost challenge say who gets a point for it: the other one."""
     _, hi = talk.segment(end - 1)
     for ref in talk.refs_within(end, min(hi, end + _APART)):
-        gets = talk.next_word(ref.end) in _GETTING and talk.number_at(ref.end + 1) is not None
+        verb = ref.end + (talk.next_word(ref.end) in ("is", "are", "'s"))
+        gets = (
+            talk.next_word(verb) in (*_GETTING, "given", "awarded") and talk.number_at(verb + 1) is not None
+        )
         given = talk.previous_word(ref.start) in _GIVING and (
             talk.number_at(ref.start - 2) is not None or talk.words[ref.start - 2] in ("point", "pt")
         )
@@ -120,7 +123,6 @@ def find_wave_offs(talk: Talk) -> list[WaveOffMention]:
     """Words that take back the award just called, or say that nothing was given."""
     out = []
     for term in talk.terms.all("wave_off"):
-        grade = "nothing given" if term.entry.strength == "loose" else "taken back"
         stance: Stance = "asked" if talk.asked(term.start) else "asserted"
-        out.append(WaveOffMention(term.start, term.end, talk.time(term.start), stance, grade))
+        out.append(WaveOffMention(term.start, term.end, talk.time(term.start), stance, term.entry.value))
     return out

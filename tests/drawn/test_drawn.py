@@ -160,7 +160,7 @@ def test_word_errors_are_as_many_as_asked(seed: int) -> None:
     assert misheard(text, 0.0, random.Random(seed), ()) == text
 
 
-@pytest.mark.parametrize("number", range(40))
+@pytest.mark.parametrize("number", range(120))
 def test_a_bout_told_without_noise_is_found_exactly(number: int) -> None:
     """Awards, kinds, warnings, boards, challenges and result, in every style and register."""
     _, told = told_bout(number)
