@@ -22,6 +22,8 @@ from extract.rules.base import WARNINGS
 _BEFORE_S, _AFTER_S = 8.0, 4.0
 #: A further event within so many seconds of another belongs to the same flurry.
 _FLURRY_S = 6.0
+#: An event so long before a score was said was on the board when it was, seconds.
+_LATE_S = 2.0
 #: No single award brings more points.
 _MOST_POINTS = 5
 
@@ -40,6 +42,7 @@ class Counts:
     wrong: Counter[str] = field(default_factory=Counter)
     ahead: Counter[str] = field(default_factory=Counter)
     asked: Counter[bool] = field(default_factory=Counter)
+    late: Counter[bool] = field(default_factory=Counter)
     words: Right = field(default_factory=Counter)
     values: Counter[tuple[str, int]] = field(default_factory=Counter)
     repeats: list[tuple[float, bool, bool]] = field(default_factory=list)
@@ -177,6 +180,7 @@ def _fits(m: CallMention, event: TrueEvent, near: float) -> bool:
 def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     events = [e for e in bout.truth.events if e.points or e.kind in WARNINGS or e.kind == "fall"]
     told: Counter[int] = Counter()
+    within = prior_parameters().get("call.late", "within_s")
     for m in heard.mentions:
         if not isinstance(m, CallMention):
             continue
@@ -192,6 +196,10 @@ def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
         if earlier:
             gap = m.t - max(e.t for e in earlier if e.t <= m.t + _BEFORE_S)
             out.repeats.append((max(gap, 0.0), m.more, told[at] > 0))
+        if not told[at] and event.points:
+            said = [row.t for row in bout.truth.scores if 0 < m.t - row.t <= within]
+            if said:
+                out.late[event.t < max(said) - _LATE_S] += 1
         told[at] += 1
 
 

@@ -57,6 +57,8 @@ def fit_counts(
             right, wrong = counts.ties[name, tie, True], counts.ties[name, tie, False]
             table[tie] = _share(right, right + wrong, table[tie])
     _fit_repeats(counts, tables["call"]["repeat"])
+    late = tables["call"]["late"]
+    late["share"] = _share(counts.late[True], sum(counts.late.values()), late["share"])
     asked = tables["review"]["ask"]
     own, theirs = counts.asked[True], counts.asked[False]
     asked["own_score"] = _share(own, own + theirs, asked["own_score"])

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.log.hypothesis import Entry, Hypothesis, Score, Trail
+from extract.log.hypothesis import Entry, Hypothesis
 from extract.log.model import Model
 from extract.log.parameters import log
+from extract.log.trails import as_ahead, relabelled, said_since
 from extract.mentions.model import CallMention, StartPosition, WaveOffMention
 from extract.rules.base import BOUNDS, PENALTIES, WARNINGS, Corner, IllegalMove, Move, other
 
@@ -157,6 +158,7 @@ def _new(
     pushed = h.push(model.rules, entry, cost)
     if pushed is not None:
         yield pushed
+        yield from _late(h, pushed, entry, mention, model)
         return
     for price, steps in model.uncalled.bridges(h.state, move):
         at: Hypothesis | None = h
@@ -167,6 +169,32 @@ def _new(
             after = at.push(model.rules, entry, cost + price)
             if after is not None:
                 yield after
+
+
+def _late(
+    h: Hypothesis, pushed: Hypothesis, entry: Entry, mention: CallMention, model: Model
+) -> Iterator[Hypothesis]:
+    """The call as one that comes late, of an award from before the score said last, which then was an old one."""
+    told = h.said.item if h.said is not None else None
+    late = model.parameters.table("call.late")
+    if (
+        not entry.move.points
+        or told is None
+        or told.verdict != "agrees"
+        or told.board != h.score
+        or mention.t - told.t > late["within_s"]
+    ):
+        return
+    last = h.entries[-1].t if h.entries else 0.0
+    groups = said_since(h, last, model.parameters.get("score.again", "within_s"))
+    if not groups:
+        return
+    oldest, count = groups[0]
+    t = max(oldest.item.t - model.parameters.get("time", "call_lag_s"), last)
+    out = pushed.cheaper(log(late["share"]))
+    out.entries = (*pushed.entries[:-1], pushed.entries[-1]._replace(t=t, low=min(last, t)))
+    out.boards = (*pushed.boards[:-1], (t, pushed.score))
+    yield out.relabelled(relabelled(h.said, count, pushed.score, h.score))
 
 
 def explain_wave_off(
@@ -182,19 +210,14 @@ def explain_wave_off(
     if not h.entries:
         return
     last = h.entries[-1]
+    told = h.said.item if h.said is not None else None
+    if mention.grade != "taken back" and told is not None and told.t > last.t and told.verdict == "agrees":
+        # The score has been said with the award in it: that nothing was given is about something since.
+        return
     if last.move.points and last.overturned is None and mention.t - last.t <= reach and last.review is None:
         out = h.rebuilt(model.rules, h.entries[:-1], mention.t, log(p), strict=True)
         if out is not None:
-            yield out.relabelled(_as_ahead(out.said, last.low, h.score, out.score))
-
-
-def _as_ahead(trail: Trail | None, since: float, counted: Score, board: Score) -> Trail | None:
-    """A trail in which the scores that counted an award since taken back run ahead of the board."""
-    if trail is None or trail.item.t < since or trail.item.board != counted or trail.item.verdict != "agrees":
-        return trail
-    return Trail(
-        trail.item._replace(verdict="ahead", board=board), _as_ahead(trail.rest, since, counted, board)
-    )
+            yield out.relabelled(as_ahead(out.said, last.low, h.score, out.score))
 
 
 def explain_position(h: Hypothesis, mention: StartPosition, model: Model) -> Iterator[Hypothesis]:

@@ -151,6 +151,7 @@ def _choose(
     extra: float,
 ) -> list[Period]:
     weight = parameters.table("mark.weight")
+    late = parameters.get("clock", "start_late_s")
     lengths = _lengths(marks, rules)
 
     def value(mark: MarkMention | None, number: int) -> float:
@@ -171,7 +172,7 @@ def _choose(
                 continue
             slack = _slack(c, parameters, extra)
             ran = length - c.seconds
-            fits = 0 <= ran <= c.t - start + slack and (not whole or c.seconds <= end - c.t + slack)
+            fits = 0 <= ran <= c.t - start + late + slack and (not whole or c.seconds <= end - c.t + slack)
             total += float(weight["reading_fits" if fits else "reading_clashes"]) * parameters.get(
                 "clock.weight", c.grade
             )
@@ -259,6 +260,7 @@ def _fit(
     """Which readings of a period agree with each other: the heaviest chain in which the clock never runs back and
     never runs faster than time."""
     ordered = sorted(clocks, key=lambda c: c[1].t)
+    late = parameters.get("clock", "start_late_s")
     n = len(ordered)
     best = [0.0] * n
     back: list[int | None] = [None] * n
@@ -266,7 +268,7 @@ def _fit(
         slack = _slack(c, parameters, extra)
         weight = parameters.get("clock.weight", c.grade)
         ran = period.seconds - c.seconds
-        if not (-1 <= ran <= c.t - period.start + slack):
+        if not (-1 <= ran <= c.t - period.start + late + slack):
             best[j] = -1e9
             continue
         best[j] = weight

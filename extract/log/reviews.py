@@ -49,6 +49,11 @@ def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Mod
 
 def _asked(h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model) -> Iterator[Hypothesis]:
     pending, table = h.pending, model.parameters.table("review")
+    if pending is not None and mention.t - pending.t > table["lasts_s"]:
+        # The one before was none, or nobody told how it came out.
+        yield h.cheaper(log(1 - p))
+        yield from _open(h, index, mention, log(p), model)
+        return
     if pending is not None:
         agrees = model.corner_costs(mention.corner, mention.tie)[pending.by]
         yield h.cheaper(log(1 - table["anew"]) + 0.5 * agrees)
@@ -80,6 +85,9 @@ def _decided(
     pending = h.pending
     if pending is None:
         return
+    review_table = model.parameters.table("review")
+    if t - pending.t > review_table["lasts_s"]:
+        cost += log(review_table["overdue"])
     closed = h.with_review(pending._replace(outcome=what, t_outcome=t, told=told), cost, closing=True)
     review = len(closed.reviews) - 1
     if what == "withdrawn":

@@ -9,10 +9,8 @@ from extract.log.loose_talk import Repair, no_score, taken_back
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.log.reviews import outcomes_unheard
+from extract.log.trails import held_against, relabelled, said_since
 from extract.mentions.model import CriteriaMention, MarginMention, ScoreMention
-
-#: Over how many scores said before an uncalled award may be found to have come.
-_LOOK_BACK = 3
 
 
 def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
@@ -218,7 +216,7 @@ def _stretches(
     before it, or before the one before. Each with the trail as it then reads (a score said after the events may have
     been right, or an old one) and the log price of reading it so."""
     mended, kept = repair
-    groups = _said_since(h, last_event, model.parameters.get("score.again", "within_s"))
+    groups = said_since(h, last_event, model.parameters.get("score.again", "within_s"))
     before = [group[0].item.t for group in groups]
     older = groups[-1][0].rest if groups else h.said
     before.append(max(older.item.t if older is not None else 0.0, last_event))
@@ -226,11 +224,11 @@ def _stretches(
     price, trail = 0.0, h.said
     for k, (node, count) in enumerate(groups):
         item = node.item
-        verdict = _held_against(item, target, h.score)
+        verdict = held_against(item, target, h.score)
         price += _nominal(verdict, model) - _nominal(item.verdict, model)
-        trail = _relabelled(h.said, count, target, h.score)
+        trail = relabelled(h.said, count, target, h.score)
         # Only the newest score said before can be the one that is taken back.
-        newest = verdict if k == 0 else _held_against(h.said.item, target, h.score)  # type: ignore[union-attr]
+        newest = verdict if k == 0 else held_against(h.said.item, target, h.score)  # type: ignore[union-attr]
         yield item.t, before[k + 1], trail, price + (kept if newest == "agrees" else mended)
 
 
@@ -238,42 +236,6 @@ def _nominal(verdict: Verdict, model: Model) -> float:
     """What a verdict costs, its values spread as usual."""
     usual = {"wrong": model.wrong, "ahead": model.ahead}.get(verdict)
     return model.verdict.get(verdict, 0.0) + (usual(1) if usual is not None else 0.0)
-
-
-def _said_since(h: Hypothesis, last_event: float, within_s: float) -> list[tuple[Trail, int]]:
-    """The scores said since the board last changed, newest first, one value said over at once being one; each with
-    its oldest place in the trail and how many places that is back."""
-    out: list[tuple[Trail, int]] = []
-    trail, count = h.said, 0
-    while trail is not None:
-        count += 1
-        item = trail.item
-        if item.board != h.score or item.t < last_event:
-            break
-        if out and out[-1][0].item.said == item.said and out[-1][0].item.t - item.t < within_s:
-            out[-1] = (trail, count)
-        elif len(out) == _LOOK_BACK:
-            break
-        else:
-            out.append((trail, count))
-        trail = trail.rest
-    return out
-
-
-def _relabelled(trail: Trail | None, count: int, board: Score, old: Score) -> Trail | None:
-    """A trail whose newest ``count`` scores are held against ``board``, which had been ``old``."""
-    items: list[Said] = []
-    while trail is not None and len(items) < count:
-        items.append(trail.item)
-        trail = trail.rest
-    for item in reversed(items):
-        trail = Trail(item._replace(verdict=_held_against(item, board, old), board=board), trail)
-    return trail
-
-
-def _held_against(item: Said, board: Score, old: Score) -> Verdict:
-    """What a score said before is once it is held against ``board``, which had been ``old``."""
-    return "agrees" if item.said == board else "stale" if item.said == old else item.verdict
 
 
 def explain_margin(h: Hypothesis, mention: MarginMention, model: Model) -> Iterator[Hypothesis]:

@@ -214,6 +214,15 @@ def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[Pair]:
         if strong[0] == 2:
             yield _make(run[0], run[1], joints[0])
         return
+    if (
+        len(run) == 3
+        and not talk.document.punctuated
+        and talk.words[run[1].start] == "two"
+        and values[2] != 1
+    ):
+        # A recogniser's "eight two seven" is eight to seven.
+        yield _make(run[0], run[2], "")
+        return
     # What stands in one caption belongs together: "a point for nothing / seven six".
     for k in range(1, len(run)):
         if talk.lines(run[k - 1].end - 1, run[k].start):

@@ -22,6 +22,8 @@ _AFTER_CRY = small_words("after_cry")
 _LINKS_AFTER = small_words("links_after")
 #: Before "one" these make it a pronoun.
 _NOT_ONE = small_words("not_one")
+#: A question that only asks for assent.
+_TAGS = small_words("tags")
 _PUNCT = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
 
 
@@ -190,14 +192,15 @@ class Talk:
         )
 
     def asked(self, i: int) -> bool:
-        """Whether the clause of token ``i`` ends with a question mark."""
+        """Whether the clause of token ``i`` ends with a question mark. A tag ("it's four-one, is it?") asks nothing."""
         stop = i
         clause = self.document.clause
         while stop + 1 < len(self.words) and clause[stop + 1] == clause[i]:
             stop += 1
             if stop - i > 60:
                 return False
-        return "?" in self.words[stop]
+        tagged = any(" ".join(self.words[stop - n : stop]) in _TAGS for n in (1, 2, 3))
+        return "?" in self.words[stop] and not (tagged and stop - 3 > i)
 
     def free(self, number: Number) -> bool:
         """Whether nobody has read this number yet."""
