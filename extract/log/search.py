@@ -16,8 +16,9 @@ from extract.log.awards import explain_call, explain_position, explain_wave_off
 from extract.log.frame import Frame
 from extract.log.hypothesis import Entry, Floor, Hypothesis
 from extract.log.model import Model
+from extract.log.remarks import explain_criteria, explain_margin
 from extract.log.reviews import explain_review
-from extract.log.statements import explain_criteria, explain_margin, explain_score
+from extract.log.statements import explain_score
 from extract.mentions.model import (
     CallMention,
     CriteriaMention,

@@ -10,7 +10,7 @@ from extract.log.model import Model
 from extract.log.parameters import log
 from extract.log.reviews import outcomes_unheard
 from extract.log.trails import held_against, relabelled, said_since
-from extract.mentions.model import CriteriaMention, MarginMention, ScoreMention
+from extract.mentions.model import ScoreMention
 
 
 def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
@@ -236,70 +236,3 @@ def _nominal(verdict: Verdict, model: Model) -> float:
     """What a verdict costs, its values spread as usual."""
     usual = {"wrong": model.wrong, "ahead": model.ahead}.get(verdict)
     return model.verdict.get(verdict, 0.0) + (usual(1) if usual is not None else 0.0)
-
-
-def explain_margin(h: Hypothesis, mention: MarginMention, model: Model) -> Iterator[Hypothesis]:
-    """A lead in one number speaks for the readings that it fits, or for an award that makes it so."""
-    table = model.parameters.table("margin")
-    p = table["genuine"] * (1.0 if mention.stance == "asserted" else table["unasserted"])
-    agrees, others = table["agrees"], table["others"]
-    sure = mention.tie == "attached"
-
-    def fits(score: Score) -> bool:
-        lead = score[0] - score[1]
-        if abs(lead) != mention.margin:
-            return False
-        leader = "red" if lead > 0 else "blue" if lead < 0 else None
-        return mention.leader is None or leader is None or leader == mention.leader or not sure
-
-    # A margin that does not fit is spread over the others; one that does need not be shared.
-    good = log(p * agrees + (1 - p) / others)
-    bad = log(p * (1 - agrees) / others + (1 - p) / others)
-    yield h.cheaper(good if fits(h.score) else bad)
-    if not fits(h.score) and p > 0.5 and mention.leader is not None:
-        for moved, price in _one_more(h, mention.t, model):
-            if fits(moved.score):
-                yield moved.cheaper(price + good)
-
-
-def explain_criteria(h: Hypothesis, mention: CriteriaMention, model: Model) -> Iterator[Hypothesis]:
-    """Who is ahead on criteria speaks for the readings in which the score is level, or for an award that levels
-    it."""
-    if mention.stance in ("hypothetical", "asked", "hoped") or mention.leader is None:
-        yield h
-        return
-    table = model.parameters.table("criteria")
-    p, agrees, others = table[mention.grade], table["agrees"], table["others"]
-    good = log(p * agrees + (1 - p) / others)
-    bad = log(p * (1 - agrees) / others + (1 - p) / others)
-
-    def fits(reading: Hypothesis) -> bool:
-        outcome = model.rules.outcome(reading.state)
-        level = reading.score[0] == reading.score[1]
-        return level and outcome is not None and outcome.winner == mention.leader
-
-    yield h.cheaper(good if fits(h) else bad)
-    if not fits(h) and mention.grade == "named":
-        for moved, price in _one_more(h, mention.t, model):
-            if fits(moved):
-                yield moved.cheaper(price + good)
-
-
-def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesis, float]]:
-    """The readings with one more award that nobody called, with their log costs."""
-    if h.state.over is not None:
-        return
-    last = h.entries[-1].t if h.entries else 0.0
-    low = max(h.quiet_since, last)
-    for points in (1, 2, 3, 4):
-        for red, blue in ((points, 0), (0, points)):
-            for share, moves in model.uncalled.sequences(h.state, red, blue):
-                if len(moves) == 1:
-                    moved = h.push(model.rules, Entry(moves[0], t, min(low, t), "inferred"), 0.0)
-                    if moved is not None:
-                        yield (
-                            moved,
-                            share
-                            + model.uncalled.count_cost(1, t - h.quiet_since, flurry=last >= h.quiet_since),
-                        )
-                    break

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal, cast
+from typing import cast
 
+from extract.mentions.clock_sorts import bound_of, is_of_activity, is_of_another, is_past, which_clock
 from extract.mentions.model import Bound, ClockMention
 from extract.mentions.numbers import Number
 from extract.mentions.stance import stance_of
@@ -17,9 +18,6 @@ _OR_SO = ("or so", "or thereabouts")
 #: Longest time left that any style's period has, in seconds, with a margin for age groups.
 _LONGEST = 310
 _ORDINALS = {"first": 1, "opening": 1, "one": 1, "second": 2, "two": 2, "third": 3, "final": 3, "last": 3}
-#: Length of the activity clock, seconds (UWW, freestyle inactivity procedure); words of it come so shortly before.
-_ACTIVITY, _ACTIVITY_WORDS, _ACTIVITY_S = 30, 16, 10.0
-_Clock = Literal["bout", "activity", "riding", "rest"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,17 +168,17 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
     segment_start, segment_end = talk.segment(a)
     before = max(segment_start, a - 6)
     after = min(segment_end, b + 7)
-    bound = _bound(talk, a, b, before, after)
+    bound = bound_of(talk, a, b, before, after)
     remain = any(t.start - b <= 3 for t in talk.terms.within("remain", b, min(after, b + 4)))
     if not remain:
         remain = talk.next_word(b) in ("left", "remaining", "remains")
     lead_in = talk.between(max(segment_start, a - 3), a)
-    clock = _which(talk, a, b, before, after, remain)
-    if clock == "bout" and _activity(talk, time):
+    clock = which_clock(talk, a, b, before, after, remain)
+    if clock == "bout" and is_of_activity(talk, a, b, time.seconds):
         clock = "activity"
-    if _of_another(talk, a, b, segment_start, segment_end):
+    if is_of_another(talk, a, b, segment_start, segment_end):
         return None
-    if clock == "bout" and not remain and _elapsed(talk, a, b, lead_in):
+    if clock == "bout" and not remain and is_past(talk, a, b, lead_in):
         return None
     stance = stance_of(talk, a, b)
     if time.form == "bare":
@@ -263,89 +261,6 @@ def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | No
     ):
         return "bare+bound"
     return None
-
-
-def _bound(talk: Talk, a: int, b: int, before: int, after: int) -> Bound:
-    if talk.between(b - 3, b).find("odd") >= 0 or talk.words[b : b + 2] == ["-", "odd"]:
-        return "over"
-    for term in talk.terms.within("bound", max(before, a - 4), a):
-        return cast(Bound, term.entry.value)
-    for term in talk.terms.within("bound", b, min(after, b + 5)):
-        if talk.between(term.start, term.end) not in ("last", "final", "the last", "under", "over", "some"):
-            return cast(Bound, term.entry.value)
-    return "exact"
-
-
-def _which(talk: Talk, a: int, b: int, before: int, after: int, remain: bool) -> _Clock:
-    """Which clock is meant: the words after the time decide before those in front of it."""
-    if talk.terms.any("remain", b, min(after, b + 5)) and "match clock" in talk.between(b, min(after, b + 5)):
-        return "bout"
-    for term in talk.terms.within("other_clock", b, min(after, b + 5)):
-        if term.entry.value == "rest" and talk.previous_word(term.start) in ("the", "to", "till", "until"):
-            continue
-        if talk.between(term.start, term.end) == "advantage" and talk.between(b, term.start) not in (
-            "of",
-            "in",
-            "",
-        ):
-            continue
-        return cast(_Clock, term.entry.value)
-    for term in talk.terms.within("other_clock", before, a):
-        if term.entry.value != "rest" or not remain:
-            return cast(_Clock, term.entry.value)
-    return "bout"
-
-
-def _activity(talk: Talk, time: _Time) -> bool:
-    """Whether a time as long as the activity clock is told shortly after words of that clock or of passivity."""
-    left = talk.terms.starting("remain", time.end)
-    if time.seconds != _ACTIVITY or talk.style != "freestyle":
-        return False
-    told = talk.between(left.start, left.end) if left is not None else ""
-    if told == "to go" or told.split(" ")[0] in ("left", "remaining", "in"):
-        return False
-    first = max(time.start - _ACTIVITY_WORDS, 0)
-    if talk.time(time.start) - talk.time(first) > _ACTIVITY_S:
-        first = next(
-            i for i in range(first, time.start + 1) if talk.time(time.start) - talk.time(i) <= _ACTIVITY_S
-        )
-    kinds = {t.entry.value for t in talk.terms.within("kind", first, time.end + 5)}
-    clocks = {t.entry.value for t in talk.terms.within("other_clock", first, time.start)}
-    return bool(kinds & {"passivity_warning", "activity_clock_start"}) or "activity" in clocks
-
-
-def _of_another(talk: Talk, a: int, b: int, lo: int, hi: int) -> bool:
-    """Whether the time is one of another mat's bout."""
-    reach = (max(lo, a - 14), min(hi, b + 6))
-    return any(
-        talk.words[t.start] in ("mat", "other", "next") or "mat" in talk.words[t.start : t.end]
-        for t in talk.terms.within("elsewhere", *reach)
-    )
-
-
-def _elapsed(talk: Talk, a: int, b: int, lead_in: str) -> bool:
-    """Whether the words measure a time that has passed or a stretch, not what is left."""
-    led = lead_in.split()
-    last = led[-1] if led else ""
-    if last in ("for", "after", "every", "took", "lasted", "whole", "'", "those", "these"):
-        return True
-    if led[-2:-1] == ["in"] and last in ("about", "what", "like", "just", ","):
-        return True
-    if last == "in":
-        return True
-    if last in ("last", "final") and lead_in.startswith("in the"):
-        return False
-    if last in ("last", "final", "first", "opening", "next") and not lead_in.startswith(
-        ("inside", "into", "under", "within")
-    ):
-        return True
-    for term in talk.terms.within("elapsed", b, b + 2):
-        word = talk.between(term.start, term.end)
-        if word in ("in", "long", "deep", "old", "late", "rest", "break") and not talk.closes(term.end):
-            continue
-        if term.start == b or talk.words[b] in ("'", "'s", "of"):
-            return True
-    return False
 
 
 def _period(talk: Talk, b: int, after: int) -> int | None:
