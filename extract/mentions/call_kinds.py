@@ -14,6 +14,7 @@ from extract.rules.base import PENALTIES, WARNINGS, Corner, other
 #: Kinds whose named corner is the one warned or penalised, not the one credited.
 AGAINST = WARNINGS | PENALTIES
 _TAKING = small_words("taking")
+_PASSIVE = small_words("passive")
 
 
 def kind_parts(talk: Talk) -> Iterator[Part]:
@@ -83,10 +84,10 @@ def _undone(talk: Talk, term: Term) -> bool:
     """Whether the words around take the award away ("the caution comes off", "takedown off the board")."""
     lo, hi = talk.segment(term.start)
     a, b = max(lo, term.start - 3), min(hi, term.end + 4)
-    if term.entry.value in WARNINGS:
-        # "a warning, no points" is what a warning is.
-        return any(talk.terms.any(role, a, b) for role in ("challenge_won", "challenge_lost"))
-    return any(talk.terms.any(role, a, b) for role in ("challenge_won", "challenge_lost", "wave_off"))
+    if talk.terms.any("challenge_won", a, b):
+        return True
+    # "a warning, no points" is what a warning is.
+    return term.entry.value not in WARNINGS and talk.terms.any("wave_off", a, b)
 
 
 def _fall(talk: Talk, term: Term) -> bool:
@@ -101,6 +102,7 @@ def _fall(talk: Talk, term: Term) -> bool:
     ends = (
         talk.closes(term.end)
         or talk.next_word(term.end) in ("at", "in", ".")
+        or talk.number_at(term.end) is not None
         or talk.ref_after(term.end, 1) is not None
     )
     return talk.previous_word(term.start) in ("", "a", "the", "by", "'s", "s", ",") and ends
@@ -121,6 +123,9 @@ def _credited(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, 
         return before.corner, "attached"
     if after is not None and after.about != "bench":
         return after.corner, "attached"
+    sufferer = _suffers(talk, term)
+    if sufferer is not None:
+        return other(sufferer), "attached"
     if before is not None and before.about != "bench":
         return before.corner, "attached"
     verb = talk.terms.at("gives", term.start - 1) or talk.terms.at("gives", term.start - 2)
@@ -129,6 +134,16 @@ def _credited(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, 
         if subject is not None:
             return subject.corner, "attached"
     return around(talk, term.start, term.end, lo, hi)
+
+
+def _suffers(talk: Talk, term: Term) -> Corner | None:
+    """Whom something was done to, where the verb says so: "Strandlow has been pinned", "red gets turned"."""
+    if talk.previous_word(term.start) not in _PASSIVE or not talk.words[term.end - 1].endswith(
+        ("ed", "n", "w")
+    ):
+        return None
+    subject = talk.ref_before(term.start - 1, 3)
+    return subject.corner if subject is not None and subject.about == "athlete" else None
 
 
 def _penalised(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, Tie]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
-from extract.lexicon import small_words
+from extract.lexicon import load_lexicon, small_words
 from extract.mentions.call_parts import Part, around
 from extract.mentions.model import Tie
 from extract.mentions.talk import Talk
@@ -25,6 +26,7 @@ _BEFORE_POINT = small_words("before_point")
 def point_parts(talk: Talk) -> Iterator[Part]:
     """Numbers that are points given."""
     yield from _bare_points(talk)
+    yield from _sheet_marks(talk)
     for number in talk.numbers:
         if not talk.free(number) or number.form in ("clock", "zero") or not 1 <= number.value <= 5:
             continue
@@ -38,6 +40,27 @@ def point_parts(talk: Talk) -> Iterator[Part]:
         part = _points_at(talk, a, b, number.value, sound=number.form == "homophone")
         if part is not None:
             yield part
+
+
+@lru_cache(maxsize=8)
+def _marks(style: str) -> dict[str, str]:
+    return {
+        form: entry.value
+        for entry in load_lexicon(style).entries
+        if entry.role == "sheet_mark"
+        for form in entry.forms
+    }
+
+
+def _sheet_marks(talk: Talk) -> Iterator[Part]:
+    """Marks of a score sheet: "E1 red", "NF3 blue"."""
+    marks = _marks(talk.style)
+    for i, word in enumerate(talk.words if marks else ()):
+        kind = marks.get(word[:-1]) if word[-1:].isdigit() else None
+        if kind is not None and 1 <= int(word[-1]) <= 5:
+            corner, tie, said_to = _given_to(talk, i, i + 1)
+            if tie != "none":
+                yield Part(i, i + 1, (kind,), int(word[-1]), "call", corner, tie, False, said_to)
 
 
 def _counts_holds(talk: Talk, a: int, b: int) -> bool:

@@ -203,7 +203,11 @@ def _grade(talk: Talk, given: Part | None, named: list[Part], holds: bool) -> st
         return f"{base} told"
     if before == "another":
         return f"{base} another"
-    if before in _INDEFINITE and not talk.terms.any("gives", part.start - 3, part.start - 1):
+    if (
+        before in _INDEFINITE
+        and "point" not in talk.words[part.start : part.end]
+        and not talk.terms.any("gives", part.start - 3, part.start - 1)
+    ):
         return f"{base} indefinite"
     alone = talk.opens(part.start)
     if part.tie == "attached" or alone or before in _POINTING:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import cast
 
+from extract.lexicon import small_words
 from extract.mentions.clock_sorts import bound_of, is_of_activity, is_of_another, is_past, which_clock
 from extract.mentions.model import Bound, ClockMention
 from extract.mentions.numbers import Number
@@ -14,6 +15,7 @@ from extract.mentions.talk import Talk
 
 #: Ways to leave a number open: "forty-odd left".
 _ABOUT = ("- odd", "- something", "- some", "odd", "- ish")
+_PERIODS = small_words("periods")
 _OR_SO = ("or so", "or thereabouts")
 #: Longest time left that any style's period has, in seconds, with a margin for age groups.
 _LONGEST = 310
@@ -83,7 +85,7 @@ def _times(talk: Talk) -> Iterator[_Time]:
             continue
         odd = words[after : after + 1] in (["odd"], ["some"], ["something"], ["ish"])
         unit = after + 1 if odd else after
-        if terms.starting("second", unit):
+        if terms.starting("second", unit) and talk.next_word(unit + 1) not in _PERIODS:
             second = terms.starting("second", unit)
             assert second is not None
             yield _Time(number.start, second.end, number.value, "seconds")
@@ -216,6 +218,8 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
 def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | None:
     """A number without a unit: only with words for what is left, or alone in its sentence."""
     a, b = time.start, time.end
+    if any(t.end == a for t in talk.terms.within("tied", a - 2, a)):
+        return None
     if not 3 <= time.seconds <= 120 or talk.terms.at("tie_up", a) or talk.terms.any("points_word", b, b + 2):
         return None
     if talk.previous_word(a) in ("to", "-", "too") and talk.number_at(a - 2) is not None:

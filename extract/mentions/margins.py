@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from extract.lexicon import small_words
 from extract.mentions.model import MarginMention, Tie
 from extract.mentions.score_holder import trailing
 from extract.mentions.score_pairs import plain
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.rules.base import other
+
+#: After a number: so far are they apart.
+_APART = small_words("apart")
 
 
 def find_margins(talk: Talk) -> list[MarginMention]:
@@ -27,16 +31,27 @@ def find_margins(talk: Talk) -> list[MarginMention]:
             if talk.between(t.start, t.end) in ("up", "ahead") and not talk.terms.at("not_lead", t.start)
         ]
         # "takes him down, two" trails nobody.
+        after = talk.words[b] if b < len(talk) else ""
+        if talk.terms.starting("points_word", b) is not None and b + 1 < len(talk):
+            after = talk.words[b + 1]
+        lead_of = talk.between(a - 2, a) == "lead of"
         down = talk.previous_word(a) == "down" and not talk.terms.any("split_verb", a - 6, a)
-        if (noun is None and not by and not (up or down)) or talk.terms.any("minute", b, b + 1):
+        if (noun is None and not by and not (up or down or lead_of or after in _APART)) or talk.terms.any(
+            "minute", b, b + 1
+        ):
             continue
-        if noun is None and not by and not (talk.closes(b) or talk.terms.any("points_word", b, b + 1)):
+        if (
+            noun is None
+            and not by
+            and not (lead_of or after in _APART or talk.closes(b) or talk.terms.any("points_word", b, b + 1))
+        ):
             continue
         end = noun.end if noun is not None else b
         lo, hi = talk.segment(a)
         ref = talk.ref_before(a, 4, links_only=False) or talk.ref_after(end, 3) or None
         losing = (
             down
+            or after in ("adrift", "behind", "down")
             or talk.previous_word(a) == "within"
             or any(
                 trailing(talk, t.start, t.end)
@@ -57,7 +72,7 @@ def find_margins(talk: Talk) -> list[MarginMention]:
         )
         talk.take(a, b)
     for term in talk.terms.all("tied"):
-        if talk.number_at(term.end) is None and talk.between(term.start, term.end) in (
+        if talk.number_at(term.end) is None and talk.between(term.start, term.end).removesuffix(" at") in (
             "all square",
             "dead level",
             "dead even",

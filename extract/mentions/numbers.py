@@ -33,6 +33,7 @@ _TENS = {
     for n, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], 2)
 }
 _TENS["fourty"] = 40
+_WHOLE = {"dozen": 12, "hundred": 100, "deuce": 2}
 ZERO = frozenset(
     ["nothing", "nil", "zip", "love", "zero", "oh", "o", "nought", "naught", "nada", "zilch", "owe"]
 )
@@ -104,6 +105,8 @@ def _at(words: Sequence[str], i: int) -> Number | None:
         return _hundreds(words, i)
     if word in _TEENS:
         return Number(i, i + 1, _TEENS[word], "word")
+    if word in _WHOLE:
+        return Number(i, i + 1, _WHOLE[word], "word")
     if word in _TENS:
         value, end = _tens(words, i)
         return Number(i, end, value, "word")

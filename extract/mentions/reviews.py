@@ -27,7 +27,7 @@ def find_reviews(talk: Talk) -> list[ReviewMention]:
             out.append(m)
             covered |= set(range(m.start, m.end))
     for term in talk.terms.all("challenge_ask"):
-        if term.start not in covered:
+        if term.start not in covered and not talk.terms.any("not_challenge", term.start, term.end):
             word = talk.between(term.start, term.end)
             plain = (
                 word == "challenge"

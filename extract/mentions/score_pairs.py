@@ -5,15 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.mentions.numbers import Number
 from extract.mentions.talk import Talk
 from extract.rules.base import Corner
 
+if TYPE_CHECKING:
+    from extract.mentions.cast import CornerRef
+
 _FILLERS = small_words("named_fillers")
 _HAVING = small_words("having")
 _COUNTING = small_words("counting")
+_HOLDING, _HAVING_STRONG = small_words("holding"), small_words("holding_verbs")
+#: How far from a number its holder may stand, and how far apart two numbers that are held, in tokens.
+_HELD_REACH, _HELD_APART = 6, 12
 _SOUNDS = frozenset({"to", "too", "for", "won", "ate"})
 _JOINTS = frozenset(
     {"v", "too", "- too -", "-", "to", "- to -", "", ",", "points to", "point to", "- nothing", ": "}
@@ -67,6 +74,33 @@ def named_pairs(talk: Talk) -> Iterator[Pair]:
             lead = talk.ref_before(a.start, 3)
             if lead is not None and lead.corner != middle.corner and talk.previous_word(a.start) in _HAVING:
                 yield Pair(a.start, b.end, (a.value, b.value), "named", lead.corner)
+
+
+def held_pairs(talk: Talk) -> Iterator[Pair]:
+    """ "Blue's sitting on five, and Doran has only the one": each with a number that it is said to have."""
+    numbers = [n for n in talk.numbers if plain(n) and talk.free(n)]
+    holders = [_has(talk, n) for n in numbers]
+    for (a, first), (b, second) in pairwise(zip(numbers, holders, strict=True)):
+        if first is None or second is None or first.corner == second.corner:
+            continue
+        if b.start - a.end <= _HELD_APART and talk.segment_of[a.start] == talk.segment_of[b.start]:
+            yield Pair(first.start, b.end, (a.value, b.value), "held", first.corner)
+
+
+def _has(talk: Talk, number: Number) -> CornerRef | None:
+    """Who is said to have a number: the one named before it, with words of having in between."""
+    i = number.start - 1
+    having = False
+    while i >= 0 and number.start - i <= _HELD_REACH:
+        ref = talk.ref_at(i)
+        if ref is not None:
+            named = ref.about != "bench" and ref.how in ("name", "nickname", "colour", "team")
+            return ref if having and named else None
+        if talk.words[i] not in _HOLDING:
+            return None
+        having = having or talk.words[i] in _HAVING_STRONG
+        i -= 1
+    return None
 
 
 def _told_together(talk: Talk, a: Number, b: Number) -> bool:
@@ -189,7 +223,11 @@ def _sound_fits(talk: Talk, a: Number, b: Number) -> bool:
     """Whether a word that only sounds like a number can be the second of a score here."""
     joined = talk.between(a.end, b.start) in ("", "-", "to")
     ends = talk.closes(b.end) or talk.terms.any("score_cue", b.end, b.end + 1)
-    return joined and ends and talk.words[b.start] in _SOUNDS - {"to"}
+    sound = talk.words[b.start]
+    if joined and not talk.document.punctuated and sound in ("too", "ate") and a.form != "homophone":
+        # A recogniser's "ten ate good grief"; "won" and "for" say too much else.
+        return True
+    return joined and ends and sound in _SOUNDS - {"to"}
 
 
 def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[Pair]:

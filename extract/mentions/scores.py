@@ -8,7 +8,7 @@ from dataclasses import replace
 from extract.lexicon import small_words
 from extract.mentions.model import ScoreMention, Tie
 from extract.mentions.score_holder import holder_of
-from extract.mentions.score_pairs import Pair, fused, level_pairs, named_pairs, runs
+from extract.mentions.score_pairs import Pair, fused, held_pairs, level_pairs, named_pairs, runs
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 
@@ -18,14 +18,14 @@ _HIGHEST = 45
 _REPAIR_BEFORE, _REPAIR_S, _REPAIR_AFTER = 18, 10.0, 8
 #: Nearer than this a word of repair needs no clause of its own, tokens.
 _REPAIR_CLOSE = 6
-_ANSWERS = small_words("answers")
+_ANSWERS, _PERIODS = small_words("answers"), small_words("periods")
 _NO_SCORE_BEFORE = small_words("no_score_before")
 
 
 def find_scores(talk: Talk) -> list[ScoreMention]:
     """All candidate scores in order, the most telling reading of each place; marks their numbers as taken."""
     out: list[ScoreMention] = []
-    candidates = [*named_pairs(talk), *level_pairs(talk), *runs(talk), *fused(talk)]
+    candidates = [*named_pairs(talk), *level_pairs(talk), *runs(talk), *held_pairs(talk), *fused(talk)]
     for pair in candidates:
         touched = {k for i in range(pair.start, pair.end) if (k := talk.number_at(i)) is not None}
         if touched & talk.taken or max(pair.pair) > _HIGHEST:
@@ -52,7 +52,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention | None:
     after_word = talk.next_word(b)
     if pair.form in ("bare", "comma", "zero", "named") and (
         talk.terms.starting("not_score", b)
-        or talk.terms.starting("second", b)
+        or (talk.terms.starting("second", b) and talk.next_word(b + 1) not in _PERIODS)
         or talk.terms.starting("minute", b)
     ):
         return None

@@ -33,6 +33,9 @@ def stance_of(talk: Talk, start: int, end: int) -> Stance:
             for t in talk.terms.within("not_stance", term.start, term.end)
         ):
             continue
+        if value == "hypothetical" and talk.words[term.end : term.end + 1] == ["n't"]:
+            # "couldn't finish it"
+            continue
         if (
             value == "negated"
             and talk.words[term.end : term.end + 1] in _TAGS

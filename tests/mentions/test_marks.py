@@ -31,6 +31,9 @@ REVIEWS = [
     ("They take it away after the review.", "won", None),
     ("Two points come down, taken off the board.", "won", None),
     ("Blue loses the challenge, plus one to red.", "lost", "blue"),
+    ("We have a challenge by Felmouth.", "ask", "red"),
+    ("They have turned the challenge down.", "lost", None),
+    ("Blue has taken the challenge back.", "withdrawn", "blue"),
     ("Challenge unsuccessful.", "lost", None),
     ("Challenge unsuccessful, and Felmouth gets one more.", "lost", "blue"),
     ("Challenge lost, one to Strandlow.", "lost", "red"),
@@ -192,3 +195,29 @@ def test_a_start_position(text: str, top: str | None) -> None:
 def test_a_challenge_in_the_plain_sense_opens_none(text: str) -> None:
     record = bout("Here we go, first period.", "Takedown, red! Two points.", "Two-nothing, red.", text)
     assert record.challenges == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Kestrel Bay are out of challenges.",
+        "Each team gets one challenge per dual.",
+        "I'd keep the brick in my pocket.",
+        "He could challenge that.",
+    ],
+)
+def test_talk_of_challenges_that_asks_for_none(text: str) -> None:
+    assert not [m for m in found(ReviewMention, text) if m.grade != "loose"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "That two has been cancelled.",
+        "He's rubbing it out, it's not there.",
+        "Four given, then taken straight back.",
+        "He waves it off.",
+    ],
+)
+def test_awards_taken_back(text: str) -> None:
+    assert [m.grade for m in found(WaveOffMention, text)][:1] == ["taken back"]

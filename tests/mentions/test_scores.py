@@ -283,3 +283,30 @@ def test_a_score_over_two_captions() -> None:
     )
     (mention,) = [m for m in talk.mentions if isinstance(m, ScoreMention)]
     assert (mention.pair, mention.first) == ((4, 3), "red")
+
+
+@pytest.mark.parametrize(
+    ("text", "pair"),
+    [
+        ("So blue's sitting on five, and Felmouth has only the one.", (5, 1)),
+        ("Felmouth's on fourteen with Strandlow back at six.", (14, 6)),
+    ],
+)
+def test_each_with_the_number_they_have(text: str, pair: tuple[int, int]) -> None:
+    (mention,) = found(ScoreMention, text)
+    assert mention.pair == pair
+    assert mention.first == ("blue" if pair[0] == 5 else "red")
+    assert mention.tie == "attached"
+
+
+@pytest.mark.parametrize(
+    ("text", "margin", "leader"),
+    [
+        ("Felmouth is six clear now.", 6, "red"),
+        ("Strandlow is three points adrift.", 3, "red"),
+        ("A lead of five for Strandlow.", 5, "blue"),
+    ],
+)
+def test_leads_in_one_number_with_other_words(text: str, margin: int, leader: str) -> None:
+    (mention,) = found(MarginMention, text)
+    assert (mention.margin, mention.leader) == (margin, leader)
