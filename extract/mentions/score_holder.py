@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from extract.lexicon import small_words
 from extract.mentions.model import Tie
 from extract.mentions.score_pairs import Pair
 from extract.mentions.talk import Talk
@@ -11,6 +12,9 @@ from extract.rules.base import Corner, other
 
 if TYPE_CHECKING:
     from extract.mentions.cast import CornerRef
+
+
+_GIVING = small_words("giving")
 
 
 def holder_of(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie]:
@@ -31,12 +35,21 @@ def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef
     before = talk.ref_before(a, 3)
     if before is not None and before.about == "bench" and after is not None:
         before = None
+    if (
+        before is not None
+        and talk.previous_word(before.start) in _GIVING
+        and "," in talk.words[before.end : a]
+    ):
+        # "a step-out for red, nine-eight": who was given it need not be the leader.
+        before = None
     if after is not None and before is not None and after.corner != before.corner:
         # "five-two, Nakadera": what directly follows wins, unless a subject with a verb of leading stands in front.
         led = talk.leads(before.end, a)
         if led and not talk.leads(after.end, min(hi, after.end + 2)):
             return _ordered(talk, before.corner, before.end, a, low_first), "attached", before
         return _ordered(talk, after.corner, after.end, min(hi, after.end + 4), low_first), "attached", after
+    if after is not None and (own := _told_again(talk, after, pair)) is not None:
+        return own, "attached", after
     if after is not None:
         first = _ordered(talk, after.corner, after.end, min(hi, after.end + 2), low_first)
         if (
@@ -66,6 +79,18 @@ def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef
         tie = "near" if not led else "attached" if loose.start - b <= 5 else "clause"
         return _ordered(talk, loose.corner, loose.start, min(hi, loose.end + 4), low_first), tie, loose
     return None, "none", None
+
+
+def _told_again(talk: Talk, ref: CornerRef, pair: Pair) -> Corner | None:
+    """Who holds the first number where one of the two is said again with its holder: "eight-six, Toll has six"."""
+    k = (
+        talk.number_at(ref.end + 1)
+        if talk.words[ref.end : ref.end + 1] in (["has"], ["'s"], ["on"], ["with"])
+        else None
+    )
+    if k is None or pair.pair[0] == pair.pair[1] or talk.numbers[k].value not in pair.pair:
+        return None
+    return ref.corner if talk.numbers[k].value == pair.pair[0] else other(ref.corner)
 
 
 def _subject(talk: Talk, a: int, lo: int) -> CornerRef | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -74,6 +75,14 @@ def named_pairs(talk: Talk) -> Iterator[Pair]:
             lead = talk.ref_before(a.start, 3)
             if lead is not None and lead.corner != middle.corner and talk.previous_word(a.start) in _HAVING:
                 yield Pair(a.start, b.end, (a.value, b.value), "named", lead.corner)
+
+
+def colon_pairs(talk: Talk) -> Iterator[Pair]:
+    """ "4:1" in typed notes, as much of Europe writes a score; with two figures behind the colon it is a time."""
+    for i, word in enumerate(talk.words if talk.document.notes else ()):
+        if re.fullmatch(r"\d{1,2}:\d", word):
+            a, b = word.split(":")
+            yield Pair(i, i + 1, (int(a), int(b)), "hyphen")
 
 
 def held_pairs(talk: Talk) -> Iterator[Pair]:
@@ -210,7 +219,8 @@ def _opens(talk: Talk, numbers: list[Number], i: int) -> bool:
         return False
     nxt = numbers[i + 1]
     if talk.words[first.end : nxt.start] == ["-"]:
-        return talk.opens(first.start) and plain(nxt)
+        cued = any(t.end == first.start for t in talk.terms.within("score_cue", first.start - 3, first.start))
+        return (talk.opens(first.start) or cued) and plain(nxt)
     return (
         nxt.form == "zero"
         and nxt.start == first.end

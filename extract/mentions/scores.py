@@ -8,7 +8,7 @@ from dataclasses import replace
 from extract.lexicon import small_words
 from extract.mentions.model import ScoreMention, Tie
 from extract.mentions.score_holder import holder_of
-from extract.mentions.score_pairs import Pair, fused, held_pairs, level_pairs, named_pairs, runs
+from extract.mentions.score_pairs import Pair, colon_pairs, fused, held_pairs, level_pairs, named_pairs, runs
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 
@@ -25,7 +25,14 @@ _NO_SCORE_BEFORE = small_words("no_score_before")
 def find_scores(talk: Talk) -> list[ScoreMention]:
     """All candidate scores in order, the most telling reading of each place; marks their numbers as taken."""
     out: list[ScoreMention] = []
-    candidates = [*named_pairs(talk), *level_pairs(talk), *runs(talk), *held_pairs(talk), *fused(talk)]
+    candidates = [
+        *named_pairs(talk),
+        *level_pairs(talk),
+        *runs(talk),
+        *held_pairs(talk),
+        *fused(talk),
+        *colon_pairs(talk),
+    ]
     for pair in candidates:
         touched = {k for i in range(pair.start, pair.end) if (k := talk.number_at(i)) is not None}
         if touched & talk.taken or max(pair.pair) > _HIGHEST:

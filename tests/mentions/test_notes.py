@@ -84,3 +84,9 @@ def test_a_letter_for_each_athlete() -> None:
         (("takedown",), 2, "red"),
         (("reversal",), 1, "blue"),
     ]
+
+
+def test_a_score_with_a_colon() -> None:
+    talk = notes("4:1 red", "1:43 left")
+    assert [m.pair for m in talk.mentions if isinstance(m, ScoreMention)] == [(4, 1)]
+    assert [m.seconds for m in talk.mentions if isinstance(m, ClockMention)] == [103]

@@ -300,6 +300,20 @@ def test_each_with_the_number_they_have(text: str, pair: tuple[int, int]) -> Non
 
 
 @pytest.mark.parametrize(
+    ("text", "pair", "first", "tie"),
+    [
+        ("That makes it for-three, Strandlow still in front.", (4, 3), "blue", "attached"),
+        ("A step-out for red, nine-eight!", (9, 8), "red", "near"),
+        ("Eight-six, Strandlow has six.", (8, 6), "red", "attached"),
+        ("Eight-four's a lead she can erase.", (8, 4), None, "none"),
+    ],
+)
+def test_who_is_meant(text: str, pair: tuple[int, int], first: str | None, tie: str) -> None:
+    (mention,) = found(ScoreMention, text)
+    assert (mention.pair, mention.first, mention.tie) == (pair, first, tie)
+
+
+@pytest.mark.parametrize(
     ("text", "margin", "leader"),
     [
         ("Felmouth is six clear now.", 6, "red"),
