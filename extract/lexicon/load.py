@@ -34,7 +34,7 @@ _VALUES = {
     "stance": _STANCES,
     "bound": frozenset({"under", "over", "about"}),
     "other_clock": frozenset({"activity", "riding", "rest"}),
-    "wave_off": frozenset({"taken back", "nothing given", "nothing there"}),
+    "wave_off": frozenset({"waved off", "taken back", "nothing given", "nothing there"}),
     "won_by": frozenset({"superiority", "injury", "disqualification", "forfeit"}),
     "style": _STYLES,
 }

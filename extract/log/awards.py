@@ -205,14 +205,14 @@ def explain_wave_off(
     if mention.stance != "asserted":
         yield h
         return
-    yield h.cheaper(log(1 - p))
     reach = model.parameters.get("wave_off", "reach_s")
-    if not h.entries:
-        return
-    last = h.entries[-1]
+    last = h.entries[-1] if h.entries else None
     told = h.said.item if h.said is not None else None
-    if mention.grade != "taken back" and told is not None and told.t > last.t and told.verdict == "agrees":
-        # The score has been said with the award in it: that nothing was given is about something since.
+    if last is not None and told is not None and told.t > last.t and told.verdict == "agrees":
+        # The score has been said with the award in it: that nothing was given is rather about something since.
+        p *= model.parameters.get("wave_off", "confirmed")
+    yield h.cheaper(log(1 - p))
+    if last is None:
         return
     if last.move.points and last.overturned is None and mention.t - last.t <= reach and last.review is None:
         out = h.rebuilt(model.rules, h.entries[:-1], mention.t, log(p), strict=True)

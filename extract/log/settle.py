@@ -129,6 +129,11 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
         previous = out[-1] if out else 0.0
         if entry.move.kind in BOUNDS and entry.period in spans:
             span = spans[entry.period]
+            if entry.move.kind == "period_start" and entry.period == 1:
+                # Nothing happens before the bout begins: a whistle heard later is another one.
+                first = next((e.t for e in entries[k + 1 :] if e.move.kind not in BOUNDS), span.start)
+                out.append(max(min(span.start, first), previous))
+                continue
             out.append(max(span.start if entry.move.kind == "period_start" else span.end, previous))
             continue
         if entry.basis == "called" or entry.review is not None:

@@ -62,7 +62,7 @@ def _outcomes(talk: Talk) -> Iterator[ReviewMention]:
     for what in outcomes:
         for term in talk.terms.all(f"challenge_{what}"):
             words = talk.between(term.start, term.end)
-            named = any(word in words for word in ("challenge", "chall", "brick"))
+            named = any(word in words for word in ("challenge", "chall", "brick", "withdr"))
             near = talk.terms.any("challenge_ask", term.start - 12, term.end + 12)
             grade = "named" if named else "near" if near else "plain"
             yield _mention(talk, term.start, term.end, what, grade)

@@ -18,7 +18,7 @@ TALK = transcript(
     (40.0, "Blue is challenging the call."),
     (70.0, "Challenge lost, one to red."),
     (100.0, "Step-out, blue, one point."),
-    (104.0, "Waved off, no point."),
+    (104.0, "Waved off by the referee."),
     (390.0, "That's the horn, it's all over!"),
     (395.0, "Felmouth wins it."),
 )
@@ -39,5 +39,5 @@ def test_words_are_counted_as_right_or_wrong() -> None:
     assert counted["review.lost", "point", False] == 0
     assert sum(n for (path, _, right), n in counted.items() if path == "review.grade" and right) >= 2
     assert sum(n for (path, _, right), n in counted.items() if path == "review.grade" and not right) == 0
-    assert counted["wave_off.grade", "taken back", True] == 1
+    assert counted["wave_off.grade", "waved off", True] == 1
     assert counted["result", "agrees", True] == 1

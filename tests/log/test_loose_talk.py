@@ -102,3 +102,25 @@ def test_an_old_score_shows_what_nobody_called_before_the_last_call() -> None:
     assert points(record) == [("blue", 2), ("blue", 2), ("red", 1)]
     (slip,) = [s for s in record.statements if s.verdict == "disagrees"]
     assert (slip.said, slip.computed, slip.slip) == ((0, 4), (1, 4), "stale")
+
+
+def test_a_score_that_counted_an_award_since_waved_off_was_ahead() -> None:
+    record = bout(
+        "Here we go, first period.",
+        "Takedown, blue! Two points.",
+        "Two-nothing, blue.",
+        (40.0, "Exposure, two more, Strandlow!"),
+        (44.0, "So that is four-nothing, blue."),
+        (50.0, "No, the referee is waving it off, nothing given."),
+        (58.0, "Two-nothing, blue, it stays."),
+    )
+    assert points(record) == [("blue", 2)]
+    (slip,) = [s for s in record.statements if s.verdict == "disagrees"]
+    assert (slip.t, slip.said, slip.slip) == (44.0, (0, 4), "ahead")
+
+
+def test_a_whistle_heard_late_does_not_begin_the_bout_after_its_first_call() -> None:
+    record = bout(
+        "Takedown, red! Two points.", "Two-nothing, red.", (60.0, "He will be glad of the whistle.")
+    )
+    assert [e.t for e in record.events if e.kind == "takedown"] == [0.0]

@@ -177,7 +177,7 @@ def _bank(sort: type[Mention]) -> Iterator[Any]:
         ),
         (ReviewMention, "review.grade", {"plain", "loose", "named"}),
         (MarkMention, "mark.weight", {"plain", "loose", "named"}),
-        (WaveOffMention, "wave_off.grade", {"taken back", "nothing there"}),
+        (WaveOffMention, "wave_off.grade", {"waved off", "nothing there"}),
         (CriteriaMention, "criteria", {"named", "loose"}),
     ],
 )  # fmt: skip

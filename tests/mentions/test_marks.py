@@ -220,4 +220,4 @@ def test_talk_of_challenges_that_asks_for_none(text: str) -> None:
     ],
 )
 def test_awards_taken_back(text: str) -> None:
-    assert [m.grade for m in found(WaveOffMention, text)][:1] == ["taken back"]
+    assert [m.grade for m in found(WaveOffMention, text)][:1] == ["waved off"]
