@@ -208,7 +208,8 @@ def explain_wave_off(
     reach = model.parameters.get("wave_off", "reach_s")
     last = h.entries[-1] if h.entries else None
     told = h.said.item if h.said is not None else None
-    if last is not None and told is not None and told.t > last.t and told.verdict == "agrees":
+    vague = mention.grade.startswith("nothing")
+    if vague and last is not None and told is not None and told.t > last.t and told.verdict == "agrees":
         # The score has been said with the award in it: that nothing was given is rather about something since.
         p *= model.parameters.get("wave_off", "confirmed")
     yield h.cheaper(log(1 - p))

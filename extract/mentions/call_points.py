@@ -19,6 +19,7 @@ _AWARDED = frozenset({"given", "awarded", "go", "goes", "going"})
 _GONE = frozenset(
     {"are gone", "is gone", "come off", "comes off", "are off", "taken off", "off the", "are wiped"}
 )
+_OF_OWN = ("of his own", "of her own", "of their own")
 _AFTER_MORE = small_words("after_more")
 _BEFORE_POINT = small_words("before_point")
 
@@ -188,7 +189,9 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         strength = "points+kind"
     elif more and value <= 3 and (talk.closes(end) or nxt in _AFTER_MORE):
         strength = "points more"
-    elif gives and (talk.closes(end) or nxt in ("for", "to", "more")):
+    elif gives and (
+        talk.closes(end) or nxt in ("for", "to", "more") or talk.between(end, end + 3) in _OF_OWN
+    ):
         strength = "points given"
     elif alone and talk.closes(end) and talk.document.punctuated and value > 1:
         strength = "points alone"

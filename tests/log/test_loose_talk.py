@@ -124,3 +124,15 @@ def test_a_whistle_heard_late_does_not_begin_the_bout_after_its_first_call() -> 
         "Takedown, red! Two points.", "Two-nothing, red.", (60.0, "He will be glad of the whistle.")
     )
     assert [e.t for e in record.events if e.kind == "takedown"] == [0.0]
+
+
+def test_a_forgotten_award_told_of_is_no_new_one() -> None:
+    record = bout(
+        "Here we go, first period.",
+        "Takedown, blue! Two points.",
+        "Two-nothing, blue.",
+        (40.0, "They have given Felmouth one for the reversal."),
+        (50.0, "The board has two-one, blue, I forgot the reversal."),
+        (60.0, "Two-one, Strandlow."),
+    )
+    assert points(record) == [("blue", 2), ("red", 1)]
