@@ -32,11 +32,11 @@ def point_parts(talk: Talk) -> Iterator[Part]:
         if not talk.free(number) or number.form in ("clock", "zero") or not 1 <= number.value <= 5:
             continue
         a, b = number.start, number.end
-        if (
-            talk.terms.at("tie_up", a)
-            or talk.previous_word(a) in _NO_POINTS_BEFORE
-            or _counts_holds(talk, a, b)
-        ):
+        # "and over, two more" turns somebody; "over two" alone is a time or a lead.
+        turned = talk.previous_word(a) == "over" and talk.terms.starting("more", b) is not None
+        if talk.terms.at("tie_up", a) or (talk.previous_word(a) in _NO_POINTS_BEFORE and not turned):
+            continue
+        if _counts_holds(talk, a, b):
             continue
         part = _points_at(talk, a, b, number.value, sound=number.form == "homophone")
         if part is not None:
@@ -124,7 +124,7 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         for t in terms.within("kind", max(lo, a - 6), min(hi, end + 5))
     )
     gives = terms.at("gives", a - 1) is not None or (
-        talk.previous_word(a) in ("the", "a", "him", "her", "blue", "red")
+        talk.previous_word(a) in ("the", "a", "another", "him", "her", "blue", "red")
         and terms.at("gives", a - 2) is not None
     )
     fingers = terms.any("fingers", end, end + 3)
@@ -187,7 +187,9 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         return None
     elif kind_near or fingers:
         strength = "points+kind"
-    elif more and value <= 3 and (talk.closes(end) or nxt in _AFTER_MORE):
+    elif (more and gives and value <= 4) or (
+        more and value <= 3 and (talk.closes(end) or nxt in _AFTER_MORE)
+    ):
         strength = "points more"
     elif gives and (
         talk.closes(end) or nxt in ("for", "to", "more") or talk.between(end, end + 3) in _OF_OWN

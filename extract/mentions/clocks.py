@@ -71,6 +71,11 @@ def _times(talk: Talk) -> Iterator[_Time]:
             continue
         if number.form in ("zero", "homophone"):
             continue
+        quarters = talk.between(number.end, number.end + 5).removeprefix("- ")
+        if number.value == 3 and quarters.startswith("quarters of a minute"):
+            end = number.end + 4 + (talk.words[number.end] == "-")
+            yield _Time(number.start, end, 45, "words")
+            continue
         after = number.end + 1 if talk.next_word(number.end) == "-" else number.end
         half = terms.starting("half", number.end)
         if half is not None and terms.starting("minute", half.end) and number.value <= 4:

@@ -37,6 +37,7 @@ CALLED = [
         None,
         "blue",
     ),
+    ("freestyle", "he's going for the gut wrench and over two more blue", ("exposure",), 2, "blue"),
     ("collegiate", "E1 red", ("escape",), 1, "red"),
     ("collegiate", "NF3 Strandlow", ("near_fall",), 3, "blue"),
     ("freestyle", "Strandlow gets pinned!", ("fall",), None, "red"),

@@ -10,6 +10,7 @@ from tests.talk import found
 SAID = [
     # text, seconds, bound, clock, period
     ("Thirty seconds left.", 30, "exact", "bout", None),
+    ("Three-quarters of a minute left.", 45, "exact", "bout", None),
     ("A minute to go.", 60, "exact", "bout", None),
     ("One minute remaining, folks.", 60, "exact", "bout", None),
     ("1:43 left in the period", 103, "exact", "bout", None),
