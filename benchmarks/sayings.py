@@ -78,14 +78,9 @@ def score(row: Row, heard: list[Mention]) -> tuple[str, bool]:
     right = (
         any(list(m.pair) == told for m in found)
         if told is not None
-        else any(said in _values(m) for m in found)
+        else any(said in map(list, m.values()) for m in found)
     )
     return kind, right and (kind == "score" or any(m.repair for m in found))
-
-
-def _values(m: ScoreMention) -> list[list[int]]:
-    pair, turned = list(m.pair), list(m.pair[::-1])
-    return [pair, turned] if m.first is None else [pair if m.first == "red" else turned]
 
 
 def call(row: Row, heard: list[Mention]) -> tuple[str, bool]:

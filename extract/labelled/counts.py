@@ -16,7 +16,7 @@ from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.model import CallMention, ScoreMention
 from extract.rules import get_ruleset
-from extract.rules.base import WARNINGS
+from extract.rules.base import MOST_POINTS, WARNINGS
 
 #: A call may be labelled a little before it is heard, and is told again for a while, seconds.
 _BEFORE_S, _AFTER_S = 8.0, 4.0
@@ -24,8 +24,8 @@ _BEFORE_S, _AFTER_S = 8.0, 4.0
 _FLURRY_S = 6.0
 #: An event so long before a score was said was on the board when it was, seconds.
 _LATE_S = 2.0
-#: No single award brings more points.
-_MOST_POINTS = 5
+#: A label of a score is looked for so far from where it is heard, seconds; in coarse talk further.
+_PLACE_S, _PLACE_COARSE_S = 8.0, 25.0
 
 
 @dataclass(slots=True)
@@ -108,9 +108,7 @@ def _count_trust(bout: LabelledBout, out: Counts) -> None:
 
 
 def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
-    place = 25.0 if bout.truth.coarse else 8.0
-    said = bout.truth.scores
-    for row in said:
+    for row in bout.truth.scores:
         out.verdicts[row.slip or "agrees"] += 1
         red, blue = board_at(bout.truth.board, row.t)
         off = abs(row.said[0] - red) + abs(row.said[1] - blue)
@@ -121,46 +119,47 @@ def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     for m in heard.mentions:
         if not isinstance(m, ScoreMention):
             continue
-        same = [r for r in said if sorted(r.said) == sorted(m.pair) and abs(heard.said_at(m) - r.t) <= place]
+        same = _labels_of(m, heard, bout.truth)
         out.scores.append((m.all_signs(), bool(same)))
         if not same:
             out.loose[m.stance, _loose(m, bout.truth)] += 1
         if same and m.first is not None and m.pair[0] != m.pair[1]:
-            value = m.pair if m.first == "red" else m.pair[::-1]
-            out.ties["score", m.tie, any(value == r.said for r in same)] += 1
+            out.ties["score", m.tie, any(r.said in m.values() for r in same)] += 1
+
+
+def _labels_of(m: ScoreMention, heard: Heard, truth: Truth) -> list[TrueScore]:
+    """The labelled scores that a score mention may be, the nearest first: its numbers in either order."""
+    place, at = _PLACE_COARSE_S if truth.coarse else _PLACE_S, heard.said_at(m)
+    same = [r for r in truth.scores if sorted(r.said) == sorted(m.pair) and abs(at - r.t) <= place]
+    return sorted(same, key=lambda r: abs(at - r.t))
 
 
 def _loose(m: ScoreMention, truth: Truth) -> str:
     """What numbers that are no score of the bout are against its board: an earlier one, the board with one award more,
     or neither."""
     boards = [(0, 0), *((row.red, row.blue) for row in truth.board if row.t <= m.t)]
-    values = {m.pair if m.first == "red" else m.pair[::-1]} if m.first else {m.pair, m.pair[::-1]}
+    values = set(m.values())
     now = boards.pop()
     if now not in values and values & set(boards[-MEMORY:]):
         return "earlier"
     gains = [(a - now[0], b - now[1]) for a, b in values]
-    return "next" if any(min(gain) == 0 and 0 < max(gain) <= _MOST_POINTS for gain in gains) else "other"
+    return "next" if any(min(gain) == 0 and 0 < max(gain) <= MOST_POINTS for gain in gains) else "other"
 
 
 def _count_repairs(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     """Pairs of different scores said soon after one another with no call in between: whether the first was a slip."""
     parameters = prior_parameters()
     again = parameters.table("score.again")
-    place = 25.0 if bout.truth.coarse else 8.0
     last: tuple[ScoreMention, TrueScore] | None = None
     for m in heard.mentions:
         if isinstance(m, CallMention) and parameters.chance("call.sign", m.all_signs()) >= 0.5:
             last = None
         if not isinstance(m, ScoreMention):
             continue
-        same = [
-            (abs(heard.said_at(m) - r.t), k)
-            for k, r in enumerate(bout.truth.scores)
-            if sorted(r.said) == sorted(m.pair) and abs(heard.said_at(m) - r.t) <= place
-        ]
+        same = _labels_of(m, heard, bout.truth)
         if not same:
             continue
-        row = bout.truth.scores[min(same)[1]]
+        row = same[0]
         if last is not None and row.said != last[1].said and m.t - last[0].t <= again["repair_s"]:
             soon = ("soon",) if m.t - last[0].t <= again["soon_s"] else ()
             out.repaired.append(((*m.repair, *soon), last[1].slip is not None))

@@ -17,7 +17,7 @@ def no_score(h: Hypothesis, mention: ScoreMention, model: Model) -> float:
     anything."""
     spread = model.parameters.table("score.spread")
     shares = model.parameters.table("score.loose")[mention.stance]
-    values = {mention.pair, mention.pair[::-1]} if mention.first is None else {_on_corners(mention)}
+    values = set(mention.values())
     p = (1 - shares["earlier"] - shares["next"]) / spread[
         "noise_small" if max(mention.pair) <= spread["small"] else "noise_large"
     ]
@@ -29,10 +29,6 @@ def no_score(h: Hypothesis, mention: ScoreMention, model: Model) -> float:
     if any(min(gain) == 0 and max(gain) in model.awards for gain in gains):
         p += shares["next"] / (2 * len(model.awards))
     return log(p)
-
-
-def _on_corners(mention: ScoreMention) -> Score:
-    return mention.pair if mention.first == "red" else mention.pair[::-1]
 
 
 def taken_back(h: Hypothesis, mention: ScoreMention, said: Score, model: Model) -> Repair:

@@ -14,7 +14,6 @@ def explain_margin(h: Hypothesis, mention: MarginMention, model: Model) -> Itera
     """A lead in one number speaks for the readings that it fits, or for an award that makes it so."""
     table = model.parameters.table("margin")
     p = table["genuine"] * (1.0 if mention.stance == "asserted" else table["unasserted"])
-    agrees, others = table["agrees"], table["others"]
     sure = mention.tie == "attached"
 
     def fits(score: Score) -> bool:
@@ -24,9 +23,7 @@ def explain_margin(h: Hypothesis, mention: MarginMention, model: Model) -> Itera
         leader = "red" if lead > 0 else "blue" if lead < 0 else None
         return mention.leader is None or leader is None or leader == mention.leader or not sure
 
-    # A margin that does not fit is spread over the others; one that does need not be shared.
-    good = log(p * agrees + (1 - p) / others)
-    bad = log(p * (1 - agrees) / others + (1 - p) / others)
+    good, bad = _weights(p, table)
     yield h.cheaper(good if fits(h.score) else bad)
     if not fits(h.score) and p > 0.5 and mention.leader is not None:
         for moved, price in _one_more(h, mention.t, model):
@@ -41,9 +38,7 @@ def explain_criteria(h: Hypothesis, mention: CriteriaMention, model: Model) -> I
         yield h
         return
     table = model.parameters.table("criteria")
-    p, agrees, others = table[mention.grade], table["agrees"], table["others"]
-    good = log(p * agrees + (1 - p) / others)
-    bad = log(p * (1 - agrees) / others + (1 - p) / others)
+    good, bad = _weights(table[mention.grade], table)
 
     def fits(reading: Hypothesis) -> bool:
         outcome = model.rules.outcome(reading.state)
@@ -55,6 +50,14 @@ def explain_criteria(h: Hypothesis, mention: CriteriaMention, model: Model) -> I
         for moved, price in _one_more(h, mention.t, model):
             if fits(moved):
                 yield moved.cheaper(price + good)
+
+
+def _weights(p: float, table: dict[str, float]) -> tuple[float, float]:
+    """Log weights of a remark, meant so with probability ``p``, for a reading that it fits and for one that it does
+    not: the misfit is spread over the other things it might have said, the fit need not be shared."""
+    agrees, others = table["agrees"], table["others"]
+    noise = (1 - p) / others
+    return log(p * agrees + noise), log(p * (1 - agrees) / others + noise)
 
 
 def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesis, float]]:

@@ -8,10 +8,7 @@ from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Score
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import ReviewMention
-from extract.rules.base import BOUNDS, Move, Ruleset, other
-
-#: No single award brings more points.
-_MOST = 5
+from extract.rules.base import BOUNDS, MOST_POINTS, Move, Ruleset, other
 
 
 def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Model) -> Iterator[Hypothesis]:
@@ -71,9 +68,9 @@ def _open(
     h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model
 ) -> Iterator[Hypothesis]:
     recent = next((e.move for e in reversed(h.entries) if e.move.points), None)
+    own = model.parameters.get("review.ask", "own_score")
     for corner, price in model.corner_costs(mention.corner, mention.tie).items():
         # One who has just scored seldom asks.
-        own = model.parameters.get("review.ask", "own_score")
         likely = 0.0 if recent is None else log(own if recent.corner == corner else 1 - own)
         yield h.with_review(ReviewRun(corner, mention.t, index), cost + price + likely)
 
@@ -85,9 +82,9 @@ def _decided(
     pending = h.pending
     if pending is None:
         return
-    review_table = model.parameters.table("review")
-    if t - pending.t > review_table["lasts_s"]:
-        cost += log(review_table["overdue"])
+    table = model.parameters.table("review")
+    if t - pending.t > table["lasts_s"]:
+        cost += log(table["overdue"])
     closed = h.with_review(pending._replace(outcome=what, t_outcome=t, told=told), cost, closing=True)
     review = len(closed.reviews) - 1
     if what == "withdrawn":
@@ -201,4 +198,4 @@ def _may_lead_to(h: Hypothesis, pending: ReviewRun, said: Score) -> bool:
     """Whether any outcome of the open challenge can lead from the board to ``said``: the challenger's points stay
     or grow, the other's change by an award or a point."""
     own, theirs = (0, 1) if pending.by == "red" else (1, 0)
-    return abs(said[own] - h.score[own]) <= _MOST and abs(said[theirs] - h.score[theirs]) <= _MOST
+    return abs(said[own] - h.score[own]) <= MOST_POINTS and abs(said[theirs] - h.score[theirs]) <= MOST_POINTS

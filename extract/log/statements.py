@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from extract.log.hypothesis import MEMORY, Entry, Floor, Hypothesis, Said, Score, Trail, Verdict
 from extract.log.loose_talk import Repair, no_score, taken_back
@@ -11,6 +11,7 @@ from extract.log.parameters import log
 from extract.log.reviews import outcomes_unheard
 from extract.log.trails import held_against, relabelled, said_since
 from extract.mentions.model import ScoreMention
+from extract.rules.base import Move
 
 
 def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
@@ -113,11 +114,7 @@ def _shown_late(
         price = share + model.uncalled.count_cost(len(moves), last.t - since, flurry=earlier >= since)
         if not floor.holds(sure + price):
             continue
-        at: Hypothesis | None = base
-        for move in moves:
-            entry = Entry(move, last.t, min(start, last.t), "inferred")
-            at = at.push(model.rules, entry, 0.0) if at is not None else None
-        at = at.push(model.rules, last, 0.0) if at is not None else None
+        at = _with_uncalled(base, moves, last.t, min(start, last.t), last, model)
         if at is not None:
             shown = Said(index, mention.t, said, at.score, "stale")
             yield at.with_proof(shown, cost + price + model.verdict["stale"])
@@ -191,14 +188,22 @@ def _bridged(
             price = cost + share + count + extra + _nominal(verdict, model)
             if not floor.holds(h.logp + price):
                 continue
-            at: Hypothesis | None = base
-            for move in moves:
-                at = at.push(model.rules, Entry(move, end, low, "inferred"), 0.0) if at is not None else None
-            if at is not None and over is not None:
-                at = at.push(model.rules, over, 0.0)
+            at = _with_uncalled(base, moves, end, low, over, model)
             if at is not None:
                 shown = Said(index, mention.t, said, target, verdict)
                 yield at.relabelled(trail_now).with_proof(shown, price)
+
+
+def _with_uncalled(
+    base: Hypothesis, moves: Iterable[Move], t: float, low: float, after: Entry | None, model: Model
+) -> Hypothesis | None:
+    """The reading with events that nobody called, at ``t`` or since ``low``, and then with the entry ``after`` that
+    was taken off for them; None where the rules forbid it."""
+    entries = [Entry(move, t, low, "inferred") for move in moves]
+    at: Hypothesis | None = base
+    for entry in entries if after is None else [*entries, after]:
+        at = at.push(model.rules, entry, 0.0) if at is not None else None
+    return at
 
 
 def _end_entry(h: Hypothesis) -> Entry | None:

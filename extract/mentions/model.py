@@ -53,6 +53,14 @@ class ScoreMention(Mention):
         """All that speaks for or against it, by name: its form, its stance, the signs around it."""
         return (f"form {self.grade}", f"stance {self.stance}", *self.signs)
 
+    def values(self) -> tuple[tuple[int, int], ...]:
+        """The scores ``(red, blue)`` that the numbers may state: one where it is known who holds the first, else as
+        they were said and turned round."""
+        turned = self.pair[::-1]
+        if self.first is None:
+            return self.pair, turned
+        return (self.pair if self.first == "red" else turned,)
+
 
 @dataclass(frozen=True, slots=True)
 class MarginMention(Mention):

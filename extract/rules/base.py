@@ -15,6 +15,8 @@ BOUNDS = ("period_start", "period_end", "bout_end")
 WARNINGS = frozenset({"passivity_warning", "stalling_warning", "activity_clock_start"})
 #: Kinds that penalise one side and bring the other points.
 PENALTIES = frozenset({"caution", "passivity_point", "stalling_point", "penalty_point"})
+#: No single award brings more points, in any style.
+MOST_POINTS = 5
 
 
 def other(corner: Corner) -> Corner:
