@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from extract.checks import check_statements, check_talk, find_flags
+from extract.checks import check_riding_time, check_statements, check_talk, find_flags
 from extract.errors import InputError
 from extract.log import default_parameters, infer
 from extract.mentions import hear
@@ -56,7 +56,8 @@ def extract_bout(
     )
     checked = check_statements(log, heard.mentions)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
-    findings = find_flags(log, checked, heard.mentions, ruleset, check_talk(heard, given=given))
+    others = [*check_talk(heard, given=given), *check_riding_time(log, heard.mentions, ruleset)]
+    findings = find_flags(log, checked, heard.mentions, ruleset, others)
     return build_record(transcript, heard, ruleset, log, checked, findings, origins, alternatives)
 
 

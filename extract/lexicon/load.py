@@ -16,11 +16,11 @@ FILES = ("calls", "scores", "clock", "review", "stance")
 #: Roles an entry may have; what each means stands at the head of its file.
 ROLES = frozenset(
     """
-    kind not_kind sheet_mark split_verb points_word more gives concedes fingers action
+    kind not_kind sheet_mark position not_position split_verb points_word more gives concedes fingers action
     level tied lead not_lead trail score_cue final_cue margin_noun margin_by
     record elsewhere counts_holds not_score tie_up criteria
     remain elapsed other_clock bound minute second half
-    period_start period_word ordinal overtime period_end bout_end winner won_by
+    period_start period_word ending ordinal overtime period_end bout_end winner won_by
     challenge_ask challenge_won challenge_lost challenge_withdrawn challenge_word not_challenge outcome_good outcome_bad
     wave_off repair authority stance might_come not_stance stance_end style
     """.split()  # noqa: SIM905

@@ -8,7 +8,7 @@ from extract.log.hypothesis import Entry, Hypothesis
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.log.trails import as_ahead, relabelled, said_since
-from extract.mentions.model import CallMention, StartPosition, WaveOffMention
+from extract.mentions.model import CallMention, PositionMention, WaveOffMention
 from extract.rules.base import BOUNDS, PENALTIES, WARNINGS, Corner, IllegalMove, Move, other
 
 #: How many events back a call may tell of again.
@@ -221,14 +221,16 @@ def explain_wave_off(
             yield out.relabelled(as_ahead(out.said, last.low, h.score, out.score))
 
 
-def explain_position(h: Hypothesis, mention: StartPosition, model: Model) -> Iterator[Hypothesis]:
-    """Who is on top at the start of a period, as said around the whistle."""
-    reach = model.parameters.get("position", "reach_s")
-    starts = [k for k, e in enumerate(h.entries) if e.move.kind == "period_start"]
-    if not starts or starts[-1] != len(h.entries) - 1 or h.entries[starts[-1]].t < mention.t - reach:
-        yield h
+def explain_position(h: Hypothesis, mention: PositionMention, model: Model) -> Iterator[Hypothesis]:
+    """Who is on top, as said. Around the whistle the words may tell how the period began; later they weigh for the
+    readings in which it is so."""
+    right = model.parameters.get("position", mention.grade)
+    at_start = h.entries[-1] if h.entries and h.entries[-1].move.kind == "period_start" else None
+    if at_start is None or at_start.t < mention.t - model.parameters.get("position", "reach_s"):
+        # The choice is made for the start only; told late, it is told of the past.
+        weighs = mention.grade == "told" and h.state.running
+        yield h.cheaper(log(right if h.state.control == mention.top else 1 - right)) if weighs else h
         return
-    right = model.parameters.get("position", "right")
     if h.state.control == mention.top:
         yield h.cheaper(log(right))
         return
@@ -241,5 +243,5 @@ def explain_position(h: Hypothesis, mention: StartPosition, model: Model) -> Ite
         return
     out = h.cheaper(log(right))
     out.state = state
-    out.entries = (*h.entries[:-1], h.entries[-1]._replace(move=Move("period_start", mention.top)))
+    out.entries = (*h.entries[:-1], at_start._replace(move=Move("period_start", mention.top)))
     yield out

@@ -52,14 +52,21 @@ class Frame:
         periods: Sequence[Period],
         readings: Sequence[Reading],
         stops: Sequence[tuple[float, float]] = (),
+        pauses: Sequence[float] = (),
+        *,
+        ran_out: bool = False,
     ) -> None:
         self._stops = tuple(stops)
+        self._pauses = tuple(pauses)
         self.periods = tuple(periods)
         self.readings = tuple(readings)
         self._anchors: dict[int, list[tuple[float, float]]] = {}
         for period in self.periods:
             points = [(period.start, float(period.seconds))]
             points += [(r.t, float(r.seconds)) for r in self.readings if r.fits and r.period == period.number]
+            whole = period.end - period.start >= period.seconds and period.end > points[-1][0]
+            if whole and (period is not self.periods[-1] or ran_out):
+                points.append((period.end, 0.0))
             self._anchors[period.number] = points
 
     def period_at(self, t: float) -> Period | None:
@@ -80,8 +87,9 @@ class Frame:
     def clock_at(self, t: float) -> tuple[float, float] | None:
         """Seconds left on the bout clock at ``t`` and how far that may be off; None before the bout.
 
-        Between two known readings the clock ran for the difference of their values and stood for the rest; where
-        in between it stood is not known but for reviews, so the value lies between "ran at once" and "stood at once".
+        Between two known readings the clock ran for the difference of their values and stood for the rest. It is
+        taken to have stood after what stops it (``stopped_in``), each time as long; where nothing is known to have, the
+        value lies between "ran at once" and "stood at once".
         """
         period = self.period_at(t)
         if period is None:
@@ -98,11 +106,21 @@ class Frame:
         low = max(low, after[1])
         if low > high:
             low = high = (low + high) / 2
+        stood = self._running(before[0], after[0]) - (before[1] - after[1])
+        pauses = [p for p in self._pauses if before[0] <= p < after[0]]
+        if pauses and stood > 0:
+            each = stood / len(pauses)
+            value = low + sum(min(each, t - p) for p in pauses if p < t)
+            unsure = min((high - low) / 2, each / 2 if len(pauses) > 1 else 0.0)
+            return max(round(min(value, high), 1), 0.0), round(unsure + 1.0, 1)
         return max(round((low + high) / 2, 1), 0.0), round((high - low) / 2 + 1.0, 1)
 
-    def stopped_in(self, stops: Sequence[tuple[float, float]]) -> Frame:
-        """The same frame, knowing that the clock stood in these stretches (reviews)."""
-        return Frame(self.periods, self.readings, stops)
+    def stopped_in(
+        self, stops: Sequence[tuple[float, float]], pauses: Sequence[float], *, ran_out: bool
+    ) -> Frame:
+        """The same frame, knowing that the clock stood in these stretches (reviews), that it was stopped at these moments
+        for some time (step-outs, penalties), and whether the last period ran to its end."""
+        return Frame(self.periods, self.readings, stops, pauses, ran_out=ran_out)
 
     def _running(self, a: float, b: float) -> float:
         """Seconds between ``a`` and ``b`` in which the clock is not known to have stood."""

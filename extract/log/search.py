@@ -24,10 +24,10 @@ from extract.mentions.model import (
     CriteriaMention,
     MarginMention,
     Mention,
+    PositionMention,
     ResultMention,
     ReviewMention,
     ScoreMention,
-    StartPosition,
     WaveOffMention,
 )
 from extract.rules.base import CORNERS, Move
@@ -134,7 +134,7 @@ def _steps(
             return explain_wave_off(h, index, mention, model)
         case CriteriaMention():
             return explain_criteria(h, mention, model)
-        case StartPosition():
+        case PositionMention():
             return explain_position(h, mention, model)
     return None
 

@@ -11,7 +11,7 @@ from extract.log.hypothesis import Entry, Hypothesis, Said, Score
 from extract.log.model import Model
 from extract.log.search import Found
 from extract.mentions.model import ActionMention, Mention, ScoreMention
-from extract.rules.base import BOUNDS, Outcome
+from extract.rules.base import BOUNDS, STOPPING, Outcome
 
 #: Two readings tell of the same event when they put it within so many seconds.
 SAME_S = 20.0
@@ -19,6 +19,9 @@ SAME_S = 20.0
 _STEP_S = 2.0
 #: From this probability on words look so much like a score of this bout that somebody is told if they are taken for none.
 _LIKE_A_SCORE = 0.9
+
+#: Ways of winning for which the clock must run out.
+_BY_THE_CLOCK = frozenset({"points", "criteria", "unknown"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +74,8 @@ class BoutLog:
     outcome: Outcome | None
     outcome_confidence: float
     frame: Frame
+    #: Whether the last period ran to its end; a fall or a great enough lead ends it before.
+    ran_out: bool
     #: Share of the probability that the search let go on the way (see ``Found``).
     dropped: float
     #: Positions of score mentions that look like the score of this bout and are taken for none: too far from the board.
@@ -87,7 +92,15 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
     )
     best, times, outcome = readings[0].hypothesis, readings[0].times, readings[0].outcome
     reviews = [(r.t, r.t_outcome) for r in best.reviews if r.t_outcome is not None]
-    frame = frame.stopped_in(reviews)
+    # It takes a while to wrestle on after a review, too.
+    pauses = [until for _, until in reviews]
+    pauses += [
+        t
+        for entry, t in zip(best.entries, times, strict=True)
+        if entry.move.kind in STOPPING and not any(a <= t <= b for a, b in reviews)
+    ]
+    ran_out = outcome is None or outcome.by in _BY_THE_CLOCK
+    frame = frame.stopped_in(reviews, pauses, ran_out=ran_out)
     trust = {name: float(value) for name, value in model.parameters.table("confidence").items()}
     events: list[LogEvent] = []
     for entry, t in zip(best.entries, times, strict=True):
@@ -104,7 +117,18 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
     taken = _taken(found)
     apart = _apart(mentions, taken, model)
     return BoutLog(
-        tuple(events), board, taken, best, readings, outcome, sure, frame, found.dropped, apart, trust
+        tuple(events),
+        board,
+        taken,
+        best,
+        readings,
+        outcome,
+        sure,
+        frame,
+        ran_out,
+        found.dropped,
+        apart,
+        trust,
     )
 
 

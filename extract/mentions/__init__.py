@@ -9,8 +9,9 @@ from extract.mentions.calls import find_calls
 from extract.mentions.clocks import find_clocks
 from extract.mentions.document import Place, TalkDocument
 from extract.mentions.margins import find_margins
-from extract.mentions.marks import find_actions, find_marks, find_start_positions
+from extract.mentions.marks import find_actions, find_marks
 from extract.mentions.model import Mention
+from extract.mentions.positions import find_positions
 from extract.mentions.results import find_criteria, find_results
 from extract.mentions.reviews import find_reviews, find_wave_offs
 from extract.mentions.scores import find_scores
@@ -74,7 +75,7 @@ def _hear(document: TalkDocument, style: str, cast: Cast) -> Heard:
     found: list[Mention] = []
     for finder in (
         find_clocks, find_scores, find_margins, find_calls, find_reviews, find_wave_offs, find_marks,
-        find_criteria, find_results, find_start_positions, find_actions,
+        find_criteria, find_results, find_positions, find_actions,
     ):  # fmt: skip
         found.extend(finder(talk))
     return Heard(document, style, cast, tuple(sorted(found, key=lambda m: (m.start, m.end))))

@@ -1,19 +1,19 @@
-"""Finds whistles and horns, the choice of position, and the motion on the mat."""
+"""Finds whistles and horns, and the motion on the mat."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from extract.lexicon import small_words
-from extract.mentions.model import ActionMention, Mark, MarkMention, StartPosition
+from extract.mentions.model import ActionMention, Mark, MarkMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.mentions.terms import Term
-from extract.rules.base import other
 
 #: What the period after regulation is called, whichever its number.
 _OVERTIME = 4
 _PERIODS, _FOLLOWS = small_words("periods"), small_words("period_follows")
 _CARDINALS = small_words("period_cardinals")
-_POSITIONS, _CHOOSING = small_words("positions"), small_words("choosing")
 
 
 def find_marks(talk: Talk) -> list[MarkMention]:
@@ -47,6 +47,7 @@ def find_marks(talk: Talk) -> list[MarkMention]:
                     term.start, term.end, talk.time(term.start), "asserted", "named", "period_start", number
                 )
             )
+    out.extend(_ended(talk))
     for term in talk.terms.all("overtime"):
         stance = stance_of(talk, term.start, term.end)
         if stance == "asserted" and talk.style in ("collegiate", "scholastic"):
@@ -56,6 +57,25 @@ def find_marks(talk: Talk) -> list[MarkMention]:
                 )
             )
     return sorted(out, key=lambda m: m.start)
+
+
+def _ended(talk: Talk) -> Iterator[MarkMention]:
+    """A period and a word of ending beside it: "that ends the second period", "the first is over"."""
+    for term in talk.terms.all("period_word"):
+        lo, hi = talk.segment(term.start)
+        if talk.terms.any("period_end", term.start - 1, term.end + 1):
+            continue
+        ending = [
+            t
+            for t in talk.terms.within("ending", max(lo, term.start - 5), min(hi, term.end + 5))
+            if (t.end <= term.start if t.entry.scope == "before" else 0 <= t.start - term.end <= 2)
+        ]
+        if not ending:
+            continue
+        start, end = min(ending[0].start, term.start), max(ending[0].end, term.end)
+        stance = stance_of(talk, start, end)
+        grade = "plain" if stance == "asserted" else "loose"
+        yield MarkMention(start, end, talk.time(start), stance, grade, "period_end", _period(talk, term))
 
 
 def _period(talk: Talk, term: Term) -> int | None:
@@ -74,24 +94,6 @@ def _period(talk: Talk, term: Term) -> int | None:
         ):
             return int(named.entry.value)
     return None
-
-
-def find_start_positions(talk: Talk) -> list[StartPosition]:
-    """Who begins a period on top, as said ("takes bottom", "wants top", "chosen neutral")."""
-    out = []
-    for i, word in enumerate(talk.words):
-        if word not in _POSITIONS:
-            continue
-        lo, hi = talk.segment(i)
-        if not _CHOOSING & set(talk.between(max(lo, i - 6), min(hi, i + 4)).split()):
-            continue
-        ref = talk.ref_before(i, 8, links_only=False)
-        if word == "neutral":
-            out.append(StartPosition(i, i + 1, talk.time(i), "asserted", "chosen", None))
-        elif ref is not None:
-            top = ref.corner if word == "top" else other(ref.corner)
-            out.append(StartPosition(i, i + 1, talk.time(i), "asserted", "chosen", top))
-    return out
 
 
 def find_actions(talk: Talk) -> list[ActionMention]:

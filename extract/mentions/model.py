@@ -140,8 +140,9 @@ class ResultMention(Mention):
 
 
 @dataclass(frozen=True, slots=True)
-class StartPosition(Mention):
-    """Who begins a period on top (collegiate and scholastic), None for neutral."""
+class PositionMention(Mention):
+    """Who is on top (collegiate and scholastic), None for neutral; ``grade`` is ``chosen`` where the words tell of the
+    choice before a period, ``told`` where they say how the two are placed."""
 
     top: Corner | None
 

@@ -8,6 +8,7 @@ from typing import cast
 from extract.checks import Checked, Finding
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import OtherLog, other_logs
+from extract.log.riding import Ride, riding_time
 from extract.mentions import Heard
 from extract.mentions.model import ClockMention, Mention, ResultMention, ScoreMention
 from extract.record.alternatives import tell_differences
@@ -27,6 +28,7 @@ from extract.record.model import (
     Pair,
     Record,
     Result,
+    RidingTime,
     Search,
     SideInfo,
     Slip,
@@ -83,6 +85,7 @@ def build_record(
         challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
         result=_result(log, checked, mentions),
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
+        riding_time=tuple(_riding(ride) for ride in riding_time(log, rules)),
         search=Search(round(log.dropped, 6)),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
@@ -192,6 +195,13 @@ def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
         review.t_outcome,
         events,
         _evidence(heard, told),
+    )
+
+
+def _riding(ride: Ride) -> RidingTime:
+    leader: Corner | None = "red" if ride.balance > 0 else "blue" if ride.balance < 0 else None
+    return RidingTime(
+        ride.t, ride.period, ride.clock, leader, abs(ride.balance), ride.uncertainty, ride.control
     )
 
 

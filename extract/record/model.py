@@ -193,6 +193,21 @@ class Challenge:
 
 
 @dataclass(frozen=True, slots=True)
+class RidingTime:
+    """The balance of riding time at ``t``, when the control may have changed: ``leader`` has been in control ``seconds``
+    longer than the other (nobody: 0), give or take ``uncertainty_s``; ``control`` is who is on top from then on.
+    ``clock_s`` is the bout clock in seconds left."""
+
+    t: float
+    period: int
+    clock_s: float
+    leader: Corner | None
+    seconds: float
+    uncertainty_s: float
+    control: Corner | None
+
+
+@dataclass(frozen=True, slots=True)
 class Result:
     """How the bout ended; ``score`` is computed, ``said_score`` the last that somebody gave as final."""
 
@@ -246,7 +261,7 @@ class Search:
 @dataclass(frozen=True, slots=True)
 class Record:
     """All that was found in one transcript. ``flags`` stand with the most serious first, ``alternatives`` (none
-    unless asked for) with the likeliest, all else by time."""
+    unless asked for) with the likeliest, all else by time. ``riding_time`` is empty where the style has none."""
 
     source: Source
     bout: BoutInfo
@@ -257,6 +272,7 @@ class Record:
     challenges: tuple[Challenge, ...]
     result: Result
     flags: tuple[Flag, ...]
+    riding_time: tuple[RidingTime, ...] = ()
     alternatives: tuple[Alternative, ...] = ()
     search: Search = Search(0.0)
     schema: Literal["saidscore.record/1"] = "saidscore.record/1"

@@ -44,6 +44,7 @@ def summary(record: Record, *, title: str | None = None, width: int | None = Non
     show.flags()
     show.result()
     show.scores()
+    show.riding_time()
     show.challenges()
     show.alternatives()
     show.line(printable(record.note), "italic")
@@ -117,6 +118,18 @@ class _Printer:
             rows = (_event_row(self.record, event) for event in events)
             styles = ("strike" if event.status == "overturned" else "" for event in events)
             self.table(headers, rows, styles)
+        self.line("")
+
+    def riding_time(self) -> None:
+        rides = self.record.riding_time
+        if not rides:
+            return
+        last = rides[-1]
+        whose = side(self.record, last.leader) or "nobody"
+        held = f"{clock_text(last.seconds)} ±{last.uncertainty_s:.0f} s"
+        self.line(
+            f"Riding time at the end: {whose}, {held}" if last.leader else "Riding time at the end: level"
+        )
         self.line("")
 
     def challenges(self) -> None:

@@ -143,6 +143,19 @@ CHALLENGES = Table(
         *_EVIDENCE,
     ),
 )
+RIDING_TIME = Table(
+    "riding_time",
+    lambda record: record.riding_time,
+    (
+        _field("t", "float"),
+        _field("period", "int"),
+        _field("clock_s", "float"),
+        _field("leader", CORNERS),
+        _field("seconds", "float"),
+        _field("uncertainty_s", "float"),
+        _field("control", CORNERS),
+    ),
+)
 BOARD = Table(
     "board",
     lambda record: record.board,
@@ -167,6 +180,6 @@ FLAGS = Table(
     ),
 )
 
-TABLES = (EVENTS, STATEMENTS, CLOCK, CHALLENGES, BOARD, FLAGS)
+TABLES = (EVENTS, STATEMENTS, CLOCK, CHALLENGES, BOARD, RIDING_TIME, FLAGS)
 #: The tables that are written beside the record.
 WRITTEN = (EVENTS, STATEMENTS, CLOCK, FLAGS)

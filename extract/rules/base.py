@@ -15,6 +15,8 @@ BOUNDS = ("period_start", "period_end", "bout_end")
 WARNINGS = frozenset({"passivity_warning", "stalling_warning", "activity_clock_start"})
 #: Kinds that penalise one side and bring the other points.
 PENALTIES = frozenset({"caution", "passivity_point", "stalling_point", "penalty_point"})
+#: Kinds for which the referee stops the bout, and with it the clock, for a while (common practice).
+STOPPING = PENALTIES | {"step_out"}
 #: No single award brings more points, in any style.
 MOST_POINTS = 5
 
@@ -103,11 +105,18 @@ class Ruleset(ABC):
     superiority_lead: int | None
     #: Lengths of the sudden-victory and tie-breaker periods, in seconds; empty where a level bout gets none.
     extra_period_seconds: tuple[int, ...] = ()
+    #: Least advantage in riding time that brings a point, in seconds; None where the style reckons none.
+    riding_time_seconds: int | None = None
 
     def seconds_of(self, period: int) -> int | None:
         """Length in seconds of ``period``, counted from 1 and on into the extra periods; None past them."""
         lengths = self.period_seconds + self.extra_period_seconds
         return lengths[period - 1] if 1 <= period <= len(lengths) else None
+
+    def riding_round(self, period: int) -> int | None:
+        """The reckoning of riding time that control in ``period`` counts in: 0 for regulation, 1 for overtime; None
+        where it counts in none."""
+        return None
 
     @abstractmethod
     def initial(self) -> State:

@@ -48,6 +48,7 @@ class Edition:
     activity_ended_by: str = "either"
     level_score_criteria: tuple[str, ...] = ()
     stalling_ladder: tuple[int, ...] = ()
+    riding_time_seconds: int | None = None
     penalty_limit: int | None = None
     extra_periods: tuple[tuple[str, int], ...] = field(default=())
 

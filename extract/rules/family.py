@@ -60,6 +60,7 @@ class Family(Ruleset):
         self.extra_period_seconds = tuple(seconds for _, seconds in edition.extra_periods)
         self.lost_challenge_points = edition.lost_challenge_points
         self.superiority_lead = edition.superiority_lead
+        self.riding_time_seconds = edition.riding_time_seconds
         self._points: dict[str, tuple[int, ...]] = dict.fromkeys((*SILENT, *self.silent), (0,))
         self._points.update(edition.points)
         self._legal_cached = lru_cache(maxsize=CACHE_SIZE)(self._legal)

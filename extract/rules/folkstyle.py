@@ -29,6 +29,12 @@ class Folkstyle(Family):
     def _periods(self) -> int:
         return len(self.period_seconds) + len(self.data.extra_periods)
 
+    def riding_round(self, period: int) -> int | None:
+        """Regulation is one reckoning, the tie-breakers of overtime the next; nothing counts in sudden victory."""
+        if self.riding_time_seconds is None or not 1 <= period <= self._periods():
+            return None
+        return {"regulation": 0, "tiebreaker": 1}.get(self._kind_of(period))
+
     def _scores(self, state: State) -> Iterator[Move]:
         top = state.control
         for corner in CORNERS:

@@ -7,9 +7,9 @@ import pytest
 from extract.mentions.model import (
     CriteriaMention,
     MarkMention,
+    PositionMention,
     ResultMention,
     ReviewMention,
-    StartPosition,
     WaveOffMention,
 )
 from tests.talk import bout, found
@@ -185,8 +185,56 @@ POSITIONS = [
 
 @pytest.mark.parametrize(("text", "top"), POSITIONS)
 def test_a_start_position(text: str, top: str | None) -> None:
-    (mention, *_) = found(StartPosition, text, "collegiate")
-    assert mention.top == top
+    (mention, *_) = found(PositionMention, text, "collegiate")
+    assert (mention.top, mention.grade) == (top, "chosen")
+
+
+@pytest.mark.parametrize(
+    ("text", "top"),
+    [
+        ("Red's on top and riding tough.", "red"),
+        ("Blue still riding, hips low.", "blue"),
+        ("Felmouth underneath, on hands and knees.", "blue"),
+        ("Red is in the bottom position.", "blue"),
+        ("And they're back up on their feet.", None),
+        ("So it is back to neutral.", None),
+    ],
+)
+def test_a_position_told(text: str, top: str | None) -> None:
+    mention = found(PositionMention, text, "collegiate")[0]
+    assert (mention.top, mention.grade) == (top, "told")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Red on top, six-two.",  # a lead
+        "Riding time for red, that's a minute.",
+        "Red could end up on top here if he gets through.",
+        "Red gets underneath and lifts the leg.",
+        "The crowd are on their feet.",
+    ],
+)
+def test_what_only_looks_like_a_position(text: str) -> None:
+    assert found(PositionMention, text, "collegiate") == []
+
+
+def test_olympic_styles_have_no_position() -> None:
+    assert found(PositionMention, "Red's on top, back to neutral.", "freestyle") == []
+
+
+@pytest.mark.parametrize(
+    ("text", "period"),
+    [
+        ("And that ends the second period.", 2),
+        ("The first period is over.", 1),
+        ("The clock runs out on the third period.", 3),
+        ("The second period comes to an end.", 2),
+    ],
+)
+def test_a_period_is_over(text: str, period: int) -> None:
+    ends = [m for m in found(MarkMention, text, "collegiate") if m.what == "period_end"]
+    assert [m.period for m in ends] == [period]
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from extract.record import (
     Flag,
     Record,
     Result,
+    RidingTime,
     SideInfo,
     Source,
     Statement,
@@ -129,6 +130,7 @@ def make_record(**changed: object) -> Record:
                 ("h1",),
             ),
         ),
+        "riding_time": (RidingTime(95.0, 1, 85.0, "red", 41.5, 2.4, None),),
         "alternatives": (
             Alternative(0.12, (2, 0), "red", "points", ("without step-out red, 1 at 1:35", "ends 2-0")),
             Alternative(0.0, (3, 0), None, "unknown", ("without caution red, 1 at 1:10",)),

@@ -79,8 +79,8 @@ def test_long_lines_are_not_wrapped_outside_a_terminal() -> None:
 def test_markup_in_names_and_quotes_is_shown_as_it_stands() -> None:
     bout = BoutInfo("freestyle", "2022", SideInfo("[red]Ilse[/red] :smile:"), SideInfo("[/]"), {})
     text = summary(make_record(bout=bout), title="[b]a.srt")
-    # Once above, as the winner, as that of the next best log, and in each row of the table.
-    assert text.count("red [red]Ilse[/red] :smile:") == 3 + 3
+    # Once above, as the winner, with the riding time, as that of the next best log, and in each row of the table.
+    assert text.count("red [red]Ilse[/red] :smile:") == 4 + 3
     assert "blue [/]" in text
     assert text.startswith("[b]a.srt\n")
 

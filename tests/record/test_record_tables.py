@@ -49,7 +49,7 @@ def test_csv_read_back_by_pandas_equals_the_frames(record: Record, tmp_path: Pat
 def test_frames_equal_the_record() -> None:
     record = make_record()
     found = frames(record)
-    assert set(found) == {"events", "statements", "clock", "challenges", "board", "flags"}
+    assert set(found) == {"events", "statements", "clock", "challenges", "board", "riding_time", "flags"}
     events = found["events"]
     assert list(events["points"]) == [event.points for event in record.events]
     assert list(events["after_red"]) == [0, 2, 3, 3]
@@ -60,6 +60,7 @@ def test_frames_equal_the_record() -> None:
     assert list(found["statements"]["said_red"].isna()) == [False, False, True]
     assert list(found["board"].itertuples(index=False, name=None)) == [(0, 0, 0), (40.25, 2, 0), (95, 3, 0)]
     assert found["challenges"]["events"][0] == "e3"
+    assert list(found["riding_time"].loc[0, ["leader", "seconds"]]) == ["red", 41.5]
     flags = found["flags"]
     assert (flags["said_red"][0], flags["said_blue"][0], flags["refs"][0]) == (3, 1, "s2 e4")
     assert flags["said"].isna().tolist() == [True, False, False, False]
@@ -68,7 +69,9 @@ def test_frames_equal_the_record() -> None:
 
 
 def test_frames_have_their_types_even_when_empty() -> None:
-    record = make_record(events=(), statements=(), clock=(), challenges=(), board=(), flags=())
+    record = make_record(
+        events=(), statements=(), clock=(), challenges=(), board=(), riding_time=(), flags=()
+    )
     for full, empty in zip(frames(make_record()).values(), frames(record).values(), strict=True):
         assert len(empty) == 0
         assert full.dtypes.equals(empty.dtypes)
