@@ -28,6 +28,7 @@ from extract.cli_jobs import (
     run_jobs,
 )
 from extract.cli_labelled import ParametersFile, fit, measure
+from extract.cli_rules import rules_command
 from extract.errors import InputError
 
 if TYPE_CHECKING:
@@ -205,19 +206,7 @@ def check(
         raise typer.Exit(DISAGREES)
 
 
-@app.command("rules")
-def list_rules() -> None:
-    """List the rulesets and their editions."""
-    from extract.rules.edition import find_edition, load_editions
-
-    typer.echo(f"{'ruleset':<12}{'edition':<12}{'from':<12}until")
-    for style, editions in load_editions().items():
-        for edition in editions:
-            latest = edition == find_edition(style)
-            until = edition.valid_to or ("now (used unless told)" if latest else "the next")
-            typer.echo(f"{style:<12}{edition.name:<12}{edition.valid_from.isoformat():<12}{until}")
-
-
+app.command("rules")(rules_command)
 app.command()(measure)
 app.command()(fit)
 

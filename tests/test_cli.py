@@ -301,9 +301,11 @@ def test_escape_sequence_in_a_message_does_not_reach_the_terminal(extractor: Ext
 def test_rules_lists_rulesets_and_editions() -> None:
     result = run("rules")
     assert result.exit_code == 0
-    rows = [line.split()[:2] for line in result.stdout.splitlines()]
+    table, _, hint = result.stdout.partition("\n\n")
+    rows = [line.split()[:2] for line in table.splitlines()]
     assert ["freestyle", "2022"] in rows
     assert {row[0] for row in rows[1:]} == {"collegiate", "freestyle", "greco", "scholastic"}
+    assert "saidscore rules NAME" in hint
 
 
 def test_version_is_that_of_the_distribution(monkeypatch: pytest.MonkeyPatch) -> None:

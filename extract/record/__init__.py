@@ -20,6 +20,7 @@ from extract.record.model import (
     SideInfo,
     Source,
     Statement,
+    Victory,
 )
 
 __all__ = [
@@ -39,6 +40,7 @@ __all__ = [
     "SideInfo",
     "Source",
     "Statement",
+    "Victory",
     "disagreement_lines",
     "disagreements",
     "frames",

@@ -34,6 +34,7 @@ from extract.record.model import (
     Slip,
     Source,
     Statement,
+    Victory,
     WonBy,
 )
 from extract.rules.base import Corner, Outcome, Ruleset
@@ -83,7 +84,7 @@ def build_record(
         statements=statements,
         clock=tuple(reading for _, reading in clock),
         challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
-        result=_result(log, checked, mentions),
+        result=_result(log, checked, mentions, rules),
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
         riding_time=tuple(_riding(ride) for ride in riding_time(log, rules)),
         search=Search(round(log.dropped, 6)),
@@ -205,13 +206,15 @@ def _riding(ride: Ride) -> RidingTime:
     )
 
 
-def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]) -> Result:
+def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention], rules: Ruleset) -> Result:
     end = log.frame.periods[-1].end if log.frame.periods else 0.0
     last = [c for c in checked if c.said is not None and mentions[c.mention].t >= end - 5]
     finals = [c for c in last if cast(ScoreMention, mentions[c.mention]).final] or last
     said: Pair | None = finals[-1].said if finals else None
     winner, by = _won(log.outcome, log, mentions)
-    return Result(winner, by, log.best.score, said, round(log.outcome_confidence, 4))
+    kind = rules.victory(Outcome(winner, by), log.best.state)
+    victory = None if kind is None else Victory(kind.code, kind.name, kind.points)
+    return Result(winner, by, log.best.score, said, round(log.outcome_confidence, 4), victory)
 
 
 def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:

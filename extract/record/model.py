@@ -208,14 +208,26 @@ class RidingTime:
 
 
 @dataclass(frozen=True, slots=True)
+class Victory:
+    """What a result sheet calls the victory, and the points that it brings winner and loser: classification points in
+    the olympic styles, team points of a dual meet in the US ones."""
+
+    code: str
+    name: str
+    points: Pair
+
+
+@dataclass(frozen=True, slots=True)
 class Result:
-    """How the bout ended; ``score`` is computed, ``said_score`` the last that somebody gave as final."""
+    """How the bout ended; ``score`` is computed, ``said_score`` the last that somebody gave as final. ``victory`` is
+    None where the end is not known."""
 
     winner: Corner | None
     by: WonBy
     score: Pair
     said_score: Pair | None
     confidence: float
+    victory: Victory | None = None
 
 
 @dataclass(frozen=True, slots=True)

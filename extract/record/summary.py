@@ -103,6 +103,8 @@ class _Printer:
         self.line(f"Final score: {score_text(result.score)} (red-blue)", "bold")
         winner = side(self.record, result.winner) or "not known"
         how = f", by {result.by}"
+        if result.victory is not None and result.winner is not None:
+            how += f", {result.victory.code} {result.victory.points[0]}:{result.victory.points[1]}"
         if result.by == "unknown":
             how = ", how is not known" if result.winner else ""
         said = f"; said at the end: {score_text(result.said_score)}" if result.said_score else ""

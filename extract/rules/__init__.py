@@ -48,17 +48,25 @@ def edition_names(name: str) -> tuple[str, ...]:
     return tuple(edition.name for edition in load_editions()[find_edition(name).style])
 
 
-def get_ruleset(name: str, edition: str | None = None, date: Date | str | None = None) -> Ruleset:
+def get_ruleset(
+    name: str,
+    edition: str | None = None,
+    date: Date | str | None = None,
+    age_group: str | None = None,
+) -> Ruleset:
     """The ruleset of a style: in the edition named, else in that in force on ``date`` (ISO text will do),
-    else in the latest. The same edition is always the same object, so its caches are shared. Raises
-    UnknownRules.
+    else in the latest; with the period lengths of ``age_group`` where it is given ("U15"). The same edition is always
+    the same object, so its caches are shared. Raises UnknownRules.
 
     >>> get_ruleset("collegiate", date="2023-01-14").points_of("takedown")
     (2,)
+    >>> get_ruleset("Women's freestyle", age_group="U17").period_seconds
+    (120, 120)
     """
-    return _cached(name, find_edition(name, edition, date).name)
+    found = find_edition(name, edition, date)
+    return _cached(found.style, found.name, age_group)
 
 
 @cache
-def _cached(style: str, edition: str) -> Family:
-    return _STYLES[style](find_edition(style, edition))
+def _cached(style: str, edition: str, age_group: str | None) -> Family:
+    return _STYLES[style](find_edition(style, edition), age_group)

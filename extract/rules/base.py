@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from extract.rules.edition import Victory
+
 Corner = Literal["red", "blue"]
 CORNERS: tuple[Corner, Corner] = ("red", "blue")
 #: Kinds that bound a period or the bout.
@@ -15,6 +17,8 @@ BOUNDS = ("period_start", "period_end", "bout_end")
 WARNINGS = frozenset({"passivity_warning", "stalling_warning", "activity_clock_start"})
 #: Kinds that penalise one side and bring the other points.
 PENALTIES = frozenset({"caution", "passivity_point", "stalling_point", "penalty_point"})
+#: Kinds whose points no action on the mat has earned.
+UNEARNED = PENALTIES | {"challenge_point"}
 #: Kinds for which the referee stops the bout, and with it the clock, for a while (common practice).
 STOPPING = PENALTIES | {"step_out"}
 #: No single award brings more points, in any style.
@@ -63,8 +67,9 @@ class State:
     without a point, ``penalties`` those with one. ``cautions`` are cautions, in collegiate and scholastic
     bouts penalties for other offences. ``challenges`` is what is left to each side. ``activity`` is who is on
     the activity clock. ``values`` holds the points scored, in order, as ``(corner, points)``: criteria are
-    decided on it. ``over`` is set by a fall, superiority, disqualification or the end of the last period.
-    ``riding_time`` is whether the riding-time point, of regulation or of overtime, has been given.
+    decided on it; ``unearned`` is how many of each side's points came of no action on the mat. ``over`` is set
+    by a fall, superiority, disqualification or the end of the last period. ``riding_time`` is whether the
+    riding-time point, of regulation or of overtime, has been given.
     """
 
     score: tuple[int, int] = (0, 0)
@@ -79,6 +84,7 @@ class State:
     over: Outcome | None = None
     penalties: tuple[int, int] = (0, 0)
     riding_time: bool = False
+    unearned: tuple[int, int] = (0, 0)
 
 
 class IllegalMove(ValueError):
@@ -151,6 +157,11 @@ class Ruleset(ABC):
     def criteria(self, state: State) -> Corner | None:
         """Who leads by criteria at a level score; None where the style has none, at 0-0, or when somebody
         leads on points."""
+        return None
+
+    def victory(self, outcome: Outcome, state: State) -> Victory | None:
+        """What a result sheet calls a bout that ended so in ``state``, with the points that it brings; None where the
+        style names no such kind of victory."""
         return None
 
     @abstractmethod

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 from importlib import resources
@@ -14,7 +14,35 @@ from typing import Any
 
 
 class UnknownRules(ValueError):
-    """No ruleset of that name, edition or date; the message names the known ones and the nearest."""
+    """No ruleset of that name, edition, date or age group; the message names the known ones and the nearest."""
+
+
+@dataclass(frozen=True, slots=True)
+class Victory:
+    """A kind of victory: what a result sheet calls it and the ``points`` it brings, ``(winner, loser)``:
+    classification points in the olympic styles, team points of a dual meet in the US ones.
+
+    ``by`` is the way of winning; ``leads`` the least and greatest lead it is for, ``loser_scored`` and ``cautioned``
+    (the loser had as many cautions as disqualify) what must hold besides, where they are given; ``nobody`` is for two
+    who both lose.
+    """
+
+    by: str
+    code: str
+    name: str
+    points: tuple[int, int]
+    leads: tuple[int, int] | None = None
+    loser_scored: bool | None = None
+    cautioned: bool | None = None
+    nobody: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Penalty:
+    """What an offence, or a group of them, costs, in words: ``points`` may be a ladder."""
+
+    offence: str
+    points: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +54,10 @@ class Edition:
     score ends it (``either`` or ``passive``). ``passivity_points_limit`` is the most passivity points in a
     bout. ``stalling_ladder`` is what each stalling call on one side is worth; past its end is
     disqualification, as it is past ``penalty_limit`` penalties or at the ``caution_limit``-th caution.
-    ``extra_periods`` are ``(kind, seconds)``. ``source`` names the published source of each value.
+    ``extra_periods`` are ``(kind, seconds)``. ``riding_time_seconds`` is the least advantage for the point,
+    ``riding_time_decides`` after which pairs of tie-breakers any advantage wins a level bout (``each``, ``last``).
+    ``actions`` says what each kind is given for. ``source`` names the published source of each value, by the short
+    names of ``documents.toml``.
     """
 
     style: str
@@ -40,6 +71,7 @@ class Edition:
     source: Mapping[str, str]
     valid_to: date | None = None
     challenges: int = 0
+    challenge_seconds: int | None = None
     lost_challenge_points: int = 0
     caution_limit: int | None = None
     calls_before_passivity_point: int = 0
@@ -49,20 +81,52 @@ class Edition:
     level_score_criteria: tuple[str, ...] = ()
     stalling_ladder: tuple[int, ...] = ()
     riding_time_seconds: int | None = None
+    riding_time_decides: str | None = None
     penalty_limit: int | None = None
-    extra_periods: tuple[tuple[str, int], ...] = field(default=())
+    extra_periods: tuple[tuple[str, int], ...] = ()
+    choices: tuple[str, ...] = ()
+    penalties: tuple[Penalty, ...] = ()
+    victories: tuple[Victory, ...] = ()
+    actions: Mapping[str, str] = field(default_factory=dict)
+    age_groups: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+
+    def for_age(self, group: str) -> Edition:
+        """This edition with the period lengths of an age group, as ``"U15"``. Raises UnknownRules."""
+        known = {
+            name.strip(): lengths for names, lengths in self.age_groups.items() for name in names.split(",")
+        }
+        for name, lengths in known.items():
+            if name.casefold() == group.strip().casefold():
+                return replace(self, period_seconds=lengths)
+        raise UnknownRules(_unknown(f"age group of {self.style}", group, list(known)))
 
 
 @lru_cache(maxsize=1)
 def load_editions() -> Mapping[str, tuple[Edition, ...]]:
     """Every edition of every style, by style in alphabetical order, the oldest first."""
+    return MappingProxyType({tables["style"]: tuple(_editions(tables)) for tables in _tables()})
+
+
+@lru_cache(maxsize=1)
+def style_names() -> Mapping[str, str]:
+    """The style that each name stands for: its own name and what else it is called, lower case."""
+    return MappingProxyType(
+        {name.casefold(): t["style"] for t in _tables() for name in (t["style"], *t.get("also_called", ()))}
+    )
+
+
+@lru_cache(maxsize=1)
+def load_documents() -> Mapping[str, Mapping[str, str]]:
+    """The published documents by the short names that the sources use: ``title``, and where it was ``seen``."""
+    text = (resources.files(__package__) / "documents.toml").read_text(encoding="utf-8")
+    return _frozen(tomllib.loads(text))
+
+
+@lru_cache(maxsize=1)
+def _tables() -> tuple[dict[str, Any], ...]:
     folder = resources.files(__package__) / "editions"
-    styles: dict[str, tuple[Edition, ...]] = {}
-    for file in sorted(folder.iterdir(), key=lambda item: item.name):
-        if file.name.endswith(".toml"):
-            tables = tomllib.loads(file.read_text(encoding="utf-8"))
-            styles[tables["style"]] = tuple(_editions(tables))
-    return MappingProxyType(styles)
+    files = sorted((f for f in folder.iterdir() if f.name.endswith(".toml")), key=lambda file: file.name)
+    return tuple(tomllib.loads(file.read_text(encoding="utf-8")) for file in files)
 
 
 def _editions(tables: Mapping[str, Any]) -> Iterable[Edition]:
@@ -72,12 +136,15 @@ def _editions(tables: Mapping[str, Any]) -> Iterable[Edition]:
         if "inherits" in table:
             merged = {key: value for key, value in known[table["inherits"]].items() if key != "valid_to"}
         for key, value in table.items():
-            if key in ("points", "source"):
+            if key in ("points", "actions", "source"):
                 merged[key] = {**merged.get(key, {}), **value}
             elif key != "inherits":
                 merged[key] = value
         known[table["name"]] = merged
-        yield Edition(style=tables["style"], family=tables["family"], **_frozen(merged))
+        values = _frozen(merged)
+        values["victories"] = tuple(Victory(**dict(row)) for row in values.get("victories", ()))
+        values["penalties"] = tuple(Penalty(**dict(row)) for row in values.get("penalties", ()))
+        yield Edition(style=tables["style"], family=tables["family"], **values)
 
 
 def _frozen(table: Mapping[str, Any]) -> dict[str, Any]:
@@ -99,7 +166,7 @@ def find_edition(style: str, name: str | None = None, day: date | str | None = N
     An edition with a last day (a rule on trial) is only ever found by its name or by a day within it. Raises
     UnknownRules.
     """
-    editions = load_editions().get(style)
+    editions = load_editions().get(style_names().get(style.casefold(), ""))
     if editions is None:
         raise UnknownRules(_unknown("rules", style, list(load_editions())))
     if name is not None:
@@ -125,6 +192,7 @@ def find_edition(style: str, name: str | None = None, day: date | str | None = N
 
 
 def _unknown(what: str, given: str, known: list[str]) -> str:
-    near = difflib.get_close_matches(given.lower(), known, n=1, cutoff=0.6)
-    hint = f"; nearest: {near[0]}" if near else ""
-    return f"unknown {what} {given!r}; known: {', '.join(known)}{hint}"
+    plain = {name.casefold(): name for name in known}
+    near = difflib.get_close_matches(given.casefold(), plain, n=1, cutoff=0.6)
+    hint = f"; nearest: {plain[near[0]]}" if near else ""
+    return f"unknown {what} {given!r}; known: {', '.join(known) or 'none'}{hint}"

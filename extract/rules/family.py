@@ -8,8 +8,19 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
-from extract.rules.base import BOUNDS, CORNERS, Corner, IllegalMove, Move, Outcome, Ruleset, State, other
-from extract.rules.edition import Edition
+from extract.rules.base import (
+    BOUNDS,
+    CORNERS,
+    UNEARNED,
+    Corner,
+    IllegalMove,
+    Move,
+    Outcome,
+    Ruleset,
+    State,
+    other,
+)
+from extract.rules.edition import Edition, Victory
 
 #: Kinds that end a bout for the corner they name.
 DECISIVE = ("fall", "disqualification", "injury", "forfeit")
@@ -51,8 +62,10 @@ class Family(Ruleset):
     #: Kinds of this family that bring no points, beside those of every style.
     silent: tuple[str, ...] = ()
 
-    def __init__(self, edition: Edition) -> None:
+    def __init__(self, edition: Edition, age_group: str | None = None) -> None:
+        edition = edition if age_group is None else edition.for_age(age_group)
         self.data = edition
+        self.age_group = age_group
         self.name = edition.style
         self.edition = edition.name
         self.period_seconds = edition.period_seconds
@@ -75,7 +88,7 @@ class Family(Ruleset):
         # The caches cannot be pickled; the edition's name is enough to find the ruleset again.
         from extract.rules import get_ruleset
 
-        return get_ruleset, (self.name, self.edition)
+        return get_ruleset, (self.name, self.edition, None, self.age_group)
 
     def initial(self) -> State:
         """The state before the first whistle."""
@@ -99,15 +112,33 @@ class Family(Ruleset):
         decided: Outcome | None = None
         closed = False
         for move in moves:
+            decided = self._decided(state, move) or decided
             state = self._effect_cached(state, move)
-            if move.kind in DECISIVE:
-                decided = Outcome(move.corner, move.kind)
             closed = closed or move.kind == "bout_end"
         return replace(state, over=decided or self._judge(state, closed))
 
     def outcome(self, state: State) -> Outcome | None:
         """How the bout stands or stood; None while nobody leads by any rule."""
         return state.over or self._standing(state)
+
+    def victory(self, outcome: Outcome, state: State) -> Victory | None:
+        """The kind of victory on the edition's list that a bout ended so in ``state`` is; None where there is none."""
+        return next((kind for kind in self.data.victories if self._is_victory(kind, outcome, state)), None)
+
+    def _is_victory(self, kind: Victory, outcome: Outcome, state: State) -> bool:
+        if kind.by != outcome.by or kind.nobody != (outcome.winner is None):
+            return False
+        if outcome.winner is None:
+            return True
+        loser = other(outcome.winner)
+        lead = of(state.score, outcome.winner) - of(state.score, loser)
+        limit = self.data.caution_limit
+        cautioned = limit is not None and of(state.cautions, loser) >= limit
+        return (
+            (kind.leads is None or kind.leads[0] <= lead <= kind.leads[1])
+            and kind.loser_scored in (None, of(state.score, loser) > 0)
+            and kind.cautioned in (None, cautioned)
+        )
 
     # What a family must say.
 
@@ -139,6 +170,10 @@ class Family(Ruleset):
         """The family's own reason why ``move`` is not open, if it has one."""
         return None
 
+    def _decided(self, state: State, move: Move) -> Outcome | None:
+        """How ``move`` ends a bout by itself in ``state``, if it does."""
+        return Outcome(move.corner, move.kind) if move.kind in DECISIVE else None
+
     # The common machine.
 
     def _legal(self, state: State) -> tuple[Move, ...]:
@@ -147,7 +182,9 @@ class Family(Ruleset):
         # What is open depends on the score only by its being level, and not on the points one by one: states
         # that differ in nothing else share one tuple, which saves most of the work and of the memory.
         level = state.score[0] == state.score[1]
-        return self._open_cached(replace(state, score=(0, 0) if level else (1, 0), values=()))
+        return self._open_cached(
+            replace(state, score=(0, 0) if level else (1, 0), values=(), unearned=(0, 0))
+        )
 
     def _open(self, state: State) -> tuple[Move, ...]:
         moves: list[Move] = []
@@ -172,12 +209,14 @@ class Family(Ruleset):
             if not self._is_late(state, move):
                 raise IllegalMove(f"{move.kind}: the bout is over ({state.over.by})")
             after = self._effect(state, move)
-            return replace(after, over=self._judge(after, closed=not self.extra_period_seconds))
+            decided = self._decided(state, move) or self._judge(after, closed=not self.extra_period_seconds)
+            return replace(after, over=decided)
         if move not in self._legal_cached(state):
             raise IllegalMove(self._reason(state, move))
         after = self._effect(state, move)
-        if move.kind in DECISIVE:
-            return replace(after, over=Outcome(move.corner, move.kind))
+        decided = self._decided(state, move)
+        if decided is not None:
+            return replace(after, over=decided)
         over = self._judge(after, closed=move.kind == "bout_end")
         return after if over is None else replace(after, over=over)
 
@@ -192,6 +231,8 @@ class Family(Ruleset):
         if move.corner is not None and move.points:
             changes["score"] = add(state.score, move.corner, move.points)
             changes["values"] = (*state.values, (move.corner, move.points))
+            if move.kind in UNEARNED:
+                changes["unearned"] = add(state.unearned, move.corner, move.points)
         count = COUNTED.get(move.kind)
         offender = move.against or (move.corner and other(move.corner))
         if count is not None and offender is not None:

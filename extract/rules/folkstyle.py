@@ -12,11 +12,12 @@ from extract.rules.family import Family, of
 class Folkstyle(Family):
     """The folkstyle family. ``State.control`` is who is on top; it decides which scores are possible.
 
-    Taken by ``apply`` after the end, both judged anew: ``near_fall`` for the winner who is still on top, when
-    a takedown or reversal that reached the technical fall or won sudden victory led straight into it (NFHS
-    changes for 2024-25, technical fall); ``riding_time`` once regulation ended by points, which can level
-    the score and so reopen the bout for overtime. Penalties outside the usual ladder (unsportsmanlike
-    conduct, say) exist, so every value of ``penalty_point`` is open.
+    Taken by ``apply`` after the end, and judged anew: ``near_fall`` for the winner who is still on top, when a takedown
+    or reversal that reached the technical fall or won sudden victory led straight into it (NFHS changes for 2024-25,
+    technical fall); ``riding_time`` once regulation ended by points, which can level the score and so reopen the bout
+    for overtime; ``ride_out`` for who was on top through an ultimate tie-breaker. ``riding_time`` without a point, at
+    the end of a round of tie-breakers, wins a level bout. Penalties outside the usual ladder (unsportsmanlike conduct,
+    say) exist, so every value of ``penalty_point`` is open.
     """
 
     silent = ("stalling_warning",)
@@ -62,6 +63,11 @@ class Folkstyle(Family):
             if self._riding_time_due(state):
                 for points in self.points_of("riding_time"):
                     yield Move("riding_time", corner, points)
+                if self._riding_time_decides(state):
+                    yield Move("riding_time", corner, 0)
+            if self._rides_out(state, corner):
+                for points in self.points_of("ride_out"):
+                    yield Move("ride_out", corner, points)
 
     def _riding_time_due(self, state: State) -> bool:
         """Whether riding time is reckoned in this period or the break after it, and not yet given.
@@ -74,6 +80,24 @@ class Folkstyle(Family):
         if self._kind_of(state.period) == "tiebreaker":
             return self._closes_tiebreakers(state.period)
         return state.period == len(self.period_seconds)
+
+    def _riding_time_decides(self, state: State) -> bool:
+        """Whether any net advantage wins the bout now: level after a round of tie-breakers in which no riding-time point
+        was given (NCAA 3.16.4 and A.R. 3-11), in the older editions only after the last round."""
+        level = state.score[0] == state.score[1]
+        if not level or state.running or self._kind_of(state.period) != "tiebreaker":
+            return False
+        last = state.period == self._periods()
+        return self.data.riding_time_decides == "each" or (self.data.riding_time_decides == "last" and last)
+
+    def _rides_out(self, state: State, corner: Corner) -> bool:
+        level = state.score[0] == state.score[1]
+        return level and state.control == corner and self._kind_of(state.period) == "ultimate"
+
+    def _decided(self, state: State, move: Move) -> Outcome | None:
+        if move.kind == "riding_time" and not move.points:
+            return Outcome(move.corner, "criteria")
+        return super()._decided(state, move)
 
     def _closes_tiebreakers(self, period: int) -> bool:
         return period >= self._periods() or self._kind_of(period + 1) != "tiebreaker"
@@ -99,6 +123,8 @@ class Folkstyle(Family):
             return {"control": None}
         if move.kind == "riding_time":
             return {"riding_time": True}
+        if move.kind == "ride_out":
+            return {"control": None}
         # Riding out the ultimate tie-breaker wins it, so there the position outlasts the whistle.
         if move.kind == "period_end" and self._kind_of(min(state.period, self._periods())) != "ultimate":
             return {"control": None}
@@ -127,8 +153,14 @@ class Folkstyle(Family):
         return standing
 
     def _is_late(self, state: State, move: Move) -> bool:
-        if state.over is None or move.corner is None or move.points not in self.points_of(move.kind):
+        if state.over is None or move.corner is None:
             return False
+        if move.kind == "riding_time" and not move.points:
+            return state.over.by == "unknown" and self._riding_time_decides(state)
+        if move.points not in self.points_of(move.kind):
+            return False
+        if move.kind == "ride_out":
+            return state.over.by == "criteria" and self._rides_out(state, move.corner)
         if move.kind == "riding_time":
             return state.over.by == "points" and self._riding_time_due(state)
         by_lead = state.over.by in ("superiority", "points") and state.running

@@ -24,8 +24,8 @@ class Olympic(Family):
 
     def criteria(self, state: State) -> Corner | None:
         """Who leads by criteria at a level score: by the highest-value points, then by fewer cautions, then
-        by the last point (the first one at 1-1 where the edition has it so). None at 0-0 or when somebody
-        leads.
+        by the last point; at 1-1 some editions of Greco-Roman have an order of their own. None at 0-0 or when
+        somebody leads.
 
         Points for cautions, passivity and lost challenges count by their value like any other.
         """
@@ -144,7 +144,22 @@ def _last_point(state: State) -> Corner | None:
 
 
 def _first_point_at_one_all(state: State) -> Corner | None:
-    return state.values[0][0] if state.score == (1, 1) else None
+    """At 1-1 fewer cautions, then the first point (test of 2025)."""
+    return (_fewest_cautions(state) or state.values[0][0]) if state.score == (1, 1) else None
+
+
+def _one_all_ladder(state: State) -> Corner | None:
+    """At 1-1 (from 2026): who has no caution where the other has one; then a point earned on the mat before one that is
+    not; then the first point where neither is earned, the last where both are."""
+    if state.score != (1, 1):
+        return None
+    fewer = _fewest_cautions(state)
+    if fewer is not None:
+        return fewer
+    earned: list[Corner] = [corner for corner in CORNERS if not of(state.unearned, corner)]
+    if len(earned) == 1:
+        return earned[0]
+    return state.values[-1 if earned else 0][0]
 
 
 CRITERIA: dict[str, Callable[[State], Corner | None]] = {
@@ -152,4 +167,5 @@ CRITERIA: dict[str, Callable[[State], Corner | None]] = {
     "fewest_cautions": _fewest_cautions,
     "last_point": _last_point,
     "first_point_at_one_all": _first_point_at_one_all,
+    "one_all_ladder": _one_all_ladder,
 }

@@ -17,6 +17,7 @@ from extract.record import (
     SideInfo,
     Source,
     Statement,
+    Victory,
 )
 
 
@@ -101,7 +102,7 @@ def make_record(**changed: object) -> Record:
         "challenges": (
             Challenge("h1", 74.0, "blue", "won", 101.0, ("e3",), (Evidence(17, 0, 9, "the brick"),)),
         ),
-        "result": Result("red", "points", (3, 0), (3, 1), 0.9),
+        "result": Result("red", "points", (3, 0), (3, 1), 0.9, Victory("VPO", "victory by points", (3, 0))),
         "flags": (
             Flag(
                 "f1",

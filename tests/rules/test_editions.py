@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import pickle
+import re
 from dataclasses import fields
 from datetime import date
 
 import pytest
 
 from extract.rules import UnknownRules, edition_names, get_ruleset, ruleset_names
-from extract.rules.edition import Edition, load_editions
+from extract.rules.edition import Edition, load_documents, load_editions
 from extract.rules.olympic import CRITERIA
 
 ALL = [edition for editions in load_editions().values() for edition in editions]
@@ -23,7 +24,7 @@ def test_names_are_the_edition_files() -> None:
     ("name", "edition", "nearest"),
     [
         ("freestile", None, "freestyle"),
-        ("Greco", None, "greco"),
+        ("greko", None, "greco"),
         ("skolastic", None, "scholastic"),
         ("collegiate", "2023", "2023-24"),
     ],
@@ -46,11 +47,19 @@ def test_unknown_rules_name_the_known_and_the_nearest(name: str, edition: str | 
         ("collegiate", None, "2023-24"),
         ("scholastic", "2024-01-20", "2014-15"),
         ("scholastic", "2025-01-18", "2024-25"),
-        ("freestyle", "2022-01-26", "2018"),
+        ("freestyle", "2022-01-26", "2018-04"),
         ("freestyle", "2022-01-27", "2022"),
+        ("freestyle", None, "2026"),
+        ("greco", "2021-01-31", "2018-04"),
+        ("greco", "2021-02-01", "2021"),
+        ("greco", "2025-04-10", "2025-trial-april"),
+        ("greco", "2025-05-01", "2023"),  # between the two tests
         ("greco", "2025-07-01", "2025-trial"),
-        ("greco", "2026-01-10", "2023"),  # the trial has ended
-        ("greco", None, "2023"),
+        ("greco", "2025-11-10", "2023"),  # the test has ended
+        ("greco", "2026-01-10", "2026"),
+        ("greco", None, "2026"),
+        ("collegiate", "2019-03-01", "2015-16"),
+        ("collegiate", "2019-11-01", "2019-20"),
     ],
 )
 def test_date_decides_the_edition(name: str, day: date | str | None, edition: str) -> None:
@@ -69,21 +78,85 @@ def test_date_without_rules(day: str) -> None:
 
 def test_same_edition_is_one_object_even_after_pickling() -> None:
     rules = get_ruleset("greco")
-    assert get_ruleset("greco", "2023") is rules
+    assert get_ruleset("greco", "2026") is rules
     assert pickle.loads(pickle.dumps(rules)) is rules
+    young = get_ruleset("greco", age_group="U15")
+    assert young is not rules
+    assert pickle.loads(pickle.dumps(young)) is young
+
+
+@pytest.mark.parametrize(
+    ("called", "style"),
+    [("Women's freestyle", "freestyle"), ("Greco-Roman", "greco"), ("NCAA", "collegiate")],
+)
+def test_a_style_goes_by_several_names(called: str, style: str) -> None:
+    assert get_ruleset(called) is get_ruleset(style)
+
+
+@pytest.mark.parametrize(
+    ("group", "periods"),
+    # UWW rules of January 2023 and 2026, Art. 22.
+    [
+        ("U15", (120, 120)),
+        ("u17", (120, 120)),
+        ("Veterans", (120, 120)),
+        ("U20", (180, 180)),
+        ("seniors", (180, 180)),
+    ],
+)
+def test_periods_of_age_groups(group: str, periods: tuple[int, ...]) -> None:
+    for style in ("freestyle", "greco"):
+        rules = get_ruleset(style, age_group=group)
+        assert rules.period_seconds == periods
+        assert rules.superiority_lead == get_ruleset(style).superiority_lead
+
+
+def test_an_unknown_age_group_names_the_known() -> None:
+    with pytest.raises(UnknownRules, match=r"unknown age group of freestyle 'U16'.*U15.*nearest"):
+        get_ruleset("freestyle", age_group="U16")
+    with pytest.raises(UnknownRules, match="age group of collegiate"):
+        get_ruleset("collegiate", age_group="U20")
 
 
 @pytest.mark.parametrize("edition", ALL, ids=lambda e: f"{e.style}-{e.name}")
 def test_every_value_has_its_source(edition: Edition) -> None:
-    defaults = {f.name: f.default for f in fields(Edition)}
+    defaults = {
+        f.name: f.default_factory() if callable(f.default_factory) else f.default for f in fields(Edition)
+    }
+    of_their_own = ("style", "family", "name", "points", "actions", "source")
     given = {
         name
-        for name, default in defaults.items()
-        if name not in ("style", "family", "name", "points", "source") and getattr(edition, name) != default
+        for name, value in defaults.items()
+        if name not in of_their_own and getattr(edition, name) != value
     }
     # A value that is stated and happens to equal its default still needs no source of its own.
     assert given | {f"points.{kind}" for kind in edition.points} <= set(edition.source)
-    assert all(text.strip() for text in edition.source.values())
+    assert all({f"points.{kind}", f"actions.{kind}"} & set(edition.source) for kind in edition.actions)
+    assert set(edition.points) <= set(edition.actions)
+
+
+#: What a source begins with where it is no published document.
+NO_DOCUMENT = ("from memory", "common practice", "as ")
+
+
+@pytest.mark.parametrize("edition", ALL, ids=lambda e: f"{e.style}-{e.name}")
+def test_sources_are_listed_documents_or_say_that_there_is_none(edition: Edition) -> None:
+    documents = load_documents()
+    for name, text in edition.source.items():
+        named = set(re.findall(r"\b(?:[A-Z]{1,4}[0-9]{1,2}[a-z]?|NCweb|NFweb|NY)\b", text)) - {
+            "U15",
+            "U17",
+            "U20",
+            "U23",
+        }
+        assert named <= set(documents), (name, text)
+        assert named or text.startswith(NO_DOCUMENT), (name, text)
+    assert all(document["title"] and document["seen"] for document in documents.values())
+
+
+def test_every_document_is_used() -> None:
+    texts = " ".join(text for edition in ALL for text in edition.source.values())
+    assert [name for name in load_documents() if not re.search(rf"\b{name}\b", texts)] == []
 
 
 @pytest.mark.parametrize("edition", ALL, ids=lambda e: f"{e.style}-{e.name}")
@@ -93,6 +166,8 @@ def test_editions_are_sound(edition: Edition) -> None:
     assert {kind for kind, _ in edition.extra_periods} <= {"sudden_victory", "tiebreaker", "ultimate"}
     assert edition.activity_ended_by in ("either", "passive")
     assert edition.valid_to is None or edition.valid_from < edition.valid_to
+    assert edition.riding_time_decides in (None, "each", "last")
+    assert edition.points.keys() <= edition.actions.keys()
     assert set(edition.stalling_ladder) <= {0, *edition.points.get("stalling_point", ())}
 
 

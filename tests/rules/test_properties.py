@@ -11,6 +11,8 @@ from extract.rules.family import COUNTED, DECISIVE, Family
 from extract.rules.olympic import Olympic
 
 ALL = [get_ruleset(name, edition) for name in ruleset_names() for edition in edition_names(name)]
+#: Kinds that may still come when the bout is over.
+LATE = ("bout_end", "challenge_point", "near_fall", "riding_time", "ride_out")
 KINDS = sorted({kind for rules in ALL if isinstance(rules, Family) for kind in rules._points})
 ANY_MOVE = st.builds(
     Move,
@@ -63,6 +65,7 @@ def test_over_means_over(bout: tuple[Family, list[tuple[State, Move, State]]]) -
     rules, steps = bout
     for before, move, after in steps:
         assert before.over is None
+        assert all(score >= 0 for score in after.score)
         assert (rules.legal_events(after) == ()) is (after.over is not None)
         assert rules.outcome(after) == after.over or after.over is None
         lead = abs(after.score[0] - after.score[1])
@@ -93,11 +96,12 @@ def test_apply_takes_what_is_listed_and_nothing_else(
     state = steps[-1][2] if steps else rules.initial()
     for legal in rules.legal_events(state):
         rules.apply(state, legal)
-        assert legal.points in rules.points_of(legal.kind)
+        # An advantage in riding time can win a level bout without a point.
+        assert legal.points in rules.points_of(legal.kind) or legal[0:3:2] == ("riding_time", 0)
         if legal.kind in COUNTED:
             assert legal.against is not None
             assert legal.against != legal.corner
-    late = state.over is not None and move.kind in ("bout_end", "challenge_point", "near_fall", "riding_time")
+    late = state.over is not None and move.kind in LATE
     if move not in rules.legal_events(state) and not late:
         with pytest.raises(IllegalMove, match=move.kind):
             rules.apply(state, move)
@@ -119,3 +123,18 @@ def test_shared_lists_are_those_of_the_state_itself(
     rules, steps = bout
     for before, _, _ in steps:
         assert rules.legal_events(before) == rules._open(before)
+
+
+@settings(max_examples=150, deadline=None)
+@given(bouts())
+def test_every_end_with_a_winner_is_one_kind_of_victory(
+    bout: tuple[Family, list[tuple[State, Move, State]]],
+) -> None:
+    rules, steps = bout
+    state = steps[-1][2] if steps else rules.initial()
+    if state.over is None or state.over.winner is None:
+        return
+    fitting = [kind for kind in rules.data.victories if rules._is_victory(kind, state.over, state)]
+    # Three cautions are a disqualification of their own name, which stands first.
+    assert len(fitting) == 1 or {kind.code for kind in fitting} == {"VCA", "DSQ"}
+    assert rules.victory(state.over, state) == fitting[0]
