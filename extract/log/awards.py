@@ -10,6 +10,7 @@ from extract.log.parameters import log
 from extract.log.trails import as_ahead, relabelled, said_since
 from extract.mentions.model import CallMention, PositionMention, WaveOffMention
 from extract.rules.base import BOUNDS, PENALTIES, WARNINGS, Corner, IllegalMove, Move, other
+from extract.rules.kinds import KINDS
 
 #: How many events back a call may tell of again.
 _BACK = 5
@@ -135,9 +136,10 @@ def _by_points(
     seldom takes the other down."""
     options = []
     unusual = model.parameters.get("call.points", "unusual")
-    for kind, share in model.parameters.table("uncalled.kind").items():
-        if kind in ("least", "challenge_point", "riding_time") or points not in model.rules.points_of(kind):
+    for kind in model.rules.scoring_kinds:
+        if KINDS[kind].by_name or points not in model.rules.points_of(kind):
             continue
+        share = model.uncalled.share(kind)
         usual = model.rules.points_of(kind)[0] == points
         again = model.parameters.get("call.points", "again_down") if on_top and kind == "takedown" else 1.0
         options.append((share * again * (1.0 if usual else unusual), kind))

@@ -14,7 +14,7 @@ T = TypeVar("T")
 #: Positions in two lists; None where one of them has nothing to go with the other's.
 Pairs = list[tuple[int | None, int | None]]
 
-_LEFT_OUT = frozenset({*BOUNDS, "activity_clock_start"})
+_LEFT_OUT = BOUNDS | {"activity_clock_start"}
 
 
 class VerdictChange(NamedTuple):

@@ -9,6 +9,7 @@ from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import ReviewMention
 from extract.rules.base import BOUNDS, MOST_POINTS, Move, Ruleset, other
+from extract.rules.kinds import KINDS
 
 
 def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Model) -> Iterator[Hypothesis]:
@@ -162,7 +163,7 @@ def _revalued(
     removed = _off(h, rules, at, review, t, cost)
     if removed is None:
         return
-    options = [(k, p) for k in model.parameters.table("review.gives") for p in rules.points_of(k)]
+    options = [(k, p) for k in _given(model) for p in rules.points_of(k)]
     values = sorted({p for _, p in options if (p < old.points) == lower and p != old.points})
     for points in values:
         kind = next(k for k, p in options if p == points)
@@ -175,12 +176,19 @@ def _revalued(
             yield pushed
 
 
+def _given(model: Model) -> dict[str, float]:
+    """What a challenge may bring the challenger, share of each kind: those of the table that the rules have, else each
+    of their actions alike."""
+    table = model.parameters.table("review.gives")
+    known = {kind: float(share) for kind, share in table.items() if model.rules.points_of(kind)}
+    actions = [kind for kind in model.rules.scoring_kinds if KINDS[kind].does == "action"]
+    return known or dict.fromkeys(actions, 1 / max(len(actions), 1))
+
+
 def _gifts(pending: ReviewRun, model: Model) -> Iterator[tuple[Move, float]]:
     """Awards that a challenger may gain, with log shares."""
-    for kind, share in model.parameters.table("review.gives").items():
-        values = model.rules.points_of(kind)
-        if values:
-            yield Move(kind, pending.by, values[0]), log(share)
+    for kind, share in _given(model).items():
+        yield Move(kind, pending.by, model.rules.points_of(kind)[0]), log(share)
 
 
 def outcomes_unheard(h: Hypothesis, t: float, said: Score, model: Model) -> Iterator[Hypothesis]:

@@ -11,7 +11,8 @@ from extract.log.hypothesis import Entry, Hypothesis, Said, Score
 from extract.log.model import Model
 from extract.log.search import Found
 from extract.mentions.model import ActionMention, Mention, ScoreMention
-from extract.rules.base import BOUNDS, STOPPING, Outcome
+from extract.rules.base import BOUNDS, Outcome
+from extract.rules.kinds import KINDS
 
 #: Two readings tell of the same event when they put it within so many seconds.
 SAME_S = 20.0
@@ -19,9 +20,6 @@ SAME_S = 20.0
 _STEP_S = 2.0
 #: From this probability on words look so much like a score of this bout that somebody is told if they are taken for none.
 _LIKE_A_SCORE = 0.9
-
-#: Ways of winning for which the clock must run out.
-_BY_THE_CLOCK = frozenset({"points", "criteria", "unknown"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +95,10 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
     pauses += [
         t
         for entry, t in zip(best.entries, times, strict=True)
-        if entry.move.kind in STOPPING and not any(a <= t <= b for a, b in reviews)
+        if KINDS[entry.move.kind].stops and not any(a <= t <= b for a, b in reviews)
     ]
-    ran_out = outcome is None or outcome.by in _BY_THE_CLOCK
+    # A bout that an event ends is over while its clock runs.
+    ran_out = not (best.state.over is not None and best.state.running)
     frame = frame.stopped_in(reviews, pauses, ran_out=ran_out)
     trust = {name: float(value) for name, value in model.parameters.table("confidence").items()}
     events: list[LogEvent] = []

@@ -6,11 +6,10 @@ from functools import lru_cache
 
 from extract.log.parameters import Parameters, log
 from extract.rules.base import IllegalMove, Move, Ruleset, State
+from extract.rules.kinds import KINDS, kinds_that
 
 #: Events that only words can show: no score makes them likely.
-_NEVER = frozenset(
-    {"fall", "disqualification", "injury", "forfeit", "bout_end", "period_end", "period_start"}
-)
+_NEVER = kinds_that("end", "mark", "lot")
 
 
 def _shape(state: State) -> State:
@@ -28,6 +27,7 @@ class Uncalled:
     def __init__(self, rules: Ruleset, parameters: Parameters) -> None:
         self._rules = rules
         self._shares = parameters.table("uncalled.kind")
+        self._most = max(self._shares.values())
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
         self._forced, self._usual = log(table["forced"]), float(table["usual_points"])
@@ -41,9 +41,15 @@ class Uncalled:
         more = log(self._rate * max(seconds, 0.0) + self._burst)
         return first + (count - 1) * more - (0.0, 0.0, 0.69, 1.79)[min(count, 3)]
 
+    def share(self, kind: str) -> float:
+        """How often an event that nobody calls is of this kind. An action that the table does not name, as of another
+        sport, counts as the most usual ones do."""
+        other = self._most if KINDS[kind].does == "action" else self._shares["least"]
+        return float(self._shares.get(kind, other))
+
     def _weight(self, move: Move) -> float:
         """How often a kind goes uncalled, for the points that it brings here."""
-        share = float(self._shares.get(move.kind, self._shares["least"]))
+        share = self.share(move.kind)
         points = self._rules.points_of(move.kind)
         # The points that a kind usually brings take most of its share.
         usual = self._usual if len(points) > 1 else 1.0

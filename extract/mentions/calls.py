@@ -13,12 +13,10 @@ from extract.mentions.model import CallMention, Stance, Tie
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.rules.base import WARNINGS, Corner
+from extract.rules.kinds import KINDS
 
-_WITH_POINTS = {
-    "passivity_warning": "passivity_point",
-    "activity_clock_start": "passivity_point",
-    "stalling_warning": "stalling_point",
-}
+#: What words of a warning mean where they come with points.
+_WITH_POINTS = {kind.name: kind.with_points for kind in KINDS.values() if kind.with_points is not None}
 _STRENGTH = {"attached": 3, "clause": 2, "near": 1, "none": 0}
 _TELLING = small_words("telling")
 _INDEFINITE = small_words("indefinite")

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from extract.rules.base import Corner
+from extract.rules.kinds import KINDS
 
 SCHEMA = "saidscore.record/1"
 NOTE = (
@@ -20,28 +21,11 @@ NOTE = (
 Pair = tuple[int, int]
 #: Where a fact about the bout came from: a bout file or an option, the talk itself, or neither of them.
 Origin = Literal["given", "heard", "assumed"]
-EventKind = Literal[
-    "takedown",
-    "exposure",
-    "throw",
-    "step_out",
-    "escape",
-    "reversal",
-    "near_fall",
-    "riding_time",
-    "passivity_warning",
-    "activity_clock_start",
-    "passivity_point",
-    "stalling_warning",
-    "stalling_point",
-    "caution",
-    "penalty_point",
-    "challenge_point",
-    "fall",
-    "period_start",
-    "period_end",
-    "bout_end",
-]
+if TYPE_CHECKING:
+    EventKind = str
+else:
+    # Which kinds there are is data of the rules; reading a record back checks them.
+    EventKind = Literal[tuple(KINDS)]
 Status = Literal["stands", "overturned"]
 Basis = Literal["called", "inferred"]
 Verdict = Literal["agrees", "disagrees", "unclear"]

@@ -18,7 +18,7 @@ from extract.record.plain import printable, score_or_words, side
 from extract.rules.base import BOUNDS
 
 _SEVERITY_STYLE = {"error": "bold red", "warning": "yellow", "note": "dim"}
-_UNSCORED = frozenset({*BOUNDS, "activity_clock_start"})
+_UNSCORED = BOUNDS | {"activity_clock_start"}
 #: The columns of the table that may be wrapped on a narrow terminal, and how narrow they may become.
 _MAY_WRAP = {"who": 8, "basis": len("overturned")}
 #: Columns of a summary that goes into a file or a pipe: there nothing is wrapped.

@@ -11,6 +11,7 @@ from typing import Any, Literal, get_args
 
 from extract.record import model
 from extract.rules.base import CORNERS
+from extract.rules.kinds import KINDS
 
 Cell = str | int | float | None
 
@@ -88,7 +89,7 @@ EVENTS = Table(
         _field("period", "int"),
         _field("clock_s", "float"),
         _field("clock_uncertainty_s", "float"),
-        _field("kind", get_args(model.EventKind)),
+        _field("kind", tuple(KINDS)),
         _field("corner", CORNERS),
         _field("against", CORNERS),
         _field("points", "int"),

@@ -8,19 +8,16 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from extract.rules.edition import Victory
+from extract.rules.kinds import kinds_that
 
 Corner = Literal["red", "blue"]
 CORNERS: tuple[Corner, Corner] = ("red", "blue")
 #: Kinds that bound a period or the bout.
-BOUNDS = ("period_start", "period_end", "bout_end")
+BOUNDS = kinds_that("mark")
 #: Kinds that warn one side and bring no points.
-WARNINGS = frozenset({"passivity_warning", "stalling_warning", "activity_clock_start"})
+WARNINGS = kinds_that("warning")
 #: Kinds that penalise one side and bring the other points.
-PENALTIES = frozenset({"caution", "passivity_point", "stalling_point", "penalty_point"})
-#: Kinds whose points no action on the mat has earned.
-UNEARNED = PENALTIES | {"challenge_point"}
-#: Kinds for which the referee stops the bout, and with it the clock, for a while (common practice).
-STOPPING = PENALTIES | {"step_out"}
+PENALTIES = kinds_that("penalty")
 #: No single award brings more points, in any style.
 MOST_POINTS = 5
 
@@ -105,6 +102,8 @@ class Ruleset(ABC):
     edition: str
     period_seconds: tuple[int, ...]
     rest_seconds: int
+    #: Kinds that can bring points, as the edition lists them.
+    scoring_kinds: tuple[str, ...]
     #: Points the other side gets when a challenge is lost (0 where the rules give none).
     lost_challenge_points: int
     #: Lead that ends the bout at once (superiority, technical fall), or None.

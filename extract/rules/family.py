@@ -11,7 +11,6 @@ from typing import Any
 from extract.rules.base import (
     BOUNDS,
     CORNERS,
-    UNEARNED,
     Corner,
     IllegalMove,
     Move,
@@ -21,20 +20,10 @@ from extract.rules.base import (
     other,
 )
 from extract.rules.edition import Edition, Victory
+from extract.rules.kinds import KINDS, kinds_that
 
-#: Kinds that end a bout for the corner they name.
-DECISIVE = ("fall", "disqualification", "injury", "forfeit")
-#: Kinds of every style that bring no points.
-SILENT = (*BOUNDS, *DECISIVE)
-#: Which count of the state a kind raises, for the side it is against.
-COUNTED = {
-    "passivity_warning": "warnings",
-    "stalling_warning": "warnings",
-    "passivity_point": "penalties",
-    "stalling_point": "penalties",
-    "caution": "cautions",
-    "penalty_point": "cautions",
-}
+#: Kinds whose points no action has earned.
+UNEARNED = kinds_that("penalty") | {"challenge_point"}
 CACHE_SIZE = 1 << 16
 
 
@@ -59,8 +48,11 @@ class Family(Ruleset):
     and again.
     """
 
-    #: Kinds of this family that bring no points, beside those of every style.
+    #: Kinds of this family that bring no points, beside the marks and those that decide a bout.
     silent: tuple[str, ...] = ()
+    #: Kinds that decide a bout while they compete, and at any time.
+    decisive_running: tuple[str, ...] = ("fall",)
+    decisive: tuple[str, ...] = ("disqualification", "injury", "forfeit")
 
     def __init__(self, edition: Edition, age_group: str | None = None) -> None:
         edition = edition if age_group is None else edition.for_age(age_group)
@@ -74,7 +66,9 @@ class Family(Ruleset):
         self.lost_challenge_points = edition.lost_challenge_points
         self.superiority_lead = edition.superiority_lead
         self.riding_time_seconds = edition.riding_time_seconds
-        self._points: dict[str, tuple[int, ...]] = dict.fromkeys((*SILENT, *self.silent), (0,))
+        self.scoring_kinds = tuple(edition.points)
+        silent = (*BOUNDS, *self.decisive_running, *self.decisive, *self.silent)
+        self._points: dict[str, tuple[int, ...]] = dict.fromkeys(silent, (0,))
         self._points.update(edition.points)
         self._legal_cached = lru_cache(maxsize=CACHE_SIZE)(self._legal)
         self._open_cached = lru_cache(maxsize=CACHE_SIZE)(self._open)
@@ -172,7 +166,7 @@ class Family(Ruleset):
 
     def _decided(self, state: State, move: Move) -> Outcome | None:
         """How ``move`` ends a bout by itself in ``state``, if it does."""
-        return Outcome(move.corner, move.kind) if move.kind in DECISIVE else None
+        return Outcome(move.corner, move.kind) if KINDS[move.kind].does == "end" else None
 
     # The common machine.
 
@@ -191,7 +185,7 @@ class Family(Ruleset):
         if state.running:
             moves += self._scores(state)
             moves += self._calls(state)
-            moves += (Move("fall", corner) for corner in CORNERS)
+            moves += (Move(kind, corner) for kind in self.decisive_running for corner in CORNERS)
             moves.append(Move("period_end"))
             if self._is_end(replace(state, running=False)):
                 moves.append(Move("bout_end"))
@@ -199,7 +193,7 @@ class Family(Ruleset):
             moves += self._starts(state)
             if state.period > 0:
                 moves += self._calls(state)
-        moves += (Move(kind, corner) for kind in DECISIVE if kind != "fall" for corner in CORNERS)
+        moves += (Move(kind, corner) for kind in self.decisive for corner in CORNERS)
         return tuple(moves)
 
     def _apply(self, state: State, move: Move) -> State:
@@ -233,7 +227,7 @@ class Family(Ruleset):
             changes["values"] = (*state.values, (move.corner, move.points))
             if move.kind in UNEARNED:
                 changes["unearned"] = add(state.unearned, move.corner, move.points)
-        count = COUNTED.get(move.kind)
+        count = KINDS[move.kind].counts
         offender = move.against or (move.corner and other(move.corner))
         if count is not None and offender is not None:
             changes[count] = add(getattr(state, count), offender, 1)
@@ -268,7 +262,7 @@ class Family(Ruleset):
         if move.points not in allowed:
             worth = " or ".join(map(str, allowed))
             return f"{move.kind}: worth {worth} in {self.name} {self.edition}, not {move.points}"
-        if COUNTED.get(move.kind) and (move.against is None or move.corner == move.against):
+        if KINDS[move.kind].counts and (move.against is None or move.corner == move.against):
             return f"{move.kind}: `against` must name the offender, and `corner` the other side or nobody"
         if move.kind == "period_start":
             return f"{move.kind}: not from period {state.period}{' while it runs' if state.running else ''}"

@@ -7,9 +7,9 @@ from typing import Any
 
 from extract.rules.base import CORNERS, Corner, Move, State, other
 from extract.rules.family import Family, of
+from extract.rules.kinds import kinds_that
 
-#: Actions that score, as opposed to points given for an offence or a lost challenge.
-ACTIONS = ("takedown", "exposure", "throw", "step_out", "reversal")
+ACTIONS = kinds_that("action")
 
 
 class Olympic(Family):
@@ -38,7 +38,7 @@ class Olympic(Family):
         return None
 
     def _scores(self, state: State) -> Iterator[Move]:
-        for kind in ACTIONS:
+        for kind in (kind for kind in self.scoring_kinds if kind in ACTIONS):
             for points in self.points_of(kind):
                 for corner in CORNERS:
                     yield Move(kind, corner, points)

@@ -7,7 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from extract.rules import CORNERS, IllegalMove, Move, State, edition_names, get_ruleset, ruleset_names
-from extract.rules.family import COUNTED, DECISIVE, Family
+from extract.rules.family import Family
+from extract.rules.kinds import KINDS as ALL_KINDS
+from extract.rules.kinds import kinds_that
 from extract.rules.olympic import Olympic
 
 ALL = [get_ruleset(name, edition) for name in ruleset_names() for edition in edition_names(name)]
@@ -36,7 +38,7 @@ def bouts(draw: st.DrawFn) -> tuple[Family, list[tuple[State, Move, State]]]:
         # Decisive kinds are always open and would end most bouts at once, and period events are few among
         # many: take the ones seldom and the others often, so that bouts get into overtime too.
         dice = draw(st.integers(0, 19))
-        quiet = [move for move in legal if move.kind not in DECISIVE]
+        quiet = [move for move in legal if move.kind not in kinds_that("end")]
         whistles = [move for move in quiet if move.kind.startswith("period")]
         move = draw(st.sampled_from(legal if dice == 0 else whistles or quiet if dice < 9 else quiet))
         after = rules.apply(state, move)
@@ -98,7 +100,7 @@ def test_apply_takes_what_is_listed_and_nothing_else(
         rules.apply(state, legal)
         # An advantage in riding time can win a level bout without a point.
         assert legal.points in rules.points_of(legal.kind) or legal[0:3:2] == ("riding_time", 0)
-        if legal.kind in COUNTED:
+        if ALL_KINDS[legal.kind].counts:
             assert legal.against is not None
             assert legal.against != legal.corner
     late = state.over is not None and move.kind in LATE
