@@ -8,6 +8,7 @@ from functools import cache
 from extract.rules.base import CORNERS, Corner, IllegalMove, Move, Outcome, Ruleset, State, other
 from extract.rules.edition import UnknownRules, find_edition, load_editions
 from extract.rules.family import Family
+from extract.rules.fencing import Foil
 from extract.rules.folkstyle import Collegiate, Scholastic
 from extract.rules.olympic import Freestyle, Greco
 
@@ -28,6 +29,7 @@ __all__ = [
 
 _STYLES: dict[str, type[Family]] = {
     "collegiate": Collegiate,
+    "foil": Foil,
     "freestyle": Freestyle,
     "greco": Greco,
     "scholastic": Scholastic,
@@ -38,7 +40,7 @@ def ruleset_names() -> tuple[str, ...]:
     """The names that ``get_ruleset`` takes.
 
     >>> ruleset_names()
-    ('collegiate', 'freestyle', 'greco', 'scholastic')
+    ('collegiate', 'foil', 'freestyle', 'greco', 'scholastic')
     """
     return tuple(_STYLES)
 

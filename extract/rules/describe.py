@@ -13,6 +13,7 @@ CRITERIA_WORDS = {
     "highest_value": "more holds of the highest value, then of the next",
     "fewest_cautions": "fewer cautions",
     "last_point": "the last point",
+    "priority": "who drew priority",
     "first_point_at_one_all": "at 1-1 fewer cautions, then the first point",
     "one_all_ladder": "at 1-1 no caution where the other has one; then a point earned on the mat before one that is not; "
     "then the first point where neither is earned, the last where both are",
@@ -113,6 +114,8 @@ def _points(edition: Edition) -> Iterator[Row]:
     if edition.riding_time_seconds is not None:
         least = f"{_clock(edition.riding_time_seconds)} of net advantage at least"
         yield _row(edition, "riding time needed", least, "riding_time_seconds")
+    if edition.target_score is not None:
+        yield _row(edition, "score that ends the bout", str(edition.target_score), "target_score")
     if edition.superiority_lead is not None:
         yield _row(edition, "lead that ends the bout", str(edition.superiority_lead), "superiority_lead")
 

@@ -49,6 +49,7 @@ class Penalty:
 class Edition:
     """One style as its rules stood between two dates. Times in seconds; see the TOML files for the sources.
 
+    ``superiority_lead`` is the lead, ``target_score`` the score that ends a bout at once.
     ``calls_before_passivity_point`` is how many passivity warnings a side must have had before it can lose a
     point; ``activity_seconds`` is None where there is no activity clock, and ``activity_ended_by`` says whose
     score ends it (``either`` or ``passive``). ``passivity_points_limit`` is the most passivity points in a
@@ -56,8 +57,8 @@ class Edition:
     disqualification, as it is past ``penalty_limit`` penalties or at the ``caution_limit``-th caution.
     ``extra_periods`` are ``(kind, seconds)``. ``riding_time_seconds`` is the least advantage for the point,
     ``riding_time_decides`` after which pairs of tie-breakers any advantage wins a level bout (``each``, ``last``).
-    ``actions`` says what each kind is given for. ``source`` names the published source of each value, by the short
-    names of ``documents.toml``.
+    ``actions`` says what each kind is given for. ``source`` names the published source of each value, by the
+    short names of ``documents.toml``.
     """
 
     style: str
@@ -66,10 +67,11 @@ class Edition:
     valid_from: date
     period_seconds: tuple[int, ...]
     rest_seconds: int
-    superiority_lead: int | None
     points: Mapping[str, tuple[int, ...]]
     source: Mapping[str, str]
     valid_to: date | None = None
+    superiority_lead: int | None = None
+    target_score: int | None = None
     challenges: int = 0
     challenge_seconds: int | None = None
     lost_challenge_points: int = 0

@@ -9,8 +9,8 @@ import pytest
 
 from extract.rules import Corner, Move, Ruleset, State, other
 
-WARNINGS = ("passivity_warning", "stalling_warning", "activity_clock_start")
-OFFENCES = ("caution", "passivity_point", "stalling_point", "penalty_point")
+WARNINGS = ("passivity_warning", "stalling_warning", "activity_clock_start", "yellow_card")
+OFFENCES = ("caution", "passivity_point", "stalling_point", "penalty_point", "penalty_touch")
 
 
 def read_moves(text: str) -> list[Move]:

@@ -31,7 +31,7 @@ def test_every_value_is_described_with_its_source(edition: Edition) -> None:
 
 
 def test_every_criterion_has_words() -> None:
-    assert set(CRITERIA_WORDS) == set(CRITERIA)
+    assert set(CRITERIA) <= set(CRITERIA_WORDS)
 
 
 def test_the_ladders_in_words() -> None:

@@ -10,8 +10,8 @@ from datetime import date
 import pytest
 
 from extract.rules import UnknownRules, edition_names, get_ruleset, ruleset_names
+from extract.rules.describe import CRITERIA_WORDS
 from extract.rules.edition import Edition, load_documents, load_editions
-from extract.rules.olympic import CRITERIA
 
 ALL = [edition for editions in load_editions().values() for edition in editions]
 
@@ -162,8 +162,13 @@ def test_every_document_is_used() -> None:
 @pytest.mark.parametrize("edition", ALL, ids=lambda e: f"{e.style}-{e.name}")
 def test_editions_are_sound(edition: Edition) -> None:
     assert all(points and all(p > 0 for p in points) for points in edition.points.values())
-    assert set(edition.level_score_criteria) <= set(CRITERIA)
-    assert {kind for kind, _ in edition.extra_periods} <= {"sudden_victory", "tiebreaker", "ultimate"}
+    assert set(edition.level_score_criteria) <= set(CRITERIA_WORDS)
+    assert {kind for kind, _ in edition.extra_periods} <= {
+        "sudden_victory",
+        "tiebreaker",
+        "ultimate",
+        "priority",
+    }
     assert edition.activity_ended_by in ("either", "passive")
     assert edition.valid_to is None or edition.valid_from < edition.valid_to
     assert edition.riding_time_decides in (None, "each", "last")

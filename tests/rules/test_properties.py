@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from extract.rules import CORNERS, IllegalMove, Move, State, edition_names, get_ruleset, ruleset_names
 from extract.rules.family import Family
+from extract.rules.fencing import Foil
 from extract.rules.kinds import KINDS as ALL_KINDS
 from extract.rules.kinds import kinds_that
 from extract.rules.olympic import Olympic
@@ -83,6 +84,8 @@ def test_over_means_over(bout: tuple[Family, list[tuple[State, Move, State]]]) -
 @given(bouts())
 def test_criteria_name_exactly_one_leader(bout: tuple[Family, list[tuple[State, Move, State]]]) -> None:
     rules, steps = bout
+    if isinstance(rules, Foil):  # there a lot decides, where it has been drawn
+        return
     for _, _, after in steps:
         level = after.score[0] == after.score[1]
         decided = isinstance(rules, Olympic) and level and after.score != (0, 0)

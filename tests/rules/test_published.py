@@ -22,6 +22,10 @@ CASES: list[dict[str, Any]] = [case for file in FILES for case in file["case"]]
 RIDING: list[dict[str, Any]] = [case for file in FILES for case in file.get("riding", ())]
 
 
+#: A bout of foil at 14-14.
+FOURTEEN_ALL = "; ".join(["touch red 1", "touch blue 1"] * 14)
+
+
 def each() -> Iterator[Any]:
     """Each case under each of its rulesets and editions: those it lists, else the latest."""
     for number, case in enumerate(CASES):
@@ -33,15 +37,15 @@ def each() -> Iterator[Any]:
 
 def _played(rules: Ruleset, case: dict[str, Any], moves: Moves) -> Any:
     """The state after the case's moves, and after the last whistle where they do not end the bout by themselves."""
-    takedown = rules.points_of("takedown")[0]
+    takedown = next(iter(rules.points_of("takedown")), 0)
     state = rules.apply(rules.initial(), Move("period_start"))
     # Cases for several editions write the takedown of the latest.
-    for move in moves(case["play"].format(takedown=takedown)):
+    for move in moves(case["play"].format(takedown=takedown, fourteen_all=FOURTEEN_ALL)):
         if move.kind == "takedown" and len(case.get("editions", ())) != 1 and rules.rest_seconds == 0:
             move = move._replace(points=takedown)
         state = rules.apply(state, move)
     assert (state.over is not None) == case.get("ends", state.over is not None)
-    while state.over is None and "winner" in case and rules.rest_seconds:
+    while state.over is None and "winner" in case:
         open_now = {move.kind for move in rules.legal_events(state)}
         state = rules.apply(
             state,
