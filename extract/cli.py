@@ -23,11 +23,12 @@ from extract.cli_jobs import (
     check_targets,
     complain,
     find_jobs,
+    given_lexicons,
     given_parameters,
     print_json,
     run_jobs,
 )
-from extract.cli_labelled import ParametersFile, fit, measure
+from extract.cli_labelled import LexiconFiles, ParametersFile, fit, measure
 from extract.errors import InputError
 
 if TYPE_CHECKING:
@@ -132,6 +133,7 @@ def log(
     red: _Red = None,
     blue: _Blue = None,
     parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
     alternatives: Annotated[
         int, typer.Option("--alternatives", metavar="N", min=0, help="List so many of the next best logs.")
     ] = 0,
@@ -153,7 +155,7 @@ def log(
     Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
     """
     jobs = find_jobs(files, bout, rules, quiet=quiet)
-    given = Given(rules, red, blue, given_parameters(parameters), alternatives)
+    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     out_dir = out if as_json or out else Path()
     if out_dir is not None:
         check_targets(jobs, out_dir)
@@ -184,11 +186,12 @@ def check(
     red: _Red = None,
     blue: _Blue = None,
     parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
 ) -> None:
     """Print each thing said that disagrees with the log as file:cue:time: said, computed: why; status 1 if
     any."""
     jobs = find_jobs(files, bout, rules)
-    given = Given(rules, red, blue, given_parameters(parameters))
+    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
     found = 0
 
     def deliver(job: Job, record: Record) -> None:

@@ -132,6 +132,7 @@ def test_options_reach_the_extractor(extractor: Extractor, here: Path) -> None:
             "red": "A",
             "blue": "B",
             "parameters": None,
+            "lexicons": (),
             "alternatives": 0,
         }
     ]

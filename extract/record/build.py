@@ -24,6 +24,7 @@ from extract.record.model import (
     Evidence,
     Flag,
     Origin,
+    OwnLexicon,
     Pair,
     Record,
     Result,
@@ -84,6 +85,7 @@ def build_record(
         result=_result(log, checked, mentions),
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
         search=Search(round(log.dropped, 6)),
+        lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
 

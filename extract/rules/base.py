@@ -101,6 +101,8 @@ class Ruleset(ABC):
     lost_challenge_points: int
     #: Lead that ends the bout at once (superiority, technical fall), or None.
     superiority_lead: int | None
+    #: Length of the activity clock in seconds, or None where there is none.
+    activity_seconds: int | None = None
     #: Lengths of the sudden-victory and tie-breaker periods, in seconds; empty where a level bout gets none.
     extra_period_seconds: tuple[int, ...] = ()
 
@@ -143,6 +145,10 @@ class Ruleset(ABC):
         """Who leads by criteria at a level score; None where the style has none, at 0-0, or when somebody
         leads on points."""
         return None
+
+    @abstractmethod
+    def kinds(self) -> frozenset[str]:
+        """Every kind of event that the style has."""
 
     @abstractmethod
     def points_of(self, kind: str) -> tuple[int, ...]:

@@ -60,6 +60,7 @@ class Family(Ruleset):
         self.extra_period_seconds = tuple(seconds for _, seconds in edition.extra_periods)
         self.lost_challenge_points = edition.lost_challenge_points
         self.superiority_lead = edition.superiority_lead
+        self.activity_seconds = edition.activity_seconds
         self._points: dict[str, tuple[int, ...]] = dict.fromkeys((*SILENT, *self.silent), (0,))
         self._points.update(edition.points)
         self._legal_cached = lru_cache(maxsize=CACHE_SIZE)(self._legal)
@@ -79,6 +80,10 @@ class Family(Ruleset):
     def initial(self) -> State:
         """The state before the first whistle."""
         return State(challenges=(self.data.challenges, self.data.challenges))
+
+    def kinds(self) -> frozenset[str]:
+        """Every kind of event that the style has."""
+        return frozenset(self._points)
 
     def points_of(self, kind: str) -> tuple[int, ...]:
         """The points an event of ``kind`` can bring, most usual first; empty for a kind the style lacks."""
