@@ -29,6 +29,7 @@ from extract.cli_jobs import (
     run_jobs,
 )
 from extract.cli_labelled import LexiconFiles, ParametersFile, fit, measure
+from extract.cli_lexicon import lexicon_app
 from extract.errors import InputError
 
 if TYPE_CHECKING:
@@ -223,6 +224,7 @@ def list_rules() -> None:
 
 app.command()(measure)
 app.command()(fit)
+app.add_typer(lexicon_app)
 
 
 def main() -> None:
