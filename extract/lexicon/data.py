@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
@@ -41,6 +42,9 @@ def lexicon_names(folder: str) -> tuple[str, ...]:
 
 def read_lexicon(path: str | Path) -> Source:
     """The text of a lexicon file. Raises InputError where it cannot be read, is too large or is not UTF-8."""
+    if os.path.exists(path) and not (os.path.isfile(path) or os.path.isdir(path)):
+        # It is read once for the checks and again for each bout; a pipe would be empty by then.
+        raise InputError(path, "is no plain file", "save the words in a file, and give its path")
     data = read_bytes(path, _LIMIT, "write less of it, or cut it into several files")
     try:
         text = data.decode("utf-8-sig")

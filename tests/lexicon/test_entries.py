@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -101,6 +102,14 @@ def test_a_folder_or_nothing_is_no_lexicon(tmp_path: Path) -> None:
         load_lexicon("freestyle", (tmp_path,))
     with pytest.raises(InputError, match="cannot be read"):
         load_lexicon("freestyle", (tmp_path / "none.toml",))
+
+
+def test_a_pipe_is_no_lexicon(tmp_path: Path) -> None:
+    """It could be read once only."""
+    pipe = tmp_path / "own.toml"
+    os.mkfifo(pipe)
+    with pytest.raises(InputError, match="is no plain file"):
+        load_lexicon("freestyle", (pipe,))
 
 
 def test_a_byte_order_mark_is_no_matter(tmp_path: Path) -> None:
