@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from extract.checks import check_riding_time, check_statements, check_talk, find_flags
 from extract.errors import InputError
 from extract.log import default_parameters, infer
 from extract.mentions import hear
+from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.style import heard_style
 from extract.record.build import build_record
 from extract.rules import UnknownRules, get_ruleset, ruleset_names
@@ -31,12 +34,14 @@ def extract_bout(
     blue: str | None = None,
     parameters: Parameters | None = None,
     alternatives: int = 0,
+    lexicons: Sequence[str | Path] = (),
 ) -> Record:
     """The bout record of one transcript.
 
     ``rules`` (a ruleset's name), ``red`` and ``blue`` (names) go before what the bout file says; what neither
     gives is found out from the talk. ``parameters`` replaces the shipped ones. ``alternatives`` is how many
-    of the next best logs are listed at most. Raises InputError where the ruleset or its edition is unknown.
+    of the next best logs are listed at most. ``lexicons`` are files of the user's own words, which are added to the
+    shipped ones. Raises InputError where the ruleset or its edition is unknown, or a lexicon is malformed.
     """
     origins: dict[str, Origin] = {"rules": "given", "edition": "assumed"}
     name = rules or (bout.rules if bout is not None else None)
@@ -51,9 +56,9 @@ def extract_bout(
     except UnknownRules as error:
         raise _unknown(error, name, rules, bout) from None
     _check_names(bout, red, blue)
-    heard, log = _read(
-        hear(transcript, ruleset.name, bout, red=red, blue=blue), transcript, ruleset, parameters
-    )
+    lexicon = own_lexicon(ruleset.name, lexicons)
+    everything = hear(transcript, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
+    heard, log = _read(everything, transcript, ruleset, parameters)
     checked = check_statements(log, heard.mentions)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
     others = [*check_talk(heard, given=given), *check_riding_time(log, heard.mentions, ruleset)]

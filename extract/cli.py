@@ -23,11 +23,13 @@ from extract.cli_jobs import (
     check_targets,
     complain,
     find_jobs,
+    given_lexicons,
     given_parameters,
     print_json,
     run_jobs,
 )
-from extract.cli_labelled import ParametersFile, fit, measure
+from extract.cli_labelled import LexiconFiles, ParametersFile, fit, measure
+from extract.cli_lexicon import lexicon_app
 from extract.cli_rules import rules_command
 from extract.errors import InputError
 
@@ -133,6 +135,7 @@ def log(
     red: _Red = None,
     blue: _Blue = None,
     parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
     alternatives: Annotated[
         int, typer.Option("--alternatives", metavar="N", min=0, help="List so many of the next best logs.")
     ] = 0,
@@ -154,7 +157,7 @@ def log(
     Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
     """
     jobs = find_jobs(files, bout, rules, quiet=quiet)
-    given = Given(rules, red, blue, given_parameters(parameters), alternatives)
+    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     out_dir = out if as_json or out else Path()
     if out_dir is not None:
         check_targets(jobs, out_dir)
@@ -185,11 +188,12 @@ def check(
     red: _Red = None,
     blue: _Blue = None,
     parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
 ) -> None:
     """Print each thing said that disagrees with the log as file:cue:time: said, computed: why; status 1 if
     any."""
     jobs = find_jobs(files, bout, rules)
-    given = Given(rules, red, blue, given_parameters(parameters))
+    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
     found = 0
 
     def deliver(job: Job, record: Record) -> None:
@@ -209,6 +213,7 @@ def check(
 app.command("rules")(rules_command)
 app.command()(measure)
 app.command()(fit)
+app.add_typer(lexicon_app)
 
 
 def main() -> None:

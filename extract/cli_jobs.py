@@ -44,6 +44,7 @@ class Given:
     red: str | None
     blue: str | None
     parameters: Parameters | None
+    lexicons: tuple[Path, ...] = ()
     alternatives: int = 0
 
     def __post_init__(self) -> None:
@@ -172,6 +173,7 @@ def _extract(job: Job, given: Given) -> Record:
         red=given.red,
         blue=given.blue,
         parameters=given.parameters,
+        lexicons=given.lexicons,
         alternatives=given.alternatives,
     )
 
@@ -183,6 +185,16 @@ def given_parameters(file: Path | None) -> Parameters | None:
     from extract.log.parameters import read_parameters
 
     return read_parameters(file)
+
+
+def given_lexicons(files: Sequence[Path] | None) -> tuple[Path, ...]:
+    """What --lexicon names, each file once. Raises InputError for the first fault in their structure."""
+    named = tuple(dict.fromkeys(files or ()))
+    if named:
+        from extract.mentions.lexicon_check import check_own
+
+        check_own(named)
+    return named
 
 
 class Progress:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from extract.cli_jobs import Progress, given_parameters, print_json
+from extract.cli_jobs import Progress, given_lexicons, given_parameters, print_json
 from extract.errors import InputError
 
 if TYPE_CHECKING:
@@ -22,6 +22,15 @@ ParametersFile = Annotated[
         metavar="FILE",
         readable=False,
         help="Parameters that fit wrote, in place of the shipped ones.",
+    ),
+]
+LexiconFiles = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--lexicon",
+        metavar="FILE",
+        readable=False,
+        help="Words of your own, added to the shipped ones; may be given several times.",
     ),
 ]
 _Folders = Annotated[
@@ -42,6 +51,7 @@ def measure(
         typer.Option("--cross-validate", help="Measure each bout with parameters fitted on all the others."),
     ] = False,
     parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
     no_bout_file: Annotated[
         bool, typer.Option("--no-bout-file", help="Measure with the transcripts alone.")
     ] = False,
@@ -58,6 +68,7 @@ def measure(
         problem = "does not go with --cross-validate, which fits its own"
         raise InputError("--parameters", problem, "leave one of them out")
     chosen = given_parameters(parameters)
+    lexicons = given_lexicons(lexicon)
     bouts = _read(folders)
 
     from extract.labelled import report as reports
@@ -68,12 +79,16 @@ def measure(
     fitted_on: tuple[str, ...] = ()
     bout_files = not no_bout_file
     if cross_validate:
-        measured = validate.cross_validate(bouts, bout_files=bout_files, watch=watch)
+        measured = validate.cross_validate(bouts, bout_files=bout_files, lexicons=lexicons, watch=watch)
         how = "each with parameters fitted on all the others"
     else:
-        measured = validate.measure_bouts(bouts, chosen, bout_files=bout_files, watch=watch)
+        measured = validate.measure_bouts(
+            bouts, chosen, bout_files=bout_files, lexicons=lexicons, watch=watch
+        )
         how = "shipped parameters" if parameters is None else f"parameters of {parameters}"
         fitted_on = (chosen or default_parameters()).fitted_on
+    if lexicons:
+        how += f", with the words of {', '.join(map(str, lexicons))}"
     report = reports.Report(measured, how, fitted_on, cross_validate, bout_files, resamples)
     if as_json:
         print_json(reports.to_json(report))
@@ -89,9 +104,11 @@ def fit(
             "--out", metavar="FILE", readable=False, help="The TOML file to write.", show_default=False
         ),
     ],
+    lexicon: LexiconFiles = None,
 ) -> None:
     """Fit the parameters on labelled bouts and write them to a file for --parameters."""
     _check_out(out, folders)
+    lexicons = given_lexicons(lexicon)
     bouts = _read(folders)
 
     from extract.labelled.fit import fit as fit_bouts
@@ -99,7 +116,7 @@ def fit(
 
     # Names, not paths: the same bouts give the same file wherever they lie.
     source = " ".join(dict.fromkeys(folder.resolve().name for folder in folders))
-    write_parameters(fit_bouts(bouts, source=source), out)
+    write_parameters(fit_bouts(bouts, source=source, lexicons=lexicons), out)
     typer.echo(f"Written: {out}, fitted on {len(bouts)} labelled bouts")
 
 

@@ -7,14 +7,17 @@
 from __future__ import annotations
 
 import re
+import shutil
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 README = ROOT / "README.md"
 _SHELL = re.compile(r"^```sh\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 _PYTHON = re.compile(r"^```python\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+_FILE = re.compile(r"<!-- file: (.*?) -->\n```toml\n(.*?)```", re.DOTALL)
 _OUTPUT = re.compile(r"<!-- output: (.*?) -->\n```text\n(.*?)```\n<!-- end -->", re.DOTALL)
 
 
@@ -31,6 +34,13 @@ def python_blocks(text: str) -> list[str]:
 def outputs(text: str) -> list[tuple[str, str]]:
     """Commands whose output stands in the README, with that output."""
     return [(str(command), str(output)) for command, output in _OUTPUT.findall(text)]
+
+
+def lay_out(folder: Path, text: str) -> None:
+    """Puts what the commands work on into a folder: the samples, and the files that the README shows."""
+    shutil.copytree(ROOT / "sample_transcripts", folder / "sample_transcripts")
+    for name, content in _FILE.findall(text):
+        (folder / name).write_text(content, encoding="utf-8")
 
 
 def run(command: str, folder: Path) -> subprocess.CompletedProcess[str]:
@@ -50,11 +60,18 @@ def run(command: str, folder: Path) -> subprocess.CompletedProcess[str]:
     )
 
 
-def _filled(match: re.Match[str]) -> str:
-    command = match[1]
-    printed = run(command, ROOT).stdout
-    return f"<!-- output: {command} -->\n```text\n{printed}```\n<!-- end -->"
+def _filled(text: str, folder: Path) -> str:
+    """The README with what its commands print today."""
+
+    def fill(match: re.Match[str]) -> str:
+        command = match[1]
+        printed = run(command, folder).stdout
+        return f"<!-- output: {command} -->\n```text\n{printed}```\n<!-- end -->"
+
+    lay_out(folder, text)
+    return _OUTPUT.sub(fill, text)
 
 
 if __name__ == "__main__":
-    README.write_text(_OUTPUT.sub(_filled, README.read_text(encoding="utf-8")), encoding="utf-8")
+    with tempfile.TemporaryDirectory() as name:
+        README.write_text(_filled(README.read_text(encoding="utf-8"), Path(name)), encoding="utf-8")

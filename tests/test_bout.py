@@ -29,7 +29,7 @@ def test_unknown_rules_of_a_bout_file(tmp_path: Path) -> None:
     assert near.endswith("nearest: freestyle; name one of these in the bout file or with --rules")
     far = refusal(tmp_path, 'rules = "sumo"')
     assert "nearest" not in far
-    assert "known: collegiate, freestyle, greco, scholastic" in far
+    assert "known: collegiate, foil, freestyle, greco, scholastic" in far
 
 
 def test_unknown_edition_of_a_bout_file(tmp_path: Path) -> None:

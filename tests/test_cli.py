@@ -132,6 +132,7 @@ def test_options_reach_the_extractor(extractor: Extractor, here: Path) -> None:
             "red": "A",
             "blue": "B",
             "parameters": None,
+            "lexicons": (),
             "alternatives": 0,
         }
     ]
@@ -283,7 +284,7 @@ def test_one_bout_file_for_several_transcripts(extractor: Extractor, here: Path)
 def test_unknown_ruleset(command: str, extractor: Extractor, here: Path) -> None:
     result = run(command, write(here / "a.srt"), "--rules", "sumo")
     assert result.exit_code == 2
-    assert "unknown ruleset 'sumo'; use one of collegiate, freestyle, greco, scholastic" in result.stderr
+    assert "unknown ruleset 'sumo'; use one of collegiate, foil, freestyle, greco, scholastic" in result.stderr
     assert extractor.calls == []
 
 
@@ -304,7 +305,7 @@ def test_rules_lists_rulesets_and_editions() -> None:
     table, _, hint = result.stdout.partition("\n\n")
     rows = [line.split()[:2] for line in table.splitlines()]
     assert ["freestyle", "2022"] in rows
-    assert {row[0] for row in rows[1:]} == {"collegiate", "freestyle", "greco", "scholastic"}
+    assert {row[0] for row in rows[1:]} == {"collegiate", "foil", "freestyle", "greco", "scholastic"}
     assert "saidscore rules NAME" in hint
 
 

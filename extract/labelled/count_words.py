@@ -9,6 +9,7 @@ from extract.labelled.labels import TrueChallenge, TrueEvent
 from extract.labelled.yardstick import board_at
 from extract.log.parameters import Parameters
 from extract.mentions.model import CallMention, MarginMention, ResultMention, ReviewMention, WaveOffMention
+from extract.rules import get_ruleset
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -96,5 +97,5 @@ def _is(event: TrueEvent, call: CallMention, near: float) -> bool:
 def _lost(bout: LabelledBout) -> Iterator[tuple[str, str, bool]]:
     points = [e.t for e in bout.truth.events if e.kind == "challenge_point"]
     for c in bout.truth.challenges:
-        if c.outcome == "lost" and bout.truth.rules in ("freestyle", "greco"):
+        if c.outcome == "lost" and get_ruleset(bout.truth.rules).lost_challenge_points:
             yield "review.lost", "point", any(c.t <= t <= c.t + _DECIDED_S for t in points)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, fields
+from pathlib import Path
 
 from extract.bout import extract_bout
 from extract.labelled.count_words import Right, count_words
@@ -14,6 +15,7 @@ from extract.labelled.yardstick import board_at, match_record, result_is_right
 from extract.log.hypothesis import MEMORY
 from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
+from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.model import CallMention, ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import MOST_POINTS, WARNINGS
@@ -66,20 +68,21 @@ class Counts:
         return out
 
 
-def count(bouts: Iterable[LabelledBout]) -> Counts:
-    """Goes over labelled bouts and counts."""
-    return Counts.merged(map(_count_one, bouts))
+def count(bouts: Iterable[LabelledBout], lexicons: Sequence[Path] = ()) -> Counts:
+    """Goes over labelled bouts and counts what is heard in them, with the user's own ``lexicons``."""
+    return Counts.merged(_count_one(bout, lexicons) for bout in bouts)
 
 
-def _count_one(bout: LabelledBout) -> Counts:
+def _count_one(bout: LabelledBout, lexicons: Sequence[Path]) -> Counts:
     out = Counts()
-    heard = hear(bout.transcript, bout.truth.rules, bout.bout)
+    rules = bout.truth.rules
+    heard = hear(bout.transcript, rules, bout.bout, lexicon=own_lexicon(rules, lexicons))
     _count_scores(bout, heard, out)
     _count_repairs(bout, heard, out)
     _count_calls(bout, heard, out)
     _count_events(bout, out)
     out.words += count_words(bout, heard, prior_parameters())
-    _count_trust(bout, out)
+    _count_trust(bout, lexicons, out)
     return out
 
 
@@ -92,9 +95,12 @@ def _count_values(bout: LabelledBout, scoring: Sequence[TrueEvent], out: Counts)
             out.values["near_fall" if event.kind == "near_fall" else "order", values.index(event.points)] += 1
 
 
-def _count_trust(bout: LabelledBout, out: Counts) -> None:
+def _count_trust(bout: LabelledBout, lexicons: Sequence[Path], out: Counts) -> None:
     """How often what the program is sure of is right, with parameters that know nothing of the bout (the priors)."""
-    record = extract_bout(bout.transcript, bout.bout, rules=bout.truth.rules, parameters=prior_parameters())
+    priors = prior_parameters()
+    record = extract_bout(
+        bout.transcript, bout.bout, rules=bout.truth.rules, parameters=priors, lexicons=lexicons
+    )
     got = match_record(bout.truth, record)
     right = {event.id for _, event in (*got.calls, *got.inferred)}
     for event in got.awards:

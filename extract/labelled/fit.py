@@ -10,6 +10,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 from extract import __version__
@@ -24,10 +25,20 @@ _PRIOR = 6.0
 _SPREAD = 1.0
 
 
-def fit(bouts: Sequence[LabelledBout], start: Parameters | None = None, *, source: str = "") -> Parameters:
-    """Parameters fitted on labelled bouts. ``start`` gives the priors and all that is not fitted (the shipped
-    priors by default); ``source``, the names of the folders, goes into the provenance."""
-    return fit_counts(count(bouts), [bout.truth.id for bout in bouts], start, source=source)
+def fit(
+    bouts: Sequence[LabelledBout],
+    start: Parameters | None = None,
+    *,
+    source: str = "",
+    lexicons: Sequence[Path] = (),
+) -> Parameters:
+    """Parameters fitted on labelled bouts, heard with the user's own ``lexicons``. ``start`` gives the priors and all
+    that is not fitted (the shipped priors by default); ``source``, the names of the folders, goes into the provenance,
+    as the names of the lexicons do."""
+    ids = [bout.truth.id for bout in bouts]
+    fitted = fit_counts(count(bouts, lexicons), ids, start, source=source)
+    fitted.tables["provenance"]["command"] += "".join(f" --lexicon {file.name}" for file in lexicons)
+    return fitted
 
 
 def fit_counts(

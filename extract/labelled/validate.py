@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -44,15 +45,20 @@ def measure_bouts(
     parameters: Parameters | None = None,
     *,
     bout_files: bool = True,
+    lexicons: Sequence[Path] = (),
     watch: Watch | None = None,
 ) -> list[MeasuredBout]:
     """Each bout held against its truth. ``parameters`` replaces the shipped ones; without ``bout_files`` the program is
-    told nothing but the transcript."""
-    return [_measure_one(bout, parameters, bout_files, watch) for bout in bouts]
+    told nothing but the transcript. ``lexicons`` are the user's own."""
+    return [_measure_one(bout, parameters, bout_files, lexicons, watch) for bout in bouts]
 
 
 def cross_validate(
-    bouts: Sequence[LabelledBout], *, bout_files: bool = True, watch: Watch | None = None
+    bouts: Sequence[LabelledBout],
+    *,
+    bout_files: bool = True,
+    lexicons: Sequence[Path] = (),
+    watch: Watch | None = None,
 ) -> list[MeasuredBout]:
     """Each bout held against its truth with the parameters fitted on all the others (leave-one-out). ``bout_files`` is
     about the bout measured alone; the fit has them always. Raises InputError for fewer than two bouts."""
@@ -61,21 +67,26 @@ def cross_validate(
             "--cross-validate", "there is one labelled bout only", "name folders with two bouts at least"
         )
     # Every transcript is heard once; what was counted is then put together for each of the fits.
-    parts = [count([bout]) for bout in bouts]
+    parts = [count([bout], lexicons) for bout in bouts]
     out = []
     for k, bout in enumerate(bouts):
         ids = [other.truth.id for other in bouts if other is not bout]
         fitted = fit_counts(Counts.merged(parts[:k] + parts[k + 1 :]), ids)
-        out.append(_measure_one(bout, fitted, bout_files, watch))
+        out.append(_measure_one(bout, fitted, bout_files, lexicons, watch))
     return out
 
 
 def _measure_one(
-    bout: LabelledBout, parameters: Parameters | None, bout_files: bool, watch: Watch | None
+    bout: LabelledBout,
+    parameters: Parameters | None,
+    bout_files: bool,
+    lexicons: Sequence[Path],
+    watch: Watch | None,
 ) -> MeasuredBout:
     truth = bout.truth
     with watch(truth.id) if watch is not None else nullcontext():
-        record = extract_bout(bout.transcript, bout.bout if bout_files else None, parameters=parameters)
+        known = bout.bout if bout_files else None
+        record = extract_bout(bout.transcript, known, parameters=parameters, lexicons=lexicons)
         return MeasuredBout(truth.id, truth.rules, truth.format, measure(truth, record), grade(truth, record))
 
 

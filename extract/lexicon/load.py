@@ -1,73 +1,36 @@
-"""Loads the lexicon files and checks their form."""
+"""Loads the lexicon of a style: the shipped files, and a user's own over them."""
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, cast
+from pathlib import Path
+from typing import cast
 
 from extract.errors import InputError
-from extract.lexicon.data import load_toml
+from extract.lexicon.clashes import clash_fault, clashes, idle_drops
+from extract.lexicon.data import lexicon_names, lexicon_path, load_toml, read_lexicon
+from extract.lexicon.entries import Entry, Meaning, Placed, Read, read_entries, rivals
+from extract.lexicon.spelling import found_as
+from extract.lexicon.styles import FOLDER as STYLES
+from extract.lexicon.styles import load_styles, style_files
+from extract.transcript.decode import Source
 
-#: The files of the shipped lexicon, in the order in which they are read.
-FILES = ("calls", "scores", "clock", "review", "stance")
-#: Roles an entry may have; what each means stands at the head of its file.
-ROLES = frozenset(
-    """
-    kind not_kind sheet_mark position not_position split_verb points_word more gives concedes fingers action
-    level tied lead not_lead trail score_cue final_cue margin_noun margin_by
-    record elsewhere counts_holds not_score tie_up criteria
-    remain elapsed other_clock bound minute second half
-    period_start period_word ending ordinal overtime period_end bout_end winner won_by
-    challenge_ask challenge_won challenge_lost challenge_withdrawn challenge_word not_challenge outcome_good outcome_bad
-    wave_off repair authority stance might_come not_stance stance_end style
-    """.split()  # noqa: SIM905
-)
-_STRENGTHS = frozenset({"call", "verb", "hold", "loose"})
-_SCOPES = frozenset({"after", "before"})
-_STYLES = frozenset({"freestyle", "greco", "collegiate", "scholastic"})
-_STANCES = frozenset({"asked", "negated", "hoped", "hypothetical", "recalled"})
-#: The values that a role may have, where they are few.
-_VALUES = {
-    "stance": _STANCES,
-    "bound": frozenset({"under", "over", "about"}),
-    "other_clock": frozenset({"activity", "riding", "rest"}),
-    "wave_off": frozenset({"waved off", "taken back", "nothing given", "nothing there"}),
-    "won_by": frozenset({"superiority", "injury", "disqualification", "forfeit"}),
-    "style": _STYLES,
-}
-_KEYS = frozenset({"role", "value", "forms", "strength", "scope", "styles", "particles"})
+#: Folders of the shipped lexicon beside that of the styles.
+_FOLDERS = ("talk", "registers")
+#: Shipped files that hold plain sets of words and no entries.
+_SETS = frozenset({"talk/small_words", "talk/cast", "talk/common_words"})
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """A group of forms with one meaning.
-
-    ``role`` is what the words do in a sentence, ``value`` which of its kind (the event kind for ``kind``, the
-    bound for ``bound``, the stance for ``stance``). ``strength`` is ``call``, ``verb`` or ``hold`` for kinds, and
-    ``loose`` for marks that are part of any talk too; ``scope`` is ``after`` or ``before`` for stance triggers and where
-    the winner is named after the word. ``styles`` limits an entry to some rulesets; empty
-    means all. ``particles`` are the small words that
-    make a kind of a split verb ("takes ... down").
-    """
-
-    role: str
-    value: str
-    forms: tuple[str, ...]
-    strength: str = ""
-    scope: str = ""
-    styles: tuple[str, ...] = ()
-    particles: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Lexicon:
-    """All entries that hold for one style."""
+    """All entries that hold for one style, each meaning once, in order of their meanings. ``own`` are the user's files
+    that are part of it. Two are the same only where they are one object."""
 
     style: str
     entries: tuple[Entry, ...]
+    own: tuple[Source, ...] = ()
 
     def forms(self, role: str, value: str | None = None) -> Iterator[str]:
         """The forms of one role, and of one value of it where given."""
@@ -76,73 +39,97 @@ class Lexicon:
                 yield from entry.forms
 
 
-def _check(raw: dict[str, Any], file: str, number: int) -> Entry:
-    place = f"entry {number}"
-    unknown = set(raw) - _KEYS
-    if unknown:
-        raise InputError(
-            file, f"{place}: unknown key {sorted(unknown)[0]!r}", f"use {', '.join(sorted(_KEYS))}"
-        )
-    role = raw.get("role")
-    if role not in ROLES:
-        raise InputError(file, f"{place}: unknown role {role!r}", f"use one of {', '.join(sorted(ROLES))}")
-    value = str(raw.get("value", ""))
-    for key, known in (("value", _VALUES.get(str(role))), ("strength", _STRENGTHS), ("scope", _SCOPES)):
-        given = str(raw.get(key, ""))
-        if known is not None and given and given not in known:
-            remedy = f"use one of {', '.join(sorted(known))}"
-            raise InputError(file, f"{place}: unknown {key} {given!r}", remedy)
-    styles = raw.get("styles", [])
-    if not isinstance(styles, list) or not set(styles) <= _STYLES:
-        raise InputError(
-            file, f"{place}: unknown styles {styles!r}", f"write a list of {', '.join(sorted(_STYLES))}"
-        )
-    forms = raw.get("forms")
-    if not isinstance(forms, list) or not forms or not all(isinstance(f, str) and f.strip() for f in forms):
-        raise InputError(file, f"{place}: forms must be a list of words or phrases", 'write forms = ["..."]')
-    return Entry(
-        role,
-        value,
-        tuple(dict.fromkeys(forms)),
-        str(raw.get("strength", "")),
-        str(raw.get("scope", "")),
-        tuple(styles),
-        tuple(raw.get("particles", ())),
-    )
-
-
-def _entries(names: Iterable[str]) -> Iterator[Entry]:
-    for name in names:
-        try:
-            raw = load_toml(name)
-        except tomllib.TOMLDecodeError as error:
-            raise InputError(
-                f"lexicons/{name}.toml", f"not valid TOML: {error}", "mend the line named"
-            ) from None
-        table = raw.get("entry", [])
-        if not isinstance(table, list):
-            raise InputError(f"lexicons/{name}.toml", "entry is no list of tables", "write [[entry]]")
-        for number, entry in enumerate(table, 1):
-            yield _check(entry, f"lexicons/{name}.toml", number)
-
-
 @lru_cache(maxsize=32)
 def small_words(name: str) -> frozenset[str]:
-    """One of the sets of small words (see ``lexicons/small_words.toml``). Raises KeyError for an unknown name."""
-    return frozenset(cast("list[str]", load_toml("small_words")[name]))
+    """One of the sets of ``talk/small_words.toml``. Raises KeyError for an unknown name."""
+    return frozenset(cast("list[str]", load_toml("talk/small_words")[name]))
+
+
+def read_shipped() -> Iterator[Read]:
+    """The entries of every shipped file, with what is wrong with them."""
+    files = style_files()
+    for name in lexicon_names(STYLES):
+        source = read_lexicon(lexicon_path(name))
+        yield read_entries(source, files, held_by=name.split("/")[1], tables=("style",))
+    for folder in _FOLDERS:
+        for name in lexicon_names(folder):
+            if name not in _SETS:
+                yield read_entries(read_lexicon(lexicon_path(name)), files)
 
 
 @lru_cache(maxsize=1)
-def style_words() -> dict[str, tuple[str, ...]]:
-    """The words that tell each style."""
-    return {entry.value: entry.forms for entry in _entries(("styles",))}
+def shipped_entries() -> tuple[Placed, ...]:
+    """All entries of the shipped files. Raises InputError when one is malformed."""
+    return _sound(read_shipped())
+
+
+def _sound(files: Iterable[Read]) -> tuple[Placed, ...]:
+    out: list[Placed] = []
+    for file in files:
+        for fault in file.faults:
+            raise fault
+        out += file.entries
+    return tuple(out)
+
+
+def own_faults(own: Sequence[Placed]) -> Iterator[InputError]:
+    """What the form of a user's entries does not show: meanings that clash, drops of what is not there."""
+    styles = tuple(load_styles().values())
+    yield from map(clash_fault, clashes(own, styles))
+    for placed, form in idle_drops(own, shipped_entries(), styles):
+        problem = f"no shipped {placed.entry.role} {placed.entry.value}".rstrip() + f" has {form!r}"
+        yield placed.fault(problem, "take it out of drop", "drop", form)
 
 
 @lru_cache(maxsize=8)
-def load_lexicon(style: str) -> Lexicon:
-    """The shipped lexicon for a style (``freestyle``, ``greco``, ``collegiate``, ``scholastic``).
+def own_entries(files: tuple[Source, ...]) -> tuple[Placed, ...]:
+    """The entries of a user's files. Raises InputError for the first fault."""
+    own = _sound(read_entries(source, style_files(), own=True) for source in files)
+    for fault in own_faults(own):
+        raise fault
+    return own
 
-    Raises InputError when a file is malformed.
+
+def load_lexicon(style: str, extra: tuple[str | Path, ...] = ()) -> Lexicon:
+    """The lexicon for a style (``freestyle``, say): the shipped one with a user's files ``extra`` over it.
+
+    The forms of ``extra`` are added; where a shipped entry gives such a form another meaning, that gives way, and what
+    an entry of ``extra`` drops is left out. The same files give the same object. Raises InputError when a file is
+    malformed.
     """
-    kept = (entry for entry in _entries(FILES) if not entry.styles or style in entry.styles)
-    return Lexicon(style, tuple(kept))
+    return _load(style, tuple(dict.fromkeys(map(read_lexicon, extra))))
+
+
+@lru_cache(maxsize=16)
+def _load(style: str, files: tuple[Source, ...]) -> Lexicon:
+    return Lexicon(style, merged(style, shipped_entries(), own_entries(files)), files)
+
+
+def merged(style: str, shipped: Iterable[Placed], own: Iterable[Placed]) -> tuple[Entry, ...]:
+    """One entry for each meaning, with the forms that have it in a style."""
+    holds = load_styles()[style].holds
+    meanings: dict[Meaning, dict[str, None]] = {}
+    mine = [placed for placed in own if holds(placed.entry.styles)]
+    for placed in (placed for placed in shipped if holds(placed.entry.styles)):
+        meanings.setdefault(placed.entry.meaning, {}).update(dict.fromkeys(placed.entry.forms))
+    for placed in mine:
+        meaning = placed.entry.meaning
+        for other, forms in meanings.items():
+            if other[:2] == meaning[:2]:
+                _take_out(other.role, forms, placed.drop)
+            if rivals(meaning, other):
+                _take_out(other.role, forms, placed.entry.forms)
+    for placed in mine:
+        meanings.setdefault(placed.entry.meaning, {}).update(dict.fromkeys(placed.entry.forms))
+    return tuple(
+        Entry(m.role, m.value, tuple(forms), m.strength, m.scope, particles=m.particles)
+        for m, forms in sorted(meanings.items(), key=lambda pair: pair[0])
+        if forms
+    )
+
+
+def _take_out(role: str, forms: dict[str, None], unwanted: Iterable[str]) -> None:
+    """Takes out of ``forms`` all that are found where an unwanted one is."""
+    spelled = {spelling for form in unwanted for spelling in found_as(role, form)}
+    for form in [form for form in forms if not spelled.isdisjoint(found_as(role, form))] if spelled else ():
+        del forms[form]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from extract.lexicon import Lexicon, load_lexicon
 from extract.mentions.calls import find_calls
 from extract.mentions.clocks import find_clocks
 from extract.mentions.document import Place, TalkDocument
@@ -30,7 +31,7 @@ class Heard:
     """All that was heard in one transcript: who is who, and the mentions in the order in which they are said."""
 
     document: TalkDocument
-    style: str
+    lexicon: Lexicon
     cast: Cast
     mentions: tuple[Mention, ...]
 
@@ -40,7 +41,9 @@ class Heard:
 
     def taking_sides(self) -> tuple[Heard, Heard]:
         """The same talk with "us" for red, and with "us" for blue."""
-        red, blue = (_hear(self.document, self.style, replace(self.cast, home=corner)) for corner in CORNERS)
+        red, blue = (
+            _hear(self.document, self.lexicon, replace(self.cast, home=corner)) for corner in CORNERS
+        )
         return red, blue
 
     def said_at(self, mention: Mention) -> float:
@@ -55,27 +58,29 @@ def hear(
     *,
     red: str | None = None,
     blue: str | None = None,
+    lexicon: Lexicon | None = None,
 ) -> Heard:
     """Finds every mention in a transcript. A talk that takes sides without saying whose (``Cast.home_open``) is heard
     with nobody as "us"; ``Heard.taking_sides`` hears it with each corner.
 
-    ``style`` picks the lexicon (the name of the ruleset). The finders run from the most to the least telling use
-    of a number: a time, then a score, then a lead, then points; each leaves alone what the ones before it took.
+    ``style``, the name of the ruleset, picks the shipped lexicon; ``lexicon``, one of that style, stands in its
+    place. The finders run from the most to the least telling use of a number: a time, then a score, then a lead, then
+    points; each leaves alone what the ones before it took.
     """
     from extract.mentions.cast import find_cast
 
     document = TalkDocument(transcript)
-    return _hear(document, style, find_cast(document.doc, bout, red, blue))
+    return _hear(document, lexicon or load_lexicon(style), find_cast(document.doc, bout, red, blue))
 
 
-def _hear(document: TalkDocument, style: str, cast: Cast) -> Heard:
+def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
     from extract.mentions.cast import corner_refs
 
-    talk = Talk(document, style, corner_refs(document.doc, cast))
+    talk = Talk(document, lexicon, corner_refs(document.doc, cast))
     found: list[Mention] = []
     for finder in (
         find_clocks, find_scores, find_margins, find_calls, find_reviews, find_wave_offs, find_marks,
         find_criteria, find_results, find_positions, find_actions,
     ):  # fmt: skip
         found.extend(finder(talk))
-    return Heard(document, style, cast, tuple(sorted(found, key=lambda m: (m.start, m.end))))
+    return Heard(document, lexicon, cast, tuple(sorted(found, key=lambda m: (m.start, m.end))))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
-from extract.lexicon import load_lexicon, small_words
+from extract.lexicon import Lexicon, small_words
 from extract.mentions.call_parts import Part, around
 from extract.mentions.model import Tie
 from extract.mentions.talk import Talk
@@ -44,10 +44,10 @@ def point_parts(talk: Talk) -> Iterator[Part]:
 
 
 @lru_cache(maxsize=8)
-def _marks(style: str) -> dict[str, str]:
+def _marks(lexicon: Lexicon) -> dict[str, str]:
     return {
-        form: entry.value
-        for entry in load_lexicon(style).entries
+        form.lower(): entry.value
+        for entry in lexicon.entries
         if entry.role == "sheet_mark"
         for form in entry.forms
     }
@@ -55,7 +55,7 @@ def _marks(style: str) -> dict[str, str]:
 
 def _sheet_marks(talk: Talk) -> Iterator[Part]:
     """Marks of a score sheet: "E1 red", "NF3 blue"."""
-    marks = _marks(talk.style)
+    marks = _marks(talk.lexicon)
     for i, word in enumerate(talk.words if marks else ()):
         kind = marks.get(word[:-1]) if word[-1:].isdigit() else None
         if kind is not None and 1 <= int(word[-1]) <= 5:

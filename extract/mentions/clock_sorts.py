@@ -6,9 +6,10 @@ from typing import Literal, cast
 
 from extract.mentions.model import Bound
 from extract.mentions.talk import Talk
+from extract.rules import get_ruleset
 
-#: Length of the activity clock, seconds (UWW, freestyle inactivity procedure); words of it come so shortly before.
-_ACTIVITY, _ACTIVITY_WORDS, _ACTIVITY_S = 30, 16, 10.0
+#: Words of the activity clock come so many words, and so many seconds, before its time.
+_ACTIVITY_WORDS, _ACTIVITY_S = 16, 10.0
 Clock = Literal["bout", "activity", "riding", "rest"]
 
 
@@ -46,7 +47,7 @@ def which_clock(talk: Talk, a: int, b: int, before: int, after: int, remain: boo
 def is_of_activity(talk: Talk, start: int, end: int, seconds: int) -> bool:
     """Whether a time as long as the activity clock is told shortly after words of that clock or of passivity."""
     left = talk.terms.starting("remain", end)
-    if seconds != _ACTIVITY or talk.style != "freestyle":
+    if seconds != get_ruleset(talk.lexicon.style).activity_seconds:
         return False
     told = talk.between(left.start, left.end) if left is not None else ""
     if told == "to go" or told.split(" ")[0] in ("left", "remaining", "in"):

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 # Typographic marks that the tokenizer and the lexicons know in their plain form; each is one character wide, so
 # offsets are kept.
-_PLAIN = str.maketrans({"’": "'", "‘": "'", "“": '"', "”": '"', "‑": "-", "–": "-", "—": "-", " ": " "})
+PLAIN = str.maketrans({"’": "'", "‘": "'", "“": '"', "”": '"', "‑": "-", "–": "-", "—": "-", " ": " "})
 #: "3-1", "five-oh", "5-oh": a hyphen between letters or figures always parts two tokens; so does a slash.
 _INFIXES = (
     r"(?<=[0-9A-Za-z])[-/+&](?=[0-9A-Za-z])",
@@ -83,7 +83,7 @@ class TalkDocument:
         self.cues: tuple[Cue, ...] = transcript.cues
         self.notes = transcript.format == "csv"
         self.interpolated = transcript.format == "block"
-        text = "\n".join(cue.text for cue in self.cues).translate(_PLAIN)
+        text = "\n".join(cue.text for cue in self.cues).translate(PLAIN)
         self.doc: Doc = blank_english()(text)
         self._starts: list[int] = []
         at = 0

@@ -10,8 +10,6 @@ from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.mentions.terms import Term
 
-#: What the period after regulation is called, whichever its number.
-_OVERTIME = 4
 _PERIODS, _FOLLOWS = small_words("periods"), small_words("period_follows")
 _CARDINALS = small_words("period_cardinals")
 
@@ -50,10 +48,12 @@ def find_marks(talk: Talk) -> list[MarkMention]:
     out.extend(_ended(talk))
     for term in talk.terms.all("overtime"):
         stance = stance_of(talk, term.start, term.end)
-        if stance == "asserted" and talk.style in ("collegiate", "scholastic"):
+        if stance == "asserted":
+            # Overtime is one period to those who talk; its entry says which it is counted as.
+            number = int(term.entry.value)
             out.append(
                 MarkMention(
-                    term.start, term.end, talk.time(term.start), stance, "loose", "period_start", _OVERTIME
+                    term.start, term.end, talk.time(term.start), stance, "loose", "period_start", number
                 )
             )
     return sorted(out, key=lambda m: m.start)

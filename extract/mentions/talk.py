@@ -14,6 +14,7 @@ from extract.mentions.terms import Terms
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from extract.lexicon import Lexicon
     from extract.mentions.cast import CornerRef
 
 #: Small words that may stand between a number and the corner it belongs to.
@@ -34,11 +35,11 @@ class Talk:
     is none. ``taken`` holds the numbers (by position in ``numbers``) that a finder has already read as something.
     """
 
-    def __init__(self, document: TalkDocument, style: str, refs: Sequence[CornerRef]) -> None:
+    def __init__(self, document: TalkDocument, lexicon: Lexicon, refs: Sequence[CornerRef]) -> None:
         self.document = document
-        self.style = style
+        self.lexicon = lexicon
         self.words = document.lower
-        self.terms = Terms(document.words, style, self._note_starts() if document.notes else ())
+        self.terms = Terms(document.words, lexicon, self._note_starts() if document.notes else ())
         self.numbers = [n for n in find_numbers(self.words) if self._counts(n)]
         place = document.position
         moved = (replace(ref, start=place(ref.start), end=place(ref.end)) for ref in refs)

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from extract.lexicon import Entry, Lexicon, load_lexicon
+from extract.lexicon import Entry, Lexicon
+from extract.lexicon.spelling import spellings
 from extract.mentions.document import blank_english
 
 if TYPE_CHECKING:
@@ -18,7 +19,9 @@ if TYPE_CHECKING:
 
 
 #: No form has more words.
-_LONGEST = 12
+LONGEST = 12
+#: Roles of which several meanings may hold for the same words.
+_SEVERAL = frozenset({"kind", "stance", "other_clock", "split_verb"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,34 +33,17 @@ class Term:
     entry: Entry
 
 
-def _spellings(form: str) -> Iterator[str]:
-    """A form with its spaces also as hyphens, and a term of two words also as one word."""
-    words = form.replace("-", " ").split(" ")
-    yield " ".join(words)
-    if len(words) > 1:
-        yield "-".join(words)
-    if len(words) == 3:
-        yield f"{words[0]}-{words[1]} {words[2]}"
-        yield f"{words[0]} {words[1]}-{words[2]}"
-    if len(words) == 2 and all(len(w) > 2 for w in words):
-        yield "".join(words)
-
-
 @lru_cache(maxsize=8)
-def _matcher(style: str) -> tuple[PhraseMatcher, dict[str, Entry]]:
+def _matcher(lexicon: Lexicon) -> tuple[PhraseMatcher, dict[str, Entry]]:
     from spacy.matcher import PhraseMatcher
 
-    lexicon: Lexicon = load_lexicon(style)
     nlp = blank_english()
     matcher = PhraseMatcher(nlp.vocab, attr="LOWER")
     table: dict[str, Entry] = {}
     for number, entry in enumerate(lexicon.entries):
-        key = str(number)
+        key = f"{number:05}"
         table[key] = entry
-        hyphens = entry.role in ("kind", "not_kind", "margin_noun", "tie_up", "level", "tied")
-        forms = {s for form in entry.forms for s in (_spellings(form) if hyphens else (form,))}
-        # Captions without punctuation drop the apostrophe too.
-        forms |= {form.replace("'", "") for form in forms if "'" in form}
+        forms = {spelled for form in entry.forms for spelled in spellings(entry.role, form)}
         matcher.add(key, [nlp.make_doc(form) for form in sorted(forms)])
     return matcher, table
 
@@ -65,9 +51,9 @@ def _matcher(style: str) -> tuple[PhraseMatcher, dict[str, Entry]]:
 class Terms:
     """The terms of one document, longest first within a role and value, looked up by place."""
 
-    def __init__(self, doc: Doc, style: str, walls: Container[int] = ()) -> None:
+    def __init__(self, doc: Doc, lexicon: Lexicon, walls: Container[int] = ()) -> None:
         """``walls`` are the tokens that no term may run over: each begins something new."""
-        matcher, table = _matcher(style)
+        matcher, table = _matcher(lexicon)
         strings = doc.vocab.strings
         groups: dict[str, list[Term]] = defaultdict(list)
         taken: dict[str, int] = defaultdict(int)
@@ -76,7 +62,7 @@ class Terms:
             entry = table[key]
             if any(i in walls for i in range(start + 1, -minus_end)):
                 continue
-            slot = entry.role if entry.role not in ("kind", "stance", "other_clock") else key
+            slot = entry.role if entry.role not in _SEVERAL else key
             if start < taken[slot]:
                 continue
             taken[slot] = -minus_end
@@ -114,7 +100,7 @@ class Terms:
         if not terms:
             return
         starts = self._starts[role]
-        for k in range(bisect_left(starts, start - _LONGEST), len(terms)):
+        for k in range(bisect_left(starts, start - LONGEST), len(terms)):
             if starts[k] >= end:
                 return
             if terms[k].end > start:

@@ -28,7 +28,7 @@ def phrase_list(section: str, key: str) -> tuple[str, ...]:
 
 def table_of(section: str) -> dict[str, object]:
     """``section`` of the cast lexicon as it stands."""
-    return cast("dict[str, object]", load_toml("cast")[section])
+    return cast("dict[str, object]", load_toml("talk/cast")[section])
 
 
 def table(section: str) -> dict[str, str]:
@@ -38,7 +38,7 @@ def table(section: str) -> dict[str, str]:
 
 @lru_cache(maxsize=1)
 def _common() -> frozenset[str]:
-    return frozenset(str(load_toml("common_words")["words"]).split()) | word_list("names", "trade")
+    return frozenset(str(load_toml("talk/common_words")["words"]).split()) | word_list("names", "trade")
 
 
 @lru_cache(maxsize=65536)

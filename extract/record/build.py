@@ -24,6 +24,7 @@ from extract.record.model import (
     Evidence,
     Flag,
     Origin,
+    OwnLexicon,
     Pair,
     Record,
     Result,
@@ -87,6 +88,7 @@ def build_record(
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
         riding_time=tuple(_riding(ride) for ride in riding_time(log, rules)),
         search=Search(round(log.dropped, 6)),
+        lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
 

@@ -255,9 +255,18 @@ class Search:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnLexicon:
+    """A file of the user's own words that the transcript was heard with: file name and SHA-256 of its bytes."""
+
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
 class Record:
     """All that was found in one transcript. ``flags`` stand with the most serious first, ``alternatives`` (none
-    unless asked for) with the likeliest, all else by time. ``riding_time`` is empty where the style has none."""
+    unless asked for) with the likeliest, all else by time. ``riding_time`` is empty where the style has none;
+    ``lexicons`` are the user's own, in the order given."""
 
     source: Source
     bout: BoutInfo
@@ -271,5 +280,6 @@ class Record:
     riding_time: tuple[RidingTime, ...] = ()
     alternatives: tuple[Alternative, ...] = ()
     search: Search = Search(0.0)
+    lexicons: tuple[OwnLexicon, ...] = ()
     schema: Literal["saidscore.record/1"] = "saidscore.record/1"
     note: str = NOTE

@@ -24,6 +24,7 @@ __all__ = [
     "edition_names",
     "get_ruleset",
     "other",
+    "ruleset_kinds",
     "ruleset_names",
 ]
 
@@ -48,6 +49,12 @@ def ruleset_names() -> tuple[str, ...]:
 def edition_names(name: str) -> tuple[str, ...]:
     """The editions of a ruleset, the oldest first. Raises UnknownRules."""
     return tuple(edition.name for edition in load_editions()[find_edition(name).style])
+
+
+@cache
+def ruleset_kinds(name: str) -> frozenset[str]:
+    """The kinds of event that some edition of a ruleset has. Raises UnknownRules."""
+    return frozenset(kind for edition in edition_names(name) for kind in get_ruleset(name, edition).kinds())
 
 
 def get_ruleset(

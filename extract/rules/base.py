@@ -108,6 +108,8 @@ class Ruleset(ABC):
     lost_challenge_points: int
     #: Lead that ends the bout at once (superiority, technical fall), or None.
     superiority_lead: int | None
+    #: Length of the activity clock in seconds, or None where there is none.
+    activity_seconds: int | None = None
     #: Lengths of the sudden-victory and tie-breaker periods, in seconds; empty where a level bout gets none.
     extra_period_seconds: tuple[int, ...] = ()
     #: Least advantage in riding time that brings a point, in seconds; None where the style reckons none.
@@ -162,6 +164,10 @@ class Ruleset(ABC):
         """What a result sheet calls a bout that ended so in ``state``, with the points that it brings; None where the
         style names no such kind of victory."""
         return None
+
+    @abstractmethod
+    def kinds(self) -> frozenset[str]:
+        """Every kind of event that the style has."""
 
     @abstractmethod
     def points_of(self, kind: str) -> tuple[int, ...]:

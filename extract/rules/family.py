@@ -65,6 +65,7 @@ class Family(Ruleset):
         self.extra_period_seconds = tuple(seconds for _, seconds in edition.extra_periods)
         self.lost_challenge_points = edition.lost_challenge_points
         self.superiority_lead = edition.superiority_lead
+        self.activity_seconds = edition.activity_seconds
         self.riding_time_seconds = edition.riding_time_seconds
         self.scoring_kinds = tuple(edition.points)
         silent = (*BOUNDS, *self.decisive_running, *self.decisive, *self.silent)
@@ -87,6 +88,10 @@ class Family(Ruleset):
     def initial(self) -> State:
         """The state before the first whistle."""
         return State(challenges=(self.data.challenges, self.data.challenges))
+
+    def kinds(self) -> frozenset[str]:
+        """Every kind of event that the style has."""
+        return frozenset(self._points)
 
     def points_of(self, kind: str) -> tuple[int, ...]:
         """The points an event of ``kind`` can bring, most usual first; empty for a kind the style lacks."""

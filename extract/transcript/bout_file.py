@@ -11,6 +11,7 @@ from typing import Any
 
 from extract.errors import InputError
 from extract.transcript.decode import decode, read_bytes
+from extract.transcript.toml_text import parse_toml
 
 _LIMIT = 1024 * 1024
 _KEYS = ("rules", "edition", "date", "red", "blue")
@@ -43,15 +44,8 @@ class BoutFile:
 def read_bout_file(path: str | Path) -> BoutFile:
     """The bout file (TOML) at ``path``. Raises InputError for unknown keys, wrong types, one name or alias for
     both sides and TOML that does not parse."""
-    import tomllib
-
     text = decode(read_bytes(path, _LIMIT), str(path))
-    try:
-        tree = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise _unparsed(path, text, str(error)) from None
-    except (RecursionError, ValueError):
-        raise InputError(path, "TOML that does not parse", "write it again") from None
+    tree = parse_toml(path, text)
     reader = _Reader(path, text)
     reader.check_keys(tree, _KEYS, None)
     bout = BoutFile(
@@ -97,15 +91,6 @@ def _plain(name: str) -> str:
 def same_name(one: str | None, other: str | None) -> bool:
     """Whether both are known and are the same but for spaces and capitals."""
     return bool(one and other) and str(one).casefold().split() == str(other).casefold().split()
-
-
-def _unparsed(path: str | Path, text: str, said: str) -> InputError:
-    place = re.search(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)$", said)
-    line = None
-    if place is not None:
-        said = said[: place.start()]
-        line = int(place[1]) if place[1] else text.rstrip("\n").count("\n") + 1
-    return InputError(path, f"TOML that does not parse ({said})", 'write it as key = "value"', line)
 
 
 class _Reader:

@@ -14,6 +14,7 @@ from extract.errors import InputError
 #: Largest file that is read, bytes. The captions of a whole day of wrestling take less than a tenth of it.
 LIMIT = 64 * 1024 * 1024
 
+_SPLIT = "split the recording, and give the transcript of each part by itself"
 _HEAD = 65536
 _MARKS = ((b"\xef\xbb\xbf", "utf-8"), (b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"))
 _JUNK = re.compile(r"[\x00-\x08\x0e-\x1f]")
@@ -46,14 +47,15 @@ def read_source(path: str | Path) -> Source:
     return Source(str(path), Path(path).name, decode(data, str(path)), hashlib.sha256(data).hexdigest())
 
 
-def read_bytes(path: str | Path, limit: int = LIMIT) -> bytes:
-    """The bytes of the file at ``path``; a file of more than ``limit`` bytes is refused before it is read."""
+def read_bytes(path: str | Path, limit: int = LIMIT, shorten: str = _SPLIT) -> bytes:
+    """The bytes of the file at ``path``; a file of more than ``limit`` bytes is refused before it is read, and
+    ``shorten`` says what to do about it."""
     try:
         found = Path(path).stat()
         if stat.S_ISDIR(found.st_mode):
             raise InputError(path, "is a folder", "give the path of a file")
         if found.st_size > limit:
-            raise _too_large(path, found.st_size, limit)
+            raise _too_large(path, found.st_size, limit, shorten)
         with open(path, "rb") as file:
             # A pipe has no size beforehand.
             data = file.read(limit + 1)
@@ -64,14 +66,14 @@ def read_bytes(path: str | Path, limit: int = LIMIT) -> bytes:
     except ValueError:
         raise InputError(repr(str(path)), "is no path", "give the path of a file") from None
     if len(data) > limit:
-        raise _too_large(path, len(data), limit)
+        raise _too_large(path, len(data), limit, shorten)
     return data
 
 
-def _too_large(path: str | Path, size: int, limit: int) -> InputError:
+def _too_large(path: str | Path, size: int, limit: int, shorten: str) -> InputError:
     mega = 1024 * 1024
     problem = f"has {size / mega:.0f} MB, more than the limit of {limit / mega:.0f} MB"
-    return InputError(path, problem, "split the recording, and give the transcript of each part by itself")
+    return InputError(path, problem, shorten)
 
 
 def decode(data: bytes, file: str, *, whole: bool = True) -> str:

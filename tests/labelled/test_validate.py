@@ -39,13 +39,13 @@ def test_each_bout_is_measured_with_parameters_fitted_on_all_the_others(
     used: dict[str, Any] = {}
     hear, extract_bout = counts.hear, validate.extract_bout
 
-    def listening(transcript: Any, *args: Any) -> Any:
+    def listening(transcript: Any, *args: Any, **rest: Any) -> Any:
         heard.append(transcript.file)
-        return hear(transcript, *args)
+        return hear(transcript, *args, **rest)
 
-    def watching(transcript: Any, bout: Any, *, parameters: Any) -> Any:
+    def watching(transcript: Any, bout: Any, *, parameters: Any, **rest: Any) -> Any:
         used[transcript.file] = (bout, parameters)
-        return extract_bout(transcript, bout, parameters=parameters)
+        return extract_bout(transcript, bout, parameters=parameters, **rest)
 
     monkeypatch.setattr(counts, "hear", listening)
     monkeypatch.setattr(validate, "extract_bout", watching)

@@ -64,7 +64,7 @@ def frames(draw: st.DrawFn) -> Frame:
 def calls(draw: st.DrawFn, t: float, style: str) -> CallMention:
     rules = get_ruleset(style)
     names = ["takedown", "exposure", "throw", "step_out", "escape", "reversal", "near_fall", "caution"]
-    names += ["passivity_warning", "stalling_warning", "fall"]
+    names += ["passivity_warning", "stalling_warning", "fall", "touch", "yellow_card"]
     kind = draw(st.none() | st.sampled_from([k for k in names if rules.points_of(k)]))
     points = draw(st.integers(1, 4) if kind is None else st.none() | st.sampled_from(rules.points_of(kind)))
     grade = "points" if kind is None else "kind called" if points is None else "points and kind"

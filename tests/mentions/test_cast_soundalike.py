@@ -8,8 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extract.errors import InputError
-from extract.lexicon.data import lexicon_path, load_toml
+from extract.lexicon.data import lexicon_path
 from extract.mentions.cast_forms import demonyms, distinctive, given_and_surname, name_words, short_form
 from extract.mentions.soundalike import letters, likeness, sound
 from extract.mentions.words import is_common
@@ -72,23 +71,6 @@ def test_common_words_take_their_inflections() -> None:
     assert not any(map(is_common, ["dragomel", "oster", "kessel"]))
 
 
-def test_a_missing_lexicon_is_one_clear_error() -> None:
-    with pytest.raises(InputError, match=r"no_such_list\.toml: no such lexicon"):
-        load_toml("no_such_list")
-
-
-def test_a_broken_lexicon_names_the_file(tmp_path: object, monkeypatch: pytest.MonkeyPatch) -> None:
-    from pathlib import Path
-
-    from extract.lexicon import data
-
-    folder = Path(str(tmp_path))
-    (folder / "broken.toml").write_text("words = [", "utf-8")
-    monkeypatch.setattr(data, "_INSTALLED", folder)
-    with pytest.raises(InputError, match=r"broken\.toml: not valid TOML"):
-        data.load_toml("broken")
-
-
 def test_the_cast_lexicon_is_lower_case() -> None:
     def strings(value: object) -> list[str]:
         if isinstance(value, dict):
@@ -97,6 +79,6 @@ def test_the_cast_lexicon_is_lower_case() -> None:
             return [s for v in value for s in strings(v)]
         return [value] if isinstance(value, str) else []
 
-    listed = strings(tomllib.loads(lexicon_path("cast").read_text("utf-8")))
+    listed = strings(tomllib.loads(lexicon_path("talk/cast").read_text("utf-8")))
     assert listed
     assert all(text == text.lower() for text in listed)

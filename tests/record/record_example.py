@@ -11,6 +11,7 @@ from extract.record import (
     Event,
     Evidence,
     Flag,
+    OwnLexicon,
     Record,
     Result,
     RidingTime,
@@ -136,5 +137,6 @@ def make_record(**changed: object) -> Record:
             Alternative(0.12, (2, 0), "red", "points", ("without step-out red, 1 at 1:35", "ends 2-0")),
             Alternative(0.0, (3, 0), None, "unknown", ("without caution red, 1 at 1:10",)),
         ),
+        "lexicons": (OwnLexicon("club.toml", "f" * 64),),
     }
     return Record(**{**values, **changed})  # type: ignore[arg-type]

@@ -1,19 +1,14 @@
-"""The word lists: what a malformed one says, and that the log has a parameter for every grade the finders give."""
+"""The log has a parameter for every grade, stance, tie and sign that the finders give."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from itertools import product
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-import extract.lexicon.data
-import extract.lexicon.load
 from extract.bout import extract_bout
-from extract.errors import InputError
-from extract.lexicon import load_lexicon
 from extract.log import default_parameters
 from extract.log.parameters import Parameters, prior_parameters
 from extract.mentions.model import (
@@ -27,107 +22,6 @@ from extract.mentions.model import (
     WaveOffMention,
 )
 from tests.talk import bout_file, found, transcript
-
-STYLES = ("freestyle", "greco", "collegiate", "scholastic")
-
-
-@pytest.fixture
-def write(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[str], Path]]:
-    """Puts a text in place of one lexicon file, ``calls``, for the time of a test."""
-    real = extract.lexicon.data.lexicon_path
-
-    def forget() -> None:
-        extract.lexicon.data.load_toml.cache_clear()
-        load_lexicon.cache_clear()
-
-    def put(text: str) -> Path:
-        path = tmp_path / "calls.toml"
-        path.write_text(text, "utf-8")
-        monkeypatch.setattr(
-            extract.lexicon.data, "lexicon_path", lambda name: path if name == "calls" else real(name)
-        )
-        forget()
-        return path
-
-    yield put
-    monkeypatch.undo()
-    forget()
-
-
-GOOD = '[[entry]]\nrole = "kind"\nvalue = "takedown"\nstrength = "call"\nforms = ["takedown"]\n\n'
-
-
-@pytest.mark.parametrize(
-    ("entry", "told"),
-    [
-        ('[[entry]]\nrole = "sort"\nforms = ["a"]\n', "unknown role 'sort'"),
-        ('[[entry]]\nvalue = "takedown"\nforms = ["a"]\n', "unknown role None"),
-        ('[[entry]]\nrole = "kind"\nforms = []\n', "forms must be"),
-        ('[[entry]]\nrole = "kind"\n', "forms must be"),
-        ('[[entry]]\nrole = "kind"\nforms = "takedown"\n', "forms must be"),
-        ('[[entry]]\nrole = "kind"\nforms = ["takedown", " "]\n', "forms must be"),
-        ('[[entry]]\nrole = "kind"\nforms = ["takedown", 2]\n', "forms must be"),
-        ('[[entry]]\nrole = "kind"\nvalue = "escape"\nstrength = "strong"\nforms = ["a"]\n', "strength"),
-        ('[[entry]]\nrole = "stance"\nvalue = "negated"\nscope = "behind"\nforms = ["a"]\n', "scope"),
-        ('[[entry]]\nrole = "stance"\nvalue = "doubted"\nscope = "after"\nforms = ["a"]\n', "doubted"),
-        ('[[entry]]\nrole = "kind"\nvalue = "escape"\nstyles = "freestyle"\nforms = ["a"]\n', "styles"),
-        ('[[entry]]\nrole = "kind"\nvalue = "escape"\nstyles = ["freestile"]\nforms = ["a"]\n', "styles"),
-        ('[[entry]]\nrole = "bound"\nvalue = "beneath"\nforms = ["a"]\n', "beneath"),
-        ('[[entry]]\nrole = "kind"\nform = ["takedown"]\nforms = ["td"]\n', "unknown key 'form'"),
-    ],
-)
-def test_a_malformed_entry_names_file_and_entry(write: Callable[[str], Path], entry: str, told: str) -> None:
-    write(GOOD + entry)
-    with pytest.raises(InputError) as caught:
-        load_lexicon("freestyle")
-    assert "calls.toml" in caught.value.file
-    assert "entry 2" in str(caught.value)
-    assert told in str(caught.value)
-    assert caught.value.remedy
-    assert "\n" not in str(caught.value)
-
-
-def test_text_that_is_no_toml_names_the_file(write: Callable[[str], Path]) -> None:
-    write('[[entry]]\nrole = "kind\n')
-    with pytest.raises(InputError) as caught:
-        load_lexicon("freestyle")
-    assert "calls.toml" in caught.value.file
-    assert "line 2" in str(caught.value)
-
-
-def test_entry_must_be_a_list_of_tables(write: Callable[[str], Path]) -> None:
-    write('entry = "takedown"\n')
-    with pytest.raises(InputError, match="entry is no list of tables"):
-        load_lexicon("freestyle")
-
-
-def test_a_lexicon_that_is_not_there() -> None:
-    with pytest.raises(InputError, match="no such lexicon"):
-        extract.lexicon.data.load_toml("weather")
-
-
-def test_an_entry_is_kept_for_its_styles_only(write: Callable[[str], Path]) -> None:
-    write(
-        GOOD
-        + '[[entry]]\nrole = "kind"\nvalue = "escape"\nstyles = ["collegiate"]\nforms = ["escape", "escape"]\n'
-    )
-    assert list(load_lexicon("freestyle").forms("kind")) == ["takedown"]
-    assert list(load_lexicon("collegiate").forms("kind")) == ["takedown", "escape"]
-    assert list(load_lexicon("collegiate").forms("kind", "escape")) == ["escape"]
-
-
-@pytest.mark.parametrize("style", STYLES)
-def test_the_shipped_lexicon_loads(style: str) -> None:
-    lexicon = load_lexicon(style)
-    assert {"takedown", "fall"} <= {e.value for e in lexicon.entries if e.role == "kind"}
-    for entry in lexicon.entries:
-        assert entry.role in extract.lexicon.load.ROLES
-        assert all(form == form.strip() for form in entry.forms)
-        assert entry.role != "kind" or entry.strength in ("call", "verb", "hold")
-        assert entry.role != "stance" or entry.scope in ("after", "before")
-
-
-# How the finders' grades are met with parameters.
 
 _NUMBERS = ["two", "2", "one", "four", "to", "for"]
 _TIES = ["", "red", "Felmouth", "he"]

@@ -1,0 +1,50 @@
+"""The commands on lexicons: ``lexicon check``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+FAULTY = 1
+
+lexicon_app = typer.Typer(
+    name="lexicon",
+    add_completion=False,
+    rich_markup_mode=None,
+    no_args_is_help=True,
+    help="Work on the words that the program knows.",
+)
+
+
+@lexicon_app.callback()
+def _lexicon() -> None:
+    pass
+
+
+@lexicon_app.command()
+def check(
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(
+            metavar="FILE",
+            readable=False,
+            help="Lexicons of your own; none: the shipped ones.",
+            show_default=False,
+        ),
+    ] = None,
+) -> None:
+    """Print each problem of a lexicon as file:line: problem; remedy, and end with status 1 if there is any.
+
+    A FILE is checked as it works over the shipped lexicons: a form that takes the place of a shipped one is noted.
+    """
+    from extract.mentions.lexicon_check import check_files, check_shipped
+    from extract.record.plain import printable
+
+    report = check_files(files) if files else check_shipped()
+    for told in (*report.notes, *report.problems):
+        typer.echo(printable(str(told)))
+    if report.problems:
+        raise typer.Exit(FAULTY)
+    typer.echo(f"{report.entries} entries, {report.forms} forms: no problem")

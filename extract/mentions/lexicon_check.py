@@ -1,0 +1,201 @@
+"""Checks lexicons as they are used: the kinds they name against the rules, their forms against a text."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from pathlib import Path
+from typing import NamedTuple
+
+from extract.errors import InputError
+from extract.lexicon import Lexicon, Style, load_lexicon, load_styles
+from extract.lexicon.clashes import clash_fault, clashes
+from extract.lexicon.data import read_lexicon
+from extract.lexicon.entries import ROLES, Placed, nearest, read_entries
+from extract.lexicon.load import merged, own_faults, read_shipped, shipped_entries
+from extract.lexicon.styles import style_fault, style_faults, style_files
+from extract.mentions.document import PLAIN, TalkDocument, blank_english
+from extract.mentions.style import plain_text
+from extract.mentions.terms import LONGEST, Terms
+from extract.rules import UnknownRules, edition_names, ruleset_kinds
+from extract.transcript.cue import Cue, Transcript
+from extract.transcript.decode import Source
+
+#: Stands round a form that is tried; no form has it.
+_FENCE = "zzz"
+
+
+class Report(NamedTuple):
+    """What a check found: ``notes`` are no problems. ``entries`` and ``forms`` count what was checked."""
+
+    problems: tuple[InputError, ...]
+    notes: tuple[InputError, ...]
+    entries: int
+    forms: int
+
+
+def own_lexicon(style: str, files: Sequence[str | Path]) -> Lexicon:
+    """The lexicon of a style with a user's files over it. Raises InputError for the first fault in their structure or
+    kinds."""
+    check_own(files)
+    return load_lexicon(style, tuple(files))
+
+
+def check_own(files: Iterable[str | Path]) -> None:
+    """Raises InputError for the first fault in the structure or the kinds of a user's files."""
+    _check_own(tuple(dict.fromkeys(map(read_lexicon, files))))
+
+
+@lru_cache(maxsize=8)
+def _check_own(files: tuple[Source, ...]) -> None:
+    for fault in _in_order(_read_own(files)[1]):
+        raise fault
+
+
+def _read_own(files: Iterable[Source]) -> tuple[list[Placed], list[InputError]]:
+    """The sound entries of a user's files, and what is wrong with the structure and the kinds of all."""
+    read = [read_entries(file, style_files(), own=True) for file in files]
+    own = [entry for file in read for entry in file.entries]
+    return own, [*(fault for file in read for fault in file.faults), *own_faults(own), *kind_faults(own)]
+
+
+def check_shipped() -> Report:
+    """Checks the shipped lexicons."""
+    files = list(read_shipped())
+    placed = [entry for file in files for entry in file.entries]
+    problems = [fault for file in files for fault in file.faults]
+    of_styles = list(style_faults())
+    problems += of_styles
+    if not of_styles:
+        problems += _tell_faults()
+        problems += kind_faults(placed)
+        problems += map(clash_fault, clashes(placed, tuple(load_styles().values())))
+        problems += unfound(placed, [])
+    return _report(problems, [], placed)
+
+
+def check_files(paths: Iterable[Path]) -> Report:
+    """Checks a user's files, merged over the shipped lexicons. Raises InputError for one that cannot be read."""
+    own, problems = _read_own(dict.fromkeys(map(read_lexicon, paths)))
+    if own:
+        problems += unfound(shipped_entries(), own)
+    return _report(problems, _replaced(own), own)
+
+
+def _report(problems: Iterable[InputError], notes: Iterable[InputError], placed: Sequence[Placed]) -> Report:
+    forms = sum(len(entry.entry.forms) for entry in placed)
+    return Report(_in_order(problems), _in_order(notes), len(placed), forms)
+
+
+def _in_order(found: Iterable[InputError]) -> tuple[InputError, ...]:
+    """Each error once, by file and line."""
+    unique = {str(error): error for error in found}
+    return tuple(sorted(unique.values(), key=lambda error: (error.file, error.line or 0)))
+
+
+def _replaced(own: Sequence[Placed]) -> Iterator[InputError]:
+    """The own forms that a shipped entry gives another meaning, which gives way."""
+    shipped = shipped_entries()
+    mine = {id(placed) for placed in own}
+    for clash in clashes([*shipped, *own], tuple(load_styles().values())):
+        if id(clash.placed) in mine and id(clash.other) not in mine:
+            meaning = clash.other.entry.meaning
+            place = f"{clash.other.source.file}:{clash.other.line('forms', clash.other_form)}"
+            problem = f"note: {clash.form!r} takes the place of {clash.other_form!r}, {meaning}, in {place}"
+            yield clash.placed.fault(problem, "nothing need be done", "forms", clash.form)
+
+
+def _tell_faults() -> Iterator[InputError]:
+    """Words that tell a style and never can, and styles without rules."""
+    for style in load_styles().values():
+        try:
+            edition_names(style.name)
+        except UnknownRules as error:
+            yield style_fault(style.name, str(error), "add a ruleset of this name, or rename the file")
+        for n, tell in enumerate(style.tells):
+            words = " ".join(tell.split())
+            if not words or f" {tell} " not in plain_text(f"{_FENCE} {words} {_FENCE}"):
+                problem = f"{tell!r} is never found"
+                remedy = "write it in small letters with single spaces, without marks and hyphens"
+                yield style_fault(style.name, problem, remedy, "tells", n)
+
+
+def _kinds(style: str) -> frozenset[str]:
+    """The kinds of event that some edition of a style's rules has."""
+    try:
+        return ruleset_kinds(style)
+    except UnknownRules:
+        return frozenset()
+
+
+def kind_faults(placed: Iterable[Placed]) -> Iterator[InputError]:
+    """Entries that name a kind which the rules of a style of theirs lack in every edition."""
+    styles = tuple(load_styles().values())
+    for each in placed:
+        entry = each.entry
+        lacking = [s.name for s in styles if s.holds(entry.styles) and entry.value not in _kinds(s.name)]
+        if ROLES[entry.role].values is not None or not lacking or not entry.forms:
+            continue
+        having = sorted(s.name for s in styles if s.holds(entry.styles) and s.name not in lacking)
+        if having:
+            remedy = f"write styles = [{', '.join(f'{name!r}' for name in having)}]".replace("'", '"')
+        else:
+            remedy = nearest(entry.value, frozenset().union(*map(_kinds, lacking)))
+        problem = f"no edition of {', '.join(lacking)} has the kind {entry.value!r}"
+        yield each.fault(problem, remedy, "value")
+
+
+def unfound(shipped: Sequence[Placed], own: Sequence[Placed]) -> Iterator[InputError]:
+    """Forms that never can be found: each is tried between two words that are no form. Of the user's own entries, if
+    there are any, else of the shipped ones."""
+    checked = own or shipped
+    for placed in checked:
+        if placed.entry.role == "sheet_mark":
+            yield from _unfit_marks(placed)
+    for style in load_styles().values():
+        lexicon = Lexicon(style.name, merged(style.name, shipped, own))
+        yield from _unfound_in(style, lexicon, [p for p in checked if style.holds(p.entry.styles)])
+
+
+def _unfound_in(style: Style, lexicon: Lexicon, placed: Sequence[Placed]) -> Iterator[InputError]:
+    tried = [(p, form) for p in placed if p.entry.role != "sheet_mark" for form in p.entry.forms]
+    if not tried:
+        return
+    cues = tuple(
+        Cue(n + 1, 10.0 * n, 10.0 * n + 4, f"{_FENCE} {form} {_FENCE}") for n, (_, form) in enumerate(tried)
+    )
+    document = TalkDocument(Transcript("forms", "srt", "", cues))
+    terms = Terms(document.words, lexicon)
+    words: defaultdict[int, list[int]] = defaultdict(list)
+    for i, cue in enumerate(document.cue_of):
+        words[cue].append(i)
+    kept = {(entry.meaning, form) for entry in lexicon.entries for form in entry.forms}
+    for n, (each, form) in enumerate(tried):
+        start, end = words[n][0] + 1, words[n][-1]
+        problem = _why_not(form, end - start)
+        if problem is None and (each.entry.meaning, form) in kept:
+            # Where a rival stands in its place, that is told as a clash.
+            if any((t.start, t.end) == (start, end) for t in terms.within(each.entry.role, start, end)):
+                continue
+            problem = f"{form!r} is never found", "write it as it stands in a transcript"
+        if problem is not None:
+            yield each.fault(*problem, "forms", form)
+
+
+def _why_not(form: str, words: int) -> tuple[str, str] | None:
+    """Why a form never can be found, where its spelling says so, and the remedy."""
+    if " ".join(form.split()) != form:
+        return f"{form!r} has a space too many", "write one space between words, none at the ends"
+    if form.translate(PLAIN) != form:
+        return f"{form!r} has a mark that transcripts are read without", f"write {form.translate(PLAIN)!r}"
+    if words > LONGEST:
+        return f"{form!r} has {words} words, more than {LONGEST}", "write the part of it that tells"
+    return None
+
+
+def _unfit_marks(placed: Placed) -> Iterator[InputError]:
+    for form in placed.entry.forms:
+        if any(c.isdigit() for c in form) or len(blank_english().make_doc(f"{form.lower()}2")) != 1:
+            problem = f"the sheet mark {form!r} is no single word without digits"
+            yield placed.fault(problem, "write the letters alone", "forms", form)

@@ -1,0 +1,32 @@
+"""TOML that a person has written: its tables, or where it goes wrong."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+from extract.errors import InputError
+
+_PLACE = re.compile(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)$")
+
+
+def parse_toml(path: str | Path, text: str) -> dict[str, Any]:
+    """The tables in ``text``, which was read from ``path``. Raises InputError, with the line where it is known."""
+    import tomllib
+
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _unparsed(path, text, str(error)) from None
+    except (RecursionError, ValueError):
+        raise InputError(path, "TOML that does not parse", "write it again") from None
+
+
+def _unparsed(path: str | Path, text: str, said: str) -> InputError:
+    place = _PLACE.search(said)
+    line = None
+    if place is not None:
+        said = said[: place.start()]
+        line = int(place[1]) if place[1] else text.rstrip("\n").count("\n") + 1
+    return InputError(path, f"TOML that does not parse ({said})", 'write it as key = "value"', line)
