@@ -14,7 +14,7 @@ from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.style import heard_style
 from extract.record.build import build_record
 from extract.rules import UnknownRules, get_ruleset, ruleset_names
-from extract.transcript import Transcript
+from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import same_name
 
 if TYPE_CHECKING:
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from extract.mentions import Heard
     from extract.record.model import Origin, Record
     from extract.rules import Ruleset
-    from extract.transcript import BoutFile
 
 
 def extract_bout(
@@ -48,11 +47,12 @@ def extract_bout(
     if name is None:
         name, sure = heard_style(transcript)
         origins["rules"] = "heard" if sure else "assumed"
-    edition, date = (bout.edition, bout.date) if bout is not None else (None, None)
+    known = bout or BoutFile()
+    edition, date = known.edition, known.date
     if edition is not None or date is not None:
         origins["edition"] = "given"
     try:
-        ruleset = get_ruleset(name, edition, date)
+        ruleset = get_ruleset(name, edition, date, known.age_group)
     except UnknownRules as error:
         raise _unknown(error, name, rules, bout) from None
     _check_names(bout, red, blue)
@@ -92,6 +92,8 @@ def _unknown(error: UnknownRules, name: str, rules: str | None, bout: BoutFile |
         if rules:
             return InputError("rules", str(error), "name one of these")
         return InputError(file, str(error), "name one of these in the bout file or with --rules")
+    if "age group" in str(error):
+        return InputError(file, str(error), "name one of these as age_group in the bout file, or take it out")
     if bout is not None and bout.edition is not None:
         return InputError(file, str(error), "name one of these as edition in the bout file, or take it out")
     remedy = "correct the date, or name an edition in the bout file to use it all the same"

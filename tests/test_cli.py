@@ -284,7 +284,9 @@ def test_one_bout_file_for_several_transcripts(extractor: Extractor, here: Path)
 def test_unknown_ruleset(command: str, extractor: Extractor, here: Path) -> None:
     result = run(command, write(here / "a.srt"), "--rules", "sumo")
     assert result.exit_code == 2
-    assert "unknown ruleset 'sumo'; use one of collegiate, foil, freestyle, greco, scholastic" in result.stderr
+    assert (
+        "unknown ruleset 'sumo'; use one of collegiate, foil, freestyle, greco, scholastic" in result.stderr
+    )
     assert extractor.calls == []
 
 

@@ -11,9 +11,12 @@ from tests.samples import EXPECTED, sample_records
 RECORDS = sample_records()
 
 
-def test_there_are_five_samples_in_five_formats() -> None:
+def test_there_are_samples_in_five_formats_and_in_more_than_one_sport() -> None:
     formats = {json.loads(text)["source"]["format"] for text in RECORDS.values()}
     assert formats == {"srt", "vtt", "asr", "block", "csv"}
+    assert {"freestyle", "greco", "collegiate", "foil"} <= {
+        json.loads(text)["bout"]["rules"] for text in RECORDS.values()
+    }
     assert sorted(RECORDS) == sorted(path.name for path in EXPECTED.glob("*.record.json"))
 
 

@@ -50,7 +50,7 @@ def _names(heard: Heard) -> Iterator[Finding]:
     if not red or not blue:
         return
     doc = heard.document.doc
-    own = find_cast(doc, None)
+    own = find_cast(doc, None, words=heard.cast.words)
     across = _like(own.red.name, blue) or _like(own.blue.name, red)
     straight = _like(own.red.name, red) or _like(own.blue.name, blue)
     if across and not straight:

@@ -13,8 +13,16 @@ from extract.lexicon.entries import nearest
 from extract.lexicon.lines import lines_of
 
 FOLDER = "styles"
-_KEYS = {"includes": list, "tells": list, "variant_of": str, "needs": int, "default": bool}
-_WORDS = {list: "a list of names or words", str: "text", int: "a whole number", bool: "true or false"}
+_KEYS = {
+    "includes": list, "tells": list, "variant_of": str, "needs": int, "default": bool, "colours": dict, "sides": dict,
+}  # fmt: skip
+_WORDS = {
+    list: "a list of names or words",
+    str: "text",
+    int: "a whole number",
+    bool: "true or false",
+    dict: "a table of words with red or blue",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +31,8 @@ class Style:
 
     ``includes`` are the shared files whose entries hold for it too, ``tells`` the words that tell it. A style that is
     the ``variant_of`` another is told by one word of its own, where at least ``needs`` of the other have been heard.
-    The ``default`` is taken where the talk tells no style more.
+    The ``default`` is taken where the talk tells no style more. ``colours`` and ``sides`` are words that mean a corner
+    besides "red" and "blue", each with its corner ("green" anklets, the fencer on the left).
     """
 
     name: str
@@ -32,6 +41,8 @@ class Style:
     variant_of: str = ""
     needs: int = 0
     default: bool = False
+    colours: tuple[tuple[str, str], ...] = ()
+    sides: tuple[tuple[str, str], ...] = ()
 
     def holds(self, styles: tuple[str, ...]) -> bool:
         """Whether an entry limited to ``styles`` (none: not limited) is one of this style's."""
@@ -56,6 +67,8 @@ def load_styles() -> dict[str, Style]:
             table.get("variant_of", ""),
             table.get("needs", 0),
             table.get("default", False),
+            tuple(table.get("colours", {}).items()),
+            tuple(table.get("sides", {}).items()),
         )
         for name, table in _tables().items()
     }
@@ -87,6 +100,11 @@ def style_faults() -> Iterator[InputError]:
                 yield style_fault(name, f"unknown key {key!r}", nearest(key, _KEYS), key)
             elif type(value) is not wanted or not all(isinstance(text, str) for text in texts):
                 yield style_fault(name, f"{key} is not {_WORDS[wanted]}", "write it as in another style", key)
+            elif isinstance(value, dict):
+                for word, corner in value.items():
+                    if corner not in ("red", "blue"):
+                        problem = f"{word} is no corner's: {corner!r}"
+                        yield style_fault(name, problem, 'write "red" or "blue"', key)
             elif key == "includes":
                 for n, file in enumerate(texts):
                     if file not in shared:

@@ -67,10 +67,11 @@ def hear(
     place. The finders run from the most to the least telling use of a number: a time, then a score, then a lead, then
     points; each leaves alone what the ones before it took.
     """
-    from extract.mentions.cast import find_cast
+    from extract.mentions.cast import corner_words, find_cast
 
     document = TalkDocument(transcript)
-    return _hear(document, lexicon or load_lexicon(style), find_cast(document.doc, bout, red, blue))
+    cast = find_cast(document.doc, bout, red, blue, corner_words(style))
+    return _hear(document, lexicon or load_lexicon(style), cast)
 
 
 def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
+from typing import cast as cast_to
 
+from extract.lexicon import load_styles
 from extract.mentions.cast_colours import colour_refs
 from extract.mentions.cast_find import Heard, find_people
 from extract.mentions.cast_forms import given_and_surname
 from extract.mentions.cast_home import find_home, home_refs, is_partisan, role_refs
 from extract.mentions.cast_match import Names, to_corner_ref
 from extract.mentions.cast_pronouns import pronoun_refs
-from extract.mentions.people import Cast, CornerRef, Person
+from extract.mentions.people import Cast, CornerRef, CornerWords, Person
 from extract.mentions.soundalike import likeness
 from extract.mentions.words import Words
 from extract.rules.base import CORNERS, Corner, other
@@ -22,17 +24,36 @@ if TYPE_CHECKING:
 
     from extract.transcript.bout_file import BoutFile, Side
 
-__all__ = ["Cast", "CornerRef", "Person", "corner_refs", "find_cast"]
+__all__ = ["Cast", "CornerRef", "CornerWords", "Person", "corner_refs", "corner_words", "find_cast"]
+
+_PLAIN = CornerWords()
 
 
-def find_cast(doc: Doc, bout: BoutFile | None, red: str | None = None, blue: str | None = None) -> Cast:
+def corner_words(style: str) -> CornerWords:
+    """The words that mean a corner in a style: red and blue, and those of its lexicon."""
+    found = load_styles()[style]
+    return CornerWords(
+        cast_to("tuple[tuple[str, Corner], ...]", (*_PLAIN.colours, *found.colours)),
+        cast_to("tuple[tuple[str, Corner], ...]", found.sides),
+    )
+
+
+def find_cast(
+    doc: Doc,
+    bout: BoutFile | None,
+    red: str | None = None,
+    blue: str | None = None,
+    words: CornerWords = _PLAIN,
+) -> Cast:
     """The athletes of the bout that ``doc`` (the transcript, one cue a line) talks over.
 
     ``red`` and ``blue`` are names given by the user; they go before the bout file, and the bout file before
     what the talk says. What nothing tells stays an empty string, and the corner is then known by its colour
-    alone.
+    alone. ``words`` are those that mean a corner in this style; the colours of the bout file go before them.
     """
     talk = _talk(doc)
+    if bout:
+        words = words.worn(bout.red.colour, bout.blue.colour)
     sides: dict[Corner, Side | None] = {"red": None, "blue": None}
     if bout:
         sides = {"red": bout.red, "blue": bout.blue}
@@ -41,12 +62,12 @@ def find_cast(doc: Doc, bout: BoutFile | None, red: str | None = None, blue: str
         sides = {"red": sides["blue"], "blue": sides["red"]}
     known = {corner: _given(names[corner], sides[corner]) for corner in CORNERS}
     if not all(person.name and person.team for person in known.values()):
-        heard = find_people(talk, _colours(doc))
+        heard = find_people(talk, _colours(doc, words))
         known = _filled(known, heard)
     cast = Cast(known["red"], known["blue"])
     given = frozenset(given_and_surname(person.name)[0] for person in known.values()) - {""}
     home, _ = find_home(talk, _named(doc, cast), given)
-    return Cast(cast.red, cast.blue, home, home is None and is_partisan(talk))
+    return Cast(cast.red, cast.blue, home, home is None and is_partisan(talk), words)
 
 
 def corner_refs(doc: Doc, cast: Cast) -> list[CornerRef]:
@@ -56,7 +77,7 @@ def corner_refs(doc: Doc, cast: Cast) -> list[CornerRef]:
     and "you" only where ``cast.home`` is set.
     """
     talk = _talk(doc)
-    refs = _merged(_named(doc, cast), _colours(doc))
+    refs = _merged(_named(doc, cast), _colours(doc, cast.words))
     refs = _merged(refs, role_refs(talk, refs))
     refs = _merged(refs, pronoun_refs(talk, refs))
     if cast.home:
@@ -73,8 +94,8 @@ def _talk(doc: Doc) -> Words:
 
 
 @lru_cache(maxsize=2)
-def _colours(doc: Doc) -> tuple[CornerRef, ...]:
-    return tuple(colour_refs(_talk(doc)))
+def _colours(doc: Doc, words: CornerWords) -> tuple[CornerRef, ...]:
+    return tuple(colour_refs(_talk(doc), words))
 
 
 def _named(doc: Doc, cast: Cast) -> tuple[CornerRef, ...]:

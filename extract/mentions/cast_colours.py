@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import cast
 
 from extract.mentions.cast_about import about_what
-from extract.mentions.people import About, CornerRef
+from extract.mentions.people import About, CornerRef, CornerWords
 from extract.mentions.words import Words, is_common, phrase_list, table_of, word_list
 from extract.rules.base import CORNERS, Corner
 
@@ -23,33 +23,48 @@ def _idioms() -> tuple[tuple[str, ...], ...]:
 
 
 @lru_cache(maxsize=1)
-def _homophones() -> dict[str, Corner]:
-    listed = cast("dict[str, Corner]", table_of("colours")["homophones"])
-    return dict(listed)
+def _homophones() -> dict[str, str]:
+    return dict(cast("dict[str, str]", table_of("colours")["homophones"]))
 
 
-def colour_refs(talk: Words) -> list[CornerRef]:
-    """Every place where a colour stands for a corner, in order."""
-    refs = [*_written(talk), *(_letters(talk) if talk.notes else ())]
+def colour_refs(talk: Words, words: CornerWords) -> list[CornerRef]:
+    """Every place where a colour or a side stands for a corner, in order."""
+    colours = dict(words.colours)
+    refs = [*_written(talk, colours), *_sides(talk, dict(words.sides))]
+    refs += (
+        _letters(talk, {colour[0].upper(): corner for colour, corner in colours.items()})
+        if talk.notes
+        else ()
+    )
     return sorted(refs, key=lambda ref: ref.start)
 
 
-def _written(talk: Words) -> Iterator[CornerRef]:
-    homophones = _homophones()
+def _written(talk: Words, colours: Mapping[str, Corner]) -> Iterator[CornerRef]:
+    homophones = {word: colours[colour] for word, colour in _homophones().items() if colour in colours}
     for i, norm in enumerate(talk.norm):
-        if norm in CORNERS:
-            corner: Corner = "red" if norm == "red" else "blue"
+        if norm in colours:
             if not _is_thing(talk, i):
-                yield _phrase(talk, i, corner, 0.97)
-        elif norm in ("reds", "blues"):
+                yield _phrase(talk, i, colours[norm], 0.97)
+        elif norm[-1:] == "s" and norm[:-1] in colours:
             if talk.before(i) not in _ARTICLES:
-                yield _phrase(talk, i, "red" if norm == "reds" else "blue", 0.8)
+                yield _phrase(talk, i, colours[norm[:-1]], 0.8)
         elif norm in homophones and talk.lower[i] == norm:
             ends = talk.after(i + 1) in _MARKS or talk.after(i + 1) in ("singlet", "corner")
             before = talk.before(i)
             article = before == "the" and talk.after(i + 1) in ("singlet", "corner")
             if ends and (article or before in word_list("colours", "homophone_before")):
                 yield _phrase(talk, i, homophones[norm], 0.6)
+
+
+def _sides(talk: Words, sides: Mapping[str, Corner]) -> Iterator[CornerRef]:
+    """ "Touch left", "from the right": a side after a word that makes it a corner, and no arm or foot after it."""
+    for i, norm in enumerate(talk.norm):
+        if (
+            norm in sides
+            and talk.before(i) in word_list("sides", "before")
+            and talk.after(i + 1) not in word_list("colours", "body")
+        ):
+            yield CornerRef(i, i + 1, sides[norm], "colour", 0.9)
 
 
 def _is_thing(talk: Words, i: int) -> bool:
@@ -111,16 +126,16 @@ def _is_verb(talk: Words, i: int) -> bool:
     return talk.after(i + 1) in {"up", "down"} and talk.lower[i] in {"gear", "suit", "side"}
 
 
-def _letters(talk: Words) -> Iterator[CornerRef]:
+def _letters(talk: Words, letters: Mapping[str, Corner]) -> Iterator[CornerRef]:
     """ "R" and "B" in telegraphic notes, where both stand for corners; "R arm" is a right arm."""
     hits: list[tuple[int, Corner]] = []
     for i, text in enumerate(talk.text):
         # The tokenizer keeps a full stop with a single letter; before a capital it marks an initial.
         letter, initial = text[:1], text[1:] == "." and talk.after(i + 1) and talk.cap[i + 1]
-        if letter not in ("R", "B") or text[1:] not in ("", ".") or initial:
+        if letter not in letters or text[1:] not in ("", ".") or initial:
             continue
         if talk.after(i + 1) not in word_list("colours", "body") and talk.before(i) not in _LETTERED:
-            hits.append((i, "red" if letter == "R" else "blue"))
+            hits.append((i, letters[letter]))
     found = {corner for _, corner in hits}
     if len(found) == 2 and all(sum(c == corner for _, c in hits) > 1 for corner in CORNERS):
         for i, corner in hits:

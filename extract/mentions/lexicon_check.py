@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from extract.errors import InputError
-from extract.lexicon import Lexicon, Style, load_lexicon, load_styles
+from extract.lexicon import Lexicon, load_lexicon, load_styles
 from extract.lexicon.clashes import clash_fault, clashes
 from extract.lexicon.data import read_lexicon
 from extract.lexicon.entries import ROLES, Placed, nearest, read_entries
@@ -17,8 +17,8 @@ from extract.lexicon.load import merged, own_faults, read_shipped, shipped_entri
 from extract.lexicon.styles import style_fault, style_faults, style_files
 from extract.mentions.document import PLAIN, TalkDocument, blank_english
 from extract.mentions.style import plain_text
-from extract.mentions.terms import LONGEST, Terms
-from extract.rules import UnknownRules, edition_names, ruleset_kinds
+from extract.mentions.terms import LONGEST, Terms, style_kinds
+from extract.rules import UnknownRules, edition_names
 from extract.transcript.cue import Cue, Transcript
 from extract.transcript.decode import Source
 
@@ -121,27 +121,22 @@ def _tell_faults() -> Iterator[InputError]:
                 yield style_fault(style.name, problem, remedy, "tells", n)
 
 
-def _kinds(style: str) -> frozenset[str]:
-    """The kinds of event that some edition of a style's rules has."""
-    try:
-        return ruleset_kinds(style)
-    except UnknownRules:
-        return frozenset()
-
-
 def kind_faults(placed: Iterable[Placed]) -> Iterator[InputError]:
-    """Entries that name a kind which the rules of a style of theirs lack in every edition."""
+    """Entries that name a kind which the rules of a style that they name lack in every edition, or, where they name no
+    style, the rules of all."""
     styles = tuple(load_styles().values())
     for each in placed:
         entry = each.entry
-        lacking = [s.name for s in styles if s.holds(entry.styles) and entry.value not in _kinds(s.name)]
+        lacking = [s.name for s in styles if s.holds(entry.styles) and entry.value not in style_kinds(s.name)]
         if ROLES[entry.role].values is not None or not lacking or not entry.forms:
             continue
         having = sorted(s.name for s in styles if s.holds(entry.styles) and s.name not in lacking)
+        if having and not entry.styles:
+            continue
         if having:
             remedy = f"write styles = [{', '.join(f'{name!r}' for name in having)}]".replace("'", '"')
         else:
-            remedy = nearest(entry.value, frozenset().union(*map(_kinds, lacking)))
+            remedy = nearest(entry.value, frozenset().union(*map(style_kinds, lacking)))
         problem = f"no edition of {', '.join(lacking)} has the kind {entry.value!r}"
         yield each.fault(problem, remedy, "value")
 
@@ -155,10 +150,17 @@ def unfound(shipped: Sequence[Placed], own: Sequence[Placed]) -> Iterator[InputE
             yield from _unfit_marks(placed)
     for style in load_styles().values():
         lexicon = Lexicon(style.name, merged(style.name, shipped, own))
-        yield from _unfound_in(style, lexicon, [p for p in checked if style.holds(p.entry.styles)])
+        kinds = style_kinds(style.name)
+        here = [
+            p
+            for p in checked
+            if style.holds(p.entry.styles)
+            and (ROLES[p.entry.role].values is not None or p.entry.value in kinds)
+        ]
+        yield from _unfound_in(lexicon, here)
 
 
-def _unfound_in(style: Style, lexicon: Lexicon, placed: Sequence[Placed]) -> Iterator[InputError]:
+def _unfound_in(lexicon: Lexicon, placed: Sequence[Placed]) -> Iterator[InputError]:
     tried = [(p, form) for p in placed if p.entry.role != "sheet_mark" for form in p.entry.forms]
     if not tried:
         return

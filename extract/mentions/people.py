@@ -27,14 +27,34 @@ class Person:
 
 
 @dataclass(frozen=True, slots=True)
+class CornerWords:
+    """The words that mean a corner: ``colours``, wherever they are no colour of some thing, and ``sides``, only after a
+    word that makes them one ("touch left", "from the right")."""
+
+    colours: tuple[tuple[str, Corner], ...] = (("red", "red"), ("blue", "blue"))
+    sides: tuple[tuple[str, Corner], ...] = ()
+
+    def worn(self, red: str | None, blue: str | None) -> CornerWords:
+        """The same with the colours that the two are said to wear, which go before the others."""
+        given: dict[str, Corner] = {}
+        if red:
+            given[red.casefold()] = "red"
+        if blue:
+            given[blue.casefold()] = "blue"
+        return CornerWords(tuple({**dict(self.colours), **given}.items()), self.sides)
+
+
+@dataclass(frozen=True, slots=True)
 class Cast:
     """The two athletes of a bout. ``home`` is the side that "us" and "our" mean, where a coach's microphone
-    or a partisan commentator speaks, or None; ``home_open`` where the talk takes sides, but does not say whose."""
+    or a partisan commentator speaks, or None; ``home_open`` where the talk takes sides, but does not say whose.
+    ``words`` are the words that mean a corner: colours, and sides such as "left"."""
 
     red: Person
     blue: Person
     home: Corner | None = None
     home_open: bool = False
+    words: CornerWords = CornerWords()
 
     def person(self, corner: Corner) -> Person:
         """Who stands in ``corner``.

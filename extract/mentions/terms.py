@@ -10,8 +10,10 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from extract.lexicon import Entry, Lexicon
+from extract.lexicon.entries import ROLES
 from extract.lexicon.spelling import spellings
 from extract.mentions.document import blank_english
+from extract.rules import UnknownRules, ruleset_kinds
 
 if TYPE_CHECKING:
     from spacy.matcher import PhraseMatcher
@@ -41,11 +43,22 @@ def _matcher(lexicon: Lexicon) -> tuple[PhraseMatcher, dict[str, Entry]]:
     matcher = PhraseMatcher(nlp.vocab, attr="LOWER")
     table: dict[str, Entry] = {}
     for number, entry in enumerate(lexicon.entries):
+        if ROLES[entry.role].values is None and entry.value not in style_kinds(lexicon.style):
+            # An entry that names no styles holds where there is such a kind.
+            continue
         key = f"{number:05}"
         table[key] = entry
         forms = {spelled for form in entry.forms for spelled in spellings(entry.role, form)}
         matcher.add(key, [nlp.make_doc(form) for form in sorted(forms)])
     return matcher, table
+
+
+def style_kinds(style: str) -> frozenset[str]:
+    """The kinds of event that some edition of a style's rules has; none where there is no such ruleset."""
+    try:
+        return ruleset_kinds(style)
+    except UnknownRules:
+        return frozenset()
 
 
 class Terms:

@@ -14,30 +14,33 @@ from extract.transcript.decode import decode, read_bytes
 from extract.transcript.toml_text import parse_toml
 
 _LIMIT = 1024 * 1024
-_KEYS = ("rules", "edition", "date", "red", "blue")
-_SIDE_KEYS = ("name", "team", "aliases")
+_KEYS = ("rules", "edition", "date", "age_group", "red", "blue")
+_SIDE_KEYS = ("name", "team", "aliases", "colour")
 
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """One athlete as far as known: ``aliases`` are other forms of the name that may be heard."""
+    """One athlete as far as known: ``aliases`` are other forms of the name that may be heard, ``colour`` is the word for
+    what is worn where that is not the corner's ("green" anklets)."""
 
     name: str | None = None
     team: str | None = None
     aliases: tuple[str, ...] = ()
+    colour: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class BoutFile:
-    """What a bout file says. ``rules`` is a ruleset's name and ``edition`` one of its editions; neither is looked
-    up here. ``date`` is the day of the bout, ISO 8601. ``file`` is where it was read, for messages; it says nothing
-    of the bout."""
+    """What a bout file says. ``rules`` is a ruleset's name, ``edition`` one of its editions, ``age_group`` one of its
+    age groups; none is looked up here. ``date`` is the day of the bout, ISO 8601. ``file`` is where it was read, for
+    messages; it says nothing of the bout."""
 
     rules: str | None = None
     edition: str | None = None
     date: str | None = None
     red: Side = Side()
     blue: Side = Side()
+    age_group: str | None = None
     file: str = field(default="", compare=False)
 
 
@@ -54,13 +57,24 @@ def read_bout_file(path: str | Path) -> BoutFile:
         reader.day(tree),
         reader.side(tree, "red"),
         reader.side(tree, "blue"),
+        reader.text(tree, "age_group", None),
         str(path),
     )
     if same_name(bout.red.name, bout.blue.name):
         problem = f"the same name on both sides, {bout.red.name!r}"
         raise reader.error(problem, "give each side the name of its own athlete", "name", "blue")
     _check_aliases(reader, bout)
+    _check_colours(reader, bout)
     return bout
+
+
+def _check_colours(reader: _Reader, bout: BoutFile) -> None:
+    """Refuse one colour for both athletes, whether it is given or the corner's own."""
+    red, blue = (bout.red.colour or "red").casefold(), (bout.blue.colour or "blue").casefold()
+    if red == blue:
+        table = "red" if bout.red.colour else "blue"
+        problem = f"both sides are {red}"
+        raise reader.error(problem, "give each side the colour that it wears", "colour", table)
 
 
 def _check_aliases(reader: _Reader, bout: BoutFile) -> None:
@@ -173,7 +187,10 @@ class _Reader:
             problem = f"{key}.aliases is {_kind(aliases)}, not a list of names"
             raise self.error(problem, 'write aliases = ["...", "..."]', "aliases", key)
         return Side(
-            self.text(table, "name", key), self.text(table, "team", key), tuple(a.strip() for a in aliases)
+            self.text(table, "name", key),
+            self.text(table, "team", key),
+            tuple(a.strip() for a in aliases),
+            self.text(table, "colour", key),
         )
 
 

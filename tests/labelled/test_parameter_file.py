@@ -23,7 +23,7 @@ def test_what_was_fitted_comes_back(samples: list[LabelledBout], tmp_path: Path)
     write_parameters(fitted, tmp_path / "new.toml")
     again = read_parameters(tmp_path / "new.toml")
     assert again.tables == fitted.tables
-    assert again.fitted_on == ("ropewalk-greco", "shed-notes")
+    assert again.fitted_on == ("ropewalk-greco", "saltpan-foil")
     assert again.tables["provenance"]["command"] == "saidscore fit some"
     assert [path.name for path in tmp_path.iterdir()] == ["new.toml"]
 

@@ -32,10 +32,10 @@ def change(folder: Path, edit: Callable[[dict[str, Any]], object]) -> None:
 
 def test_samples_are_read_with_their_bout_files(samples: list[LabelledBout]) -> None:
     assert [b.truth.id for b in samples] == [
-        "lantern-final", "pellingham-dual", "ropewalk-greco", "shed-notes", "tallow-quarter",
+        "lantern-final", "pellingham-dual", "ropewalk-greco", "saltpan-foil", "shed-notes", "tallow-quarter",
     ]  # fmt: skip
-    assert [b.bout is not None for b in samples] == [True, True, True, False, True]
-    assert [b.truth.coarse for b in samples] == [False, True, False, False, False]
+    assert [b.bout is not None for b in samples] == [True, True, True, True, False, True]
+    assert [b.truth.coarse for b in samples] == [False, True, False, False, False, False]
     first = samples[0].truth
     assert first.events[1].called == "full call"
     assert first.board[0].t == 0.0

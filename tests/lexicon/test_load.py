@@ -8,9 +8,10 @@ from extract.errors import InputError
 from extract.lexicon import Lexicon, load_lexicon, load_styles
 from extract.lexicon.data import lexicon_names
 from extract.lexicon.entries import ROLES, Meaning, rivals
+from extract.rules.kinds import KINDS
 from tests.lexicon.conftest import Own, Put
 
-STYLES = ("collegiate", "freestyle", "greco", "scholastic")
+STYLES = ("collegiate", "foil", "freestyle", "greco", "scholastic")
 
 
 def entry(role: str, forms: str, value: str = "", **more: str) -> str:
@@ -32,7 +33,9 @@ def test_the_styles_are_the_files_that_say_so() -> None:
 @pytest.mark.parametrize("style", STYLES)
 def test_the_shipped_lexicon_loads(style: str) -> None:
     lexicon = load_lexicon(style)
-    assert {"takedown", "fall"} <= {e.value for e in lexicon.entries if e.role == "kind"}
+    named = {e.value for e in lexicon.entries if e.role == "kind"}
+    assert named <= set(KINDS)
+    assert {"touch"} <= named if style == "foil" else {"takedown", "fall"} <= named
     assert lexicon.own == ()
     assert {e.role for e in lexicon.entries} <= set(ROLES)
     assert len({e.meaning for e in lexicon.entries}) == len(lexicon.entries)
@@ -54,7 +57,7 @@ def test_an_entry_holds_for_the_styles_that_include_its_file(put: Put) -> None:
     put("talk/calls", entry("more", '["anew"]', styles='["folkstyle", "greco"]'))
     found = {style: list(load_lexicon(style).forms("more")) for style in STYLES}
     assert found == {
-        "collegiate": ["anew"], "freestyle": ["one further"], "greco": ["one further", "anew"],
+        "collegiate": ["anew"], "foil": [], "freestyle": ["one further"], "greco": ["one further", "anew"],
         "scholastic": ["anew"],
     }  # fmt: skip
     # What includes no more of wrestling has none of its kinds.

@@ -10,7 +10,7 @@ import spacy
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extract.mentions.cast import corner_refs, find_cast
+from extract.mentions.cast import corner_refs, corner_words, find_cast
 
 if TYPE_CHECKING:
     from extract.transcript.bout_file import BoutFile
@@ -28,6 +28,7 @@ class _Side:
     name: str | None = None
     team: str | None = None
     aliases: tuple[str, ...] = ()
+    colour: str | None = None
 
 
 @dataclass(frozen=True)
@@ -212,3 +213,26 @@ def test_any_talk_yields_a_cast_of_two_different_people(words: list[str], lower:
 def test_a_given_name_without_a_word_is_no_crash() -> None:
     found = find_cast(_NLP("In red, Mira Oster of Nordale. In blue, Jonah Kessel." + _LATER), None, blue="-")
     assert (found.red.name, found.blue.name) == ("Mira Oster", "-")
+
+
+@pytest.mark.parametrize(
+    ("style", "text", "corners"),
+    [
+        ("collegiate", "Takedown, green! And green leads.", ["blue", "blue"]),
+        ("freestyle", "Takedown, green!", []),
+        ("foil", "Touch left. Riposte from the right.", ["red", "blue"]),
+        ("foil", "Ten seconds left, right then, her left arm is out.", []),
+        ("collegiate", "Touch left.", []),
+    ],
+)
+def test_a_style_has_its_own_words_for_the_corners(style: str, text: str, corners: list[str]) -> None:
+    doc = _NLP(text)
+    found = find_cast(doc, None, words=corner_words(style))
+    assert [ref.corner for ref in corner_refs(doc, found)] == corners
+
+
+def test_the_colours_of_the_bout_file_go_before_those_of_the_style() -> None:
+    doc = _NLP("Takedown, green! Then red escapes, and white has nothing.")
+    worn = bout(_Side("Mira Oster", colour="Green"), _Side("Jonah Kessel", colour="red"))
+    found = find_cast(doc, worn, words=corner_words("collegiate"))
+    assert [ref.corner for ref in corner_refs(doc, found)] == ["red", "blue"]
