@@ -48,6 +48,29 @@ def test_option_that_names_the_other_side_of_the_bout_file(tmp_path: Path) -> No
     assert "the same name on both sides" in message
 
 
+def test_unknown_age_group_of_a_bout_file(tmp_path: Path) -> None:
+    message = refusal(tmp_path, 'rules = "freestyle"\nage_group = "U12"')
+    assert "unknown age group of freestyle 'U12'; known: U20, U23, seniors, U15, U17, veterans" in message
+    assert message.endswith("; name one of these as age_group in the bout file, or take it out")
+
+
+def test_the_age_group_gives_the_length_of_the_periods(tmp_path: Path) -> None:
+    path = tmp_path / "facts.toml"
+    path.write_text('rules = "freestyle"\nage_group = "U15"\n', encoding="utf-8")
+    lines = [
+        "here we go, first period",
+        "takedown, red, two points",
+        "that's the horn, end of the first period",
+    ]
+    cues = tuple(
+        Cue(n + 1, t, t + 2, text) for n, (t, text) in enumerate(zip((5.0, 35.0, 126.0), lines, strict=True))
+    )
+    record = extract_bout(Transcript("talk.srt", "srt", "0" * 64, cues), read_bout_file(path))
+    assert record.bout.age_group == "U15"
+    (award,) = [event for event in record.events if event.points]
+    assert award.clock_s == pytest.approx(91.0, abs=3.0)
+
+
 def test_unknown_rules_of_the_caller() -> None:
     with pytest.raises(InputError, match=r"^rules: unknown rules 'sumo'; known: .*; name one of these$"):
         extract_bout(TALK, rules="sumo")

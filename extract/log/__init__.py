@@ -15,6 +15,7 @@ from extract.log.settle import BoutLog, LogEvent, Taken, settle
 from extract.log.uncalled import Uncalled
 from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention
 from extract.rules.base import Ruleset
+from extract.rules.kinds import KINDS
 
 __all__ = ["BoutLog", "Frame", "LogEvent", "Parameters", "Period", "Taken", "default_parameters", "infer"]
 
@@ -29,6 +30,11 @@ def _as_end(fall: CallMention) -> MarkMention:
     """A fall also marks the end of the bout."""
     grade = "plain" if fall.grade == "kind called" else "loose"
     return MarkMention(fall.start, fall.end, fall.t, fall.stance, grade, "bout_end", None)
+
+
+def _stops(call: CallMention) -> bool:
+    """Whether the clock is stopped for a while for what is called."""
+    return call.stance == "asserted" and bool(call.kinds) and all(KINDS[kind].stops for kind in call.kinds)
 
 
 def infer(
@@ -53,7 +59,8 @@ def infer(
         if isinstance(m, CallMention) and "fall" in m.kinds and m.stance == "asserted"
     ]
     clocks = [(i, m) for i, m in enumerate(ordered) if isinstance(m, ClockMention) and m.clock == "bout"]
-    frame = lay_out(marks, clocks, rules, seconds, parameters, interpolated=interpolated)
+    stopped = [m.t for m in ordered if isinstance(m, CallMention) and _stops(m)]
+    frame = lay_out(marks, clocks, rules, seconds, parameters, interpolated=interpolated, stopped=stopped)
     late = parameters.get("time", "horn_s")
     periods = frame.periods
     model.breaks = tuple((a.end + late, b.start - 2.0) for a, b in pairwise(periods))

@@ -19,6 +19,8 @@ from extract.rules.base import Ruleset
 _EARLY_S = 20.0
 #: A break that the rules give no length takes about so long, seconds.
 _PAUSE_S = 12.0
+#: A stop takes about so long, seconds.
+_STOP_S = 7.0
 #: Stoppages nobody tells of draw a period out by so much at most, seconds.
 _LATE_S = 150.0
 
@@ -136,14 +138,16 @@ def lay_out(
     parameters: Parameters,
     *,
     interpolated: bool,
+    stopped: Sequence[float] = (),
 ) -> Frame:
     """The most telling periods and the clock that goes with them.
 
     ``clocks`` are ``(position, mention)`` of times on the bout clock, ``seconds`` the length of the talk;
-    ``interpolated`` is true where times inside long cues are only estimated.
+    ``interpolated`` is true where times inside long cues are only estimated. ``stopped`` are the moments at which
+    something was called for which the clock is stopped for a while.
     """
     extra = parameters.get("clock", "block_s") if interpolated else 0.0
-    periods = _choose(marks, clocks, rules, seconds, parameters, extra)
+    periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped)
     readings: list[Reading] = []
     for n, period in enumerate(periods):
         until = periods[n + 1].start if n + 1 < len(periods) else seconds + 1
@@ -167,6 +171,7 @@ def _choose(
     seconds: float,
     parameters: Parameters,
     extra: float,
+    stopped: Sequence[float],
 ) -> list[Period]:
     weight = parameters.table("mark.weight")
     late = parameters.get("clock", "start_late_s")
@@ -208,6 +213,8 @@ def _choose(
         top: tuple[float, tuple[Period, ...]] = (-1e9, ())
         for start, gain in options:
             natural = start + length
+            # So much later it may be because of stops that were told.
+            told = _STOP_S * sum(start < t < natural for t in stopped)
             stops = [
                 (
                     m.t,
@@ -227,7 +234,7 @@ def _choose(
                 if stop > seconds + 5:
                     continue
                 here = gain + worth + clock_value(start, stop, length, whole=True)
-                here += float(weight["late_s"]) * (max(stop - natural, 0.0) + start - earliest)
+                here += float(weight["late_s"]) * (max(stop - natural - told, 0.0) + start - earliest)
                 period = Period(number, start, stop, length)
                 if number < len(lengths):
                     rest, tail = best(number + 1, stop + max(rules.rest_seconds - 15.0, 0.5))
@@ -237,7 +244,7 @@ def _choose(
                     top = (here + rest, (period, *tail))
             # The bout may end before the clock does: by superiority, a fall, an injury.
             for m in ends:
-                if start + 5 < m.t < natural + 120 and m.what == "bout_end":
+                if start + 5 < m.t < natural + 120 + told and m.what == "bout_end":
                     here = (
                         gain
                         + value(m, number)

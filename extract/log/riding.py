@@ -84,6 +84,9 @@ def _turns(log: BoutLog, rules: Ruleset) -> Iterator[_Turn]:
         if kind not in _TURNS or event.clock is None:
             continue
         clock, unsure = event.clock, event.clock_uncertainty or 0.0
+        if event.entry.basis == "inferred":
+            # It can have been any time between two scores.
+            unsure = hypot(unsure, (event.high - event.low) / 2)
         if kind == "period_start":
             clock, unsure = float(rules.seconds_of(event.period) or event.clock), 0.0
         elif kind == "period_end":

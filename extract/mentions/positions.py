@@ -12,6 +12,8 @@ from extract.rules.base import other
 
 _POSITIONS, _CHOOSING = small_words("positions"), small_words("choosing")
 
+_PLACES = _POSITIONS - {"neutral", "down"}
+
 
 def find_positions(talk: Talk) -> list[PositionMention]:
     """All positions said, in order."""
@@ -22,14 +24,19 @@ def find_positions(talk: Talk) -> list[PositionMention]:
 
 
 def _chosen(talk: Talk) -> Iterator[PositionMention]:
-    """The choice before a period: "takes bottom", "wants top", "has chosen neutral"."""
+    """The choice before a period: "takes bottom", "wants top", "has chosen neutral"; and the place alone."""
     for i, word in enumerate(talk.words):
         if word not in _POSITIONS:
             continue
         lo, hi = talk.segment(i)
-        if not _CHOOSING & set(talk.between(max(lo, i - 6), min(hi, i + 4)).split()):
-            continue
+        chosen = bool(_CHOOSING & set(talk.between(max(lo, i - 6), min(hi, i + 4)).split()))
         ref = talk.ref_before(i, 8, links_only=False)
+        if not chosen:
+            # "Torvald top": nothing but who and where.
+            if word in _PLACES and ref is not None and ref.end == i and talk.closes(i + 1):
+                top = ref.corner if word == "top" else other(ref.corner)
+                yield PositionMention(i, i + 1, talk.time(i), "asserted", "told", top)
+            continue
         if word == "neutral":
             yield PositionMention(i, i + 1, talk.time(i), "asserted", "chosen", None)
         elif ref is not None:

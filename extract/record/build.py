@@ -78,7 +78,9 @@ def build_record(
             len(transcript.cues),
             round(transcript.seconds, 2),
         ),
-        bout=BoutInfo(rules.name, rules.edition, _side(heard, "red"), _side(heard, "blue"), origins),
+        bout=BoutInfo(
+            rules.name, rules.edition, _side(heard, "red"), _side(heard, "blue"), origins, rules.age_group
+        ),
         events=events,
         board=tuple(BoardEntry(t, *score) for t, score in log.board),
         statements=statements,

@@ -65,7 +65,7 @@ class BoutInfo:
     """The style, the edition of its rules, and the two sides.
 
     ``from_`` says where ``rules``, ``edition`` and any other fact came from, by its name; in JSON it is
-    ``from``.
+    ``from``. ``age_group`` is the one whose period lengths hold, where it was given.
     """
 
     rules: str
@@ -73,6 +73,7 @@ class BoutInfo:
     red: SideInfo
     blue: SideInfo
     from_: Mapping[str, Origin]
+    age_group: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

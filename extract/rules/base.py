@@ -100,6 +100,8 @@ class Ruleset(ABC):
 
     name: str
     edition: str
+    #: The age group whose period lengths hold; None for the edition's own.
+    age_group: str | None
     period_seconds: tuple[int, ...]
     rest_seconds: int
     #: Kinds that can bring points, as the edition lists them.

@@ -198,6 +198,8 @@ def test_a_start_position(text: str, top: str | None) -> None:
         ("Red is in the bottom position.", "blue"),
         ("And they're back up on their feet.", None),
         ("So it is back to neutral.", None),
+        ("Red top.", "red"),
+        ("Felmouth bottom, second period.", "blue"),
     ],
 )
 def test_a_position_told(text: str, top: str | None) -> None:

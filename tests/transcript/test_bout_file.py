@@ -16,15 +16,17 @@ def write(folder: Path, text: str) -> Path:
 
 def test_all_that_it_can_say(tmp_path: Path) -> None:
     text = (
-        'rules = "freestyle"\nedition = "2025"\ndate = 2026-03-21\n'
-        '[red]\nname = "Ida Voss"\nteam = "Lantern Bay"\naliases = ["Voss", "the Lantern"]\n[blue]\nname = "Mo Tern"\n'
+        'rules = "freestyle"\nedition = "2025"\ndate = 2026-03-21\nage_group = "U17"\n'
+        '[red]\nname = "Ida Voss"\nteam = "Lantern Bay"\naliases = ["Voss", "the Lantern"]\n'
+        '[blue]\nname = "Mo Tern"\ncolour = "green"\n'
     )
     assert read_bout_file(write(tmp_path, text)) == BoutFile(
         "freestyle",
         "2025",
         "2026-03-21",
         Side("Ida Voss", "Lantern Bay", ("Voss", "the Lantern")),
-        Side("Mo Tern"),
+        Side("Mo Tern", colour="green"),
+        "U17",
     )
 
 
@@ -37,6 +39,9 @@ def test_little_is_enough(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "line", "said"),
     [
+        ("age_group = 17", 1, "age_group is a number, not text"),
+        ('[red]\ncolour = "Blue"', 2, "both sides are blue; give each side the colour that it wears"),
+        ('[red]\ncolour = "green"\n[blue]\ncolour = "green"', 2, "both sides are green"),
         ('\nrule = "freestyle"', 2, "unknown key 'rule'; did you mean 'rules'?"),
         ('[red]\nnmae = "x"', 2, "unknown key 'nmae' in [red]; did you mean 'name'?"),
         ("[bleu]\n", 1, "did you mean 'blue'?"),
