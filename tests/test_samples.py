@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+import re
+from pathlib import Path
 
 import pytest
 
+import extract
 from tests.samples import EXPECTED, sample_records
 
 RECORDS = sample_records()
@@ -31,3 +34,14 @@ def test_record_is_the_expected_one(name: str) -> None:
 @pytest.mark.parametrize("name", sorted(RECORDS))
 def test_a_second_run_gives_the_same_bytes(name: str) -> None:
     assert sample_records()[name] == RECORDS[name]
+
+
+def test_no_stage_names_the_sport_that_was_added_as_data() -> None:
+    """Foil fencing is its rules, its words and its sample: nothing between them knows of it."""
+    root = Path(extract.__file__).parent
+    named = re.compile(r"\b(?:foil|fencing|penalty_touch|yellow_card|priority|piste)\b")
+    stages = ("transcript", "lexicon", "mentions", "log", "checks", "record")
+    files = [path for stage in stages for path in (root / stage).rglob("*.py")]
+    files += [root / "log" / "parameters.toml", root / "log" / "priors.toml"]
+    assert len(files) > 60
+    assert [path.name for path in files if named.search(path.read_text("utf-8"))] == []
