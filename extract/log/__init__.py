@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from extract.log.frame import Frame, Period, lay_out
+from extract.log.frame import Frame, Period
+from extract.log.lay_out import lay_out
 from extract.log.model import Model
 from extract.log.parameters import Parameters, default_parameters
 from extract.log.search import search

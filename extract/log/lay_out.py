@@ -1,0 +1,209 @@
+"""Lays the bout's periods over the recording.
+
+Periods and rests have fixed lengths and the clock only stops or runs, so whistles, horns and times left said on air
+pin the one to the other. Boundaries are chosen together: the set of marks with the highest sum of weights that the
+lengths allow.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+from extract.log.frame import Frame, Period, Reading
+from extract.log.parameters import Parameters
+from extract.mentions.model import ClockMention, MarkMention
+from extract.rules.base import Ruleset
+
+#: A break that the rules give no length takes about so long, seconds.
+_PAUSE_S = 12.0
+#: A stop takes about so long, seconds.
+_STOP_S = 7.0
+#: Stoppages nobody tells of draw a period out by so much at most, seconds.
+_LATE_S = 150.0
+
+
+def lay_out(
+    marks: Sequence[MarkMention],
+    clocks: Sequence[tuple[int, ClockMention]],
+    rules: Ruleset,
+    seconds: float,
+    parameters: Parameters,
+    *,
+    interpolated: bool,
+    stopped: Sequence[float] = (),
+) -> Frame:
+    """The most telling periods and the clock that goes with them.
+
+    ``clocks`` are ``(position, mention)`` of times on the bout clock, ``seconds`` the length of the talk;
+    ``interpolated`` is true where times inside long cues are only estimated. ``stopped`` are the moments at which
+    something was called for which the clock is stopped for a while.
+    """
+    extra = parameters.get("clock", "block_s") if interpolated else 0.0
+    periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped)
+    readings: list[Reading] = []
+    for n, period in enumerate(periods):
+        until = periods[n + 1].start if n + 1 < len(periods) else seconds + 1
+        inside = [
+            (i, c)
+            for i, c in clocks
+            if period.start - 5 <= c.t < until - (3 if n + 1 < len(periods) else -60)
+        ]
+        readings.extend(_fit(inside, period, parameters, extra))
+    return Frame(periods, readings)
+
+
+def _slack(mention: ClockMention, parameters: Parameters, extra: float) -> float:
+    return extra + parameters.get("clock", "fit_s" if mention.bound == "exact" else "loose_s")
+
+
+def _choose(
+    marks: Sequence[MarkMention],
+    clocks: Sequence[tuple[int, ClockMention]],
+    rules: Ruleset,
+    seconds: float,
+    parameters: Parameters,
+    extra: float,
+    stopped: Sequence[float],
+) -> list[Period]:
+    weight = parameters.table("mark.weight")
+    late = parameters.get("clock", "start_late_s")
+    lengths = _lengths(marks, rules)
+
+    def value(mark: MarkMention | None, number: int) -> float:
+        if mark is None:
+            return float(weight["missing"])
+        base = float(weight[mark.grade])
+        if mark.period is None:
+            return base
+        return base + float(weight["number"] if mark.period == number else weight["wrong_number"])
+
+    starts = [m for m in marks if m.what == "period_start"]
+    ends = [m for m in marks if m.what != "period_start"]
+
+    def clock_value(start: float, end: float, length: int, *, whole: bool) -> float:
+        total = 0.0
+        for _, c in clocks:
+            if not start - 3 <= c.t <= end + 3:
+                continue
+            slack = _slack(c, parameters, extra)
+            ran = length - c.seconds
+            fits = 0 <= ran <= c.t - start + late + slack and (not whole or c.seconds <= end - c.t + slack)
+            total += float(weight["reading_fits" if fits else "reading_clashes"]) * parameters.get(
+                "clock.weight", c.grade
+            )
+        return total
+
+    @cache
+    def best(number: int, earliest: float) -> tuple[float, tuple[Period, ...]]:
+        """The best layout from period ``number`` on, which may not start before ``earliest``."""
+        length = lengths[number - 1]
+        latest = earliest + (150.0 if number == 1 else rules.rest_seconds + 75.0)
+        options = [(m.t, value(m, number)) for m in starts if earliest <= m.t <= latest]
+        options.append(
+            (min(earliest + (3.0 if number == 1 else rules.rest_seconds), seconds), value(None, number))
+        )
+        top: tuple[float, tuple[Period, ...]] = (-1e9, ())
+        for start, gain in options:
+            natural = start + length
+            # So much later it may be because of stops that were told.
+            told = _STOP_S * sum(start < t < natural for t in stopped)
+            stops = [
+                (
+                    m.t,
+                    value(m, number)
+                    + (weight["end_of_bout"] if m.what == "bout_end" and number < len(lengths) else 0.0),
+                )
+                for m in ends
+                if m.t >= natural - weight["early_s"] - extra
+            ]
+            # Where nobody marks the end, it is where the clock ran out, as far as it was read.
+            read = {c.t + c.seconds for _, c in clocks if start < c.t and c.seconds < length / 2}
+            # It may be long past that, where the next start was marked and stoppages are not told.
+            pause = max(rules.rest_seconds, _PAUSE_S)
+            begun = {m.t - pause for m in starts if m.t - pause <= natural + _LATE_S}
+            stops += [(t, value(None, number)) for t in {natural, *read, *begun} if t >= natural - 1]
+            for stop, worth in stops:
+                if stop > seconds + 5:
+                    continue
+                here = gain + worth + clock_value(start, stop, length, whole=True)
+                here += float(weight["late_s"]) * (max(stop - natural - told, 0.0) + start - earliest)
+                period = Period(number, start, stop, length)
+                if number < len(lengths):
+                    rest, tail = best(number + 1, stop + max(rules.rest_seconds - 15.0, 0.5))
+                else:
+                    rest, tail = _tail(stop), ()
+                if here + rest > top[0]:
+                    top = (here + rest, (period, *tail))
+            # The bout may end before the clock does: by superiority, a fall, an injury.
+            for m in ends:
+                if start + 5 < m.t < natural + 120 + told and m.what == "bout_end":
+                    here = (
+                        gain
+                        + value(m, number)
+                        + float(weight["early"])
+                        + clock_value(start, m.t, length, whole=False)
+                        + _tail(m.t)
+                    )
+                    if here > top[0]:
+                        top = (here, (Period(number, start, m.t, length),))
+            if start < seconds <= natural + 30:
+                here = (
+                    gain
+                    + value(None, number)
+                    + float(weight["early"])
+                    + clock_value(start, seconds, length, whole=False)
+                )
+                if here > top[0]:
+                    top = (here, (Period(number, start, seconds, length),))
+        return top
+
+    def _tail(end: float) -> float:
+        return float(weight["tail_s"]) * max(seconds - end - float(weight["tail_free_s"]), 0.0)
+
+    return list(best(1, 0.0)[1]) or [Period(1, 0.0, seconds, lengths[0])]
+
+
+def _lengths(marks: Sequence[MarkMention], rules: Ruleset) -> tuple[int, ...]:
+    """Lengths of the periods of regulation, and of as many beyond as somebody announced (sudden victory)."""
+    regulation = len(rules.period_seconds)
+    named = [m.period or 0 for m in marks if m.what == "period_start" and m.stance == "asserted"]
+    beyond = max([p - regulation for p in named if p > regulation], default=0)
+    return rules.period_seconds + rules.extra_period_seconds[:beyond]
+
+
+def _fit(
+    clocks: Sequence[tuple[int, ClockMention]], period: Period, parameters: Parameters, extra: float
+) -> list[Reading]:
+    """Which readings of a period agree with each other: the heaviest chain in which the clock never runs back and
+    never runs faster than time."""
+    ordered = sorted(clocks, key=lambda c: c[1].t)
+    late = parameters.get("clock", "start_late_s")
+    n = len(ordered)
+    best = [0.0] * n
+    back: list[int | None] = [None] * n
+    for j, (_, c) in enumerate(ordered):
+        slack = _slack(c, parameters, extra)
+        weight = parameters.get("clock.weight", c.grade)
+        ran = period.seconds - c.seconds
+        if not (-1 <= ran <= c.t - period.start + late + slack):
+            best[j] = -1e9
+            continue
+        best[j] = weight
+        for i in range(j):
+            _, p = ordered[i]
+            if best[i] < 0:
+                continue
+            fell = p.seconds - c.seconds
+            room = slack + _slack(p, parameters, extra)
+            gap = c.t - p.t
+            if -min(room, 4.0) <= fell <= gap + room and best[i] + weight > best[j]:
+                best[j], back[j] = best[i] + weight, i
+    keep: set[int] = set()
+    at: int | None = max(range(n), key=best.__getitem__) if n else None
+    if at is not None and best[at] < 0:
+        at = None
+    while at is not None:
+        keep.add(at)
+        at = back[at]
+    return [Reading(i, c.t, c.seconds, period.number, j in keep) for j, (i, c) in enumerate(ordered)]
