@@ -35,6 +35,7 @@ from extract.errors import InputError
 
 if TYPE_CHECKING:
     from extract.record import Record
+    from extract.transcript import Transcript
 
 DISAGREES, PIPE_CLOSED = 1, 141
 
@@ -127,6 +128,12 @@ def _options(
     pass
 
 
+def _page(record: Record, transcript: Transcript) -> str:
+    from extract.report import report_page
+
+    return report_page(record, transcript)
+
+
 @app.command()
 def log(
     files: _Files,
@@ -143,6 +150,9 @@ def log(
         Path | None,
         typer.Option("--out", metavar="DIR", readable=False, help="Where to write; else the current folder."),
     ] = None,
+    report: Annotated[
+        bool, typer.Option("--report", help="Write NAME.report.html too, a page to look at the bout.")
+    ] = False,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print no summary.")] = False,
     as_json: Annotated[
         bool,
@@ -160,21 +170,24 @@ def log(
     given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     out_dir = out if as_json or out else Path()
     if out_dir is not None:
-        check_targets(jobs, out_dir)
+        check_targets(jobs, out_dir, report=report)
     # The form of the output hangs on the call alone, not on how many files a folder happens to hold.
     lines = len(files) > 1 or files[0].is_dir()
 
-    def deliver(job: Job, record: Record) -> None:
+    def deliver(job: Job, record: Record, transcript: Transcript) -> None:
         from extract.record import to_json, write_record
 
-        paths = write_record(record, out_dir, job.name) if out_dir is not None else ()
+        page = _page(record, transcript) if report and out_dir is not None else None
+        paths = write_record(record, out_dir, job.name, page) if out_dir is not None else ()
         if as_json:
             print_json(to_json(record, one_line=lines))
         elif not quiet:
             from extract.record.summary import print_summary
 
             print_summary(record, sys.stdout, title=str(job.path))
-            typer.echo(f"Written: {paths[0]} and {len(paths) - 1} tables\n")
+            tables = len(paths) - 1 - (page is not None)
+            more = f", {paths[-1]}" if page is not None else ""
+            typer.echo(f"Written: {paths[0]} and {tables} tables{more}\n")
 
     if not run_jobs(jobs, given, deliver):
         raise typer.Exit(BAD_INPUT)
@@ -196,7 +209,7 @@ def check(
     given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
     found = 0
 
-    def deliver(job: Job, record: Record) -> None:
+    def deliver(job: Job, record: Record, transcript: Transcript) -> None:
         from extract.record import disagreement_lines
 
         nonlocal found

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from extract.log import Parameters
     from extract.record import Record
+    from extract.transcript import Transcript
 
 BAD_INPUT = 2
 
@@ -119,7 +120,7 @@ def _bout_beside(path: Path) -> Path | None:
     return beside if os.path.lexists(beside) else None
 
 
-def check_targets(jobs: Iterable[Job], out_dir: Path) -> None:
+def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
     """That no record would overwrite another's or a file that is read."""
     from extract.record import record_paths
     from extract.record.files import obstacle
@@ -135,7 +136,7 @@ def check_targets(jobs: Iterable[Job], out_dir: Path) -> None:
         if owner is not job:
             problem = f"its record would have the same name as that of {owner.path}"
             raise InputError(job.path, problem, "rename one, or run them apart with different --out folders")
-        targets = record_paths(out_dir, job.name)
+        targets = record_paths(out_dir, job.name, page=report)
         if blocked := obstacle(targets):
             raise blocked
         for target in targets:
@@ -144,29 +145,29 @@ def check_targets(jobs: Iterable[Job], out_dir: Path) -> None:
                 raise InputError(target, problem, "give another folder with --out")
 
 
-def run_jobs(jobs: Sequence[Job], given: Given, deliver: Callable[[Job, Record], None]) -> bool:
-    """Extract each job and deliver its record; False if one had bad input. The others are done all the
+def run_jobs(jobs: Sequence[Job], given: Given, deliver: Callable[[Job, Record, Transcript], None]) -> bool:
+    """Extract each job and deliver its record and its transcript; False if one had bad input. The others are done all the
     same."""
     sound = True
     progress = Progress(len(jobs))
     for job in jobs:
         try:
             with progress.shown(job.path.name):
-                record = _extract(job, given)
-            deliver(job, record)
+                record, transcript = _extract(job, given)
+            deliver(job, record, transcript)
         except InputError as error:
             complain(error)
             sound = False
     return sound
 
 
-def _extract(job: Job, given: Given) -> Record:
+def _extract(job: Job, given: Given) -> tuple[Record, Transcript]:
     from extract.bout import extract_bout
     from extract.transcript import read_bout_file, read_transcript
 
     transcript = read_transcript(job.path)
     bout = read_bout_file(job.bout) if job.bout is not None else None
-    return extract_bout(
+    record = extract_bout(
         transcript,
         bout,
         rules=given.rules,
@@ -176,6 +177,7 @@ def _extract(job: Job, given: Given) -> Record:
         lexicons=given.lexicons,
         alternatives=given.alternatives,
     )
+    return record, transcript
 
 
 def given_parameters(file: Path | None) -> Parameters | None:

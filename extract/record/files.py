@@ -111,9 +111,11 @@ def _csv_cell(cell: Cell) -> Cell:
     return "'" + cell if _FORMULA.match(cell) else cell
 
 
-def record_paths(out_dir: Path, name: str) -> tuple[Path, ...]:
-    """The files that ``write_record`` writes, the record first."""
-    return (out_dir / f"{name}.record.json", *(out_dir / f"{name}.{table.name}.csv" for table in WRITTEN))
+def record_paths(out_dir: Path, name: str, *, page: bool = False) -> tuple[Path, ...]:
+    """The files that ``write_record`` writes, the record first, the page of the report last where there is one."""
+    tables = (out_dir / f"{name}.{table.name}.csv" for table in WRITTEN)
+    pages = (out_dir / f"{name}.report.html",) if page else ()
+    return (out_dir / f"{name}.record.json", *tables, *pages)
 
 
 def obstacle(paths: Iterable[Path]) -> InputError | None:
@@ -125,16 +127,18 @@ def obstacle(paths: Iterable[Path]) -> InputError | None:
     return None
 
 
-def write_record(record: Record, out_dir: Path, name: str) -> tuple[Path, ...]:
-    """Write ``NAME.record.json`` and its tables into ``out_dir``, which is made if need be; return their
-    paths.
+def write_record(record: Record, out_dir: Path, name: str, page: str | None = None) -> tuple[Path, ...]:
+    """Write ``NAME.record.json`` and its tables into ``out_dir``, which is made if need be, and the ``page`` of the
+    report as ``NAME.report.html``; return their paths.
 
     All are written under other names first and then renamed, and no folder may stand in the place of any, so a
     failure leaves what was there before whole. Raises InputError that names what cannot be written.
     """
     contents = [to_json(record).encode("utf-8")]
     contents += [to_csv(table, record).encode("utf-8-sig") for table in WRITTEN]
-    paths = record_paths(out_dir, name)
+    if page is not None:
+        contents.append(page.encode("utf-8", errors="replace"))
+    paths = record_paths(out_dir, name, page=page is not None)
     drafts = [path.with_name(f".{path.name}.{os.getpid()}.part") for path in paths]
     if blocked := obstacle(paths):
         raise blocked

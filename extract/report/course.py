@@ -1,0 +1,173 @@
+"""The score over time as a drawing: where steps, marks and bands stand in it. Units are those of the SVG's view box."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from extract.checks.words import clock_text, score_text
+from extract.record.model import Record
+from extract.record.plain import side, stated
+from extract.rules.base import BOUNDS, CORNERS, Corner
+
+WIDTH, HEIGHT = 1000.0, 330.0
+_LEFT, _RIGHT, _TOP, _FLOOR = 34.0, 950.0, 22.0, 230.0
+#: Lanes under the steps: where the scores said and the challenges stand.
+SAID_Y, CHALLENGE_Y, AXIS_Y = 262.0, 292.0, 318.0
+#: Half the size of a mark.
+_HALF = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """One corner's score over time: the path, and where its label stands at the end."""
+
+    corner: Corner
+    path: str
+    label: str
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """Something at a moment: ``href`` is the anchor of what it stands for, ``label`` says it in words, ``shape`` is its
+    path, ``sort`` its class in the style sheet, ``text`` what is written beside it."""
+
+    x: float
+    y: float
+    shape: str
+    sort: str
+    href: str
+    label: str
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A stretch of time: a period, or a challenge until its outcome."""
+
+    x: float
+    width: float
+    label: str
+    href: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """The whole drawing, and what it shows in one sentence."""
+
+    steps: tuple[Steps, ...]
+    dots: tuple[Dot, ...]
+    periods: tuple[Band, ...]
+    challenges: tuple[Band, ...]
+    ticks: tuple[tuple[float, str], ...]
+    levels: tuple[tuple[float, int], ...]
+    summary: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    seconds: float
+    most: int
+
+    def x(self, t: float) -> float:
+        return round(_LEFT + (_RIGHT - _LEFT) * min(max(t / self.seconds, 0.0), 1.0), 1)
+
+    def y(self, score: int) -> float:
+        return round(_FLOOR - (_FLOOR - _TOP) * score / self.most, 1)
+
+
+def course(record: Record) -> Course:
+    """The drawing of a bout."""
+    most = max([1, *(score for entry in record.board for score in (entry.red, entry.blue))])
+    scale = _Scale(max(record.source.seconds, 1.0), most)
+    end = record.result.score
+    return Course(
+        tuple(_steps(record, scale)),
+        (*_events(record, scale), *_said(record, scale)),
+        tuple(_periods(record, scale)),
+        tuple(_challenges(record, scale)),
+        tuple((scale.x(t), clock_text(t)) for t in _ticks(scale.seconds)),
+        tuple((scale.y(score), score) for score in _levels(most)),
+        f"Score over time: ends {score_text(end)}, red first; {len(record.statements)} scores were said.",
+    )
+
+
+def _steps(record: Record, scale: _Scale) -> Iterator[Steps]:
+    ends = record.result.score
+    for k, corner in enumerate(CORNERS):
+        path = f"M{scale.x(0)} {scale.y(0)}"
+        for entry in record.board:
+            path += f"H{scale.x(entry.t)}V{scale.y(getattr(entry, corner))}"
+        path += f"H{_RIGHT}"
+        y = scale.y(ends[k])
+        # Level ends: red's label stands over blue's.
+        y += (-7.0 if corner == "red" else 7.0) if abs(scale.y(ends[0]) - scale.y(ends[1])) < 14 else 0.0
+        yield Steps(corner, path, f"{corner} {ends[k]}", round(y + 4, 1))
+
+
+def _events(record: Record, scale: _Scale) -> Iterator[Dot]:
+    for event in record.events:
+        if not event.points or event.corner is None:
+            continue
+        k = CORNERS.index(event.corner)
+        x, y = scale.x(event.t), scale.y(event.score_after[k])
+        gone = ", taken off again" if event.status == "overturned" else ""
+        seen = ", nobody called it" if event.basis == "inferred" else ""
+        label = (
+            f"{clock_text(event.t)} {event.kind.replace('_', ' ')} {side(record, event.corner)} {event.points}"
+            f"{gone}{seen}: {score_text(event.score_after)}"
+        )
+        sort = f"event {event.corner} {event.basis} {event.status}"
+        yield Dot(x, y, _shape(event.corner, x, y), sort, event.id, label)
+
+
+def _shape(corner: Corner, x: float, y: float) -> str:
+    """A triangle for red, a square for blue: told apart without colour."""
+    if corner == "red":
+        return f"M{x - _HALF} {y + _HALF}L{x} {y - _HALF}L{x + _HALF} {y + _HALF}Z"
+    return f"M{x - _HALF} {y - _HALF}H{x + _HALF}V{y + _HALF}H{x - _HALF}Z"
+
+
+def _said(record: Record, scale: _Scale) -> Iterator[Dot]:
+    """The scores said, on a lane of their own: a ring that agrees, a cross with its numbers that does not."""
+    for statement in record.statements:
+        x, y = scale.x(statement.t), SAID_Y
+        said = stated(statement.said, statement.margin, statement.leader)
+        label = f"{clock_text(statement.t)} said {said}: {statement.verdict}"
+        text = said if statement.verdict == "disagrees" else "?" if statement.verdict == "unclear" else ""
+        if statement.verdict == "disagrees":
+            shape = f"M{x - 5} {y - 5}L{x + 5} {y + 5}M{x - 5} {y + 5}L{x + 5} {y - 5}"
+        else:
+            shape = f"M{x - 4} {y}a4 4 0 1 0 8 0a4 4 0 1 0 -8 0"
+        yield Dot(x, y, shape, f"said {statement.verdict}", statement.id, label, text)
+
+
+def _periods(record: Record, scale: _Scale) -> Iterator[Band]:
+    starts = [(e.t, e.period) for e in record.events if e.kind == "period_start"]
+    ends = {e.period: e.t for e in record.events if e.kind in BOUNDS and e.kind != "period_start"}
+    for k, (t, period) in enumerate(starts):
+        following = starts[k + 1][0] if k + 1 < len(starts) else record.source.seconds
+        x = scale.x(t)
+        yield Band(x, round(scale.x(ends.get(period, following)) - x, 1), f"Period {period}")
+
+
+def _challenges(record: Record, scale: _Scale) -> Iterator[Band]:
+    for challenge in record.challenges:
+        until = challenge.t_outcome if challenge.t_outcome is not None else challenge.t + 5.0
+        x = scale.x(challenge.t)
+        by = challenge.by or "?"
+        yield Band(x, max(round(scale.x(until) - x, 1), 6.0), f"{by}: {challenge.outcome}", challenge.id)
+
+
+def _ticks(seconds: float) -> Iterator[float]:
+    step = next((s for s in (30, 60, 120, 300, 600, 1800) if seconds / s <= 12), 3600)
+    t = 0.0
+    while t <= seconds:
+        yield t
+        t += step
+
+
+def _levels(most: int) -> Iterator[int]:
+    step = next((s for s in (1, 2, 5, 10, 20) if most / s <= 6), 50)
+    yield from range(0, most + 1, step)

@@ -1,0 +1,139 @@
+"""The transcript with what was heard in it: each cue cut into pieces, those that something rests on marked."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from extract.checks.words import clock_text
+from extract.record.model import ClockReading, Evidence, Record
+from extract.record.plain import side, stated
+from extract.transcript.cue import Cue, Transcript
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Words that something rests on: ``sort`` is call, challenge, clock, or the verdict on a score (agrees, disagrees,
+    unclear); ``refs`` are the ids of what rests on them, ``label`` is the reading in words."""
+
+    sort: str
+    refs: tuple[str, ...]
+    label: str
+
+    @property
+    def anchors(self) -> tuple[str, ...]:
+        """The ids that have their place in the talk and nowhere else: those of scores and times."""
+        return tuple(ref for ref in self.refs if ref[0] in "sc")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A stretch of a cue's text, with what it was taken for, if anything."""
+
+    text: str
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MarkedCue:
+    """A cue to show: its anchor in the page, times in seconds, who speaks, and its pieces."""
+
+    anchor: str
+    index: int
+    start: float
+    end: float
+    speaker: str
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Span:
+    start: int
+    end: int
+    mark: Mark
+
+
+def marked_cues(record: Record, transcript: Transcript) -> tuple[MarkedCue, ...]:
+    """The cues in order. Of marks that overlap the first and longest is shown, with the readings of all."""
+    spans: defaultdict[int, list[_Span]] = defaultdict(list)
+    for index, span in _spans(record):
+        spans[index].append(span)
+    seen: set[int] = set()
+    out = []
+    for number, cue in enumerate(transcript.cues):
+        # Where a source cue has several speakers there is a cue for each; the anchor is the first one's.
+        anchor = f"cue-{cue.index}" if cue.index not in seen else f"cue-{cue.index}-{number}"
+        seen.add(cue.index)
+        pieces = tuple(_pieces(cue, spans[cue.index]))
+        out.append(MarkedCue(anchor, cue.index, cue.start, cue.end, cue.speaker or "", pieces))
+    return tuple(out)
+
+
+def _spans(record: Record) -> Iterator[tuple[int, _Span]]:
+    for statement in record.statements:
+        said = stated(statement.said, statement.margin, statement.leader)
+        label = f"score {said}: {statement.verdict}. {statement.why}"
+        yield (
+            statement.cue,
+            _Span(statement.start, statement.end, Mark(statement.verdict, (statement.id,), label)),
+        )
+    for event in record.events:
+        who = side(record, event.corner) or (
+            f"against {side(record, event.against)}" if event.against else ""
+        )
+        points = f", {event.points}" if event.points else ""
+        gone = ", taken off again" if event.status == "overturned" else ""
+        label = f"{event.kind.replace('_', ' ')} {who}{points}{gone} (sure {event.confidence:.2f})"
+        yield from _evidence(event.evidence, Mark("call", (event.id,), label))
+    for challenge in record.challenges:
+        by = side(record, challenge.by) or "a side that is not named"
+        mark = Mark("challenge", (challenge.id,), f"challenge by {by}: {challenge.outcome}")
+        yield from _evidence(challenge.evidence, mark)
+    for reading in record.clock:
+        yield reading.cue, _Span(reading.start, reading.end, _clock(reading))
+
+
+def _evidence(pieces: Sequence[Evidence], mark: Mark) -> Iterator[tuple[int, _Span]]:
+    for piece in pieces:
+        yield piece.cue, _Span(piece.start, piece.end, mark)
+
+
+def _clock(reading: ClockReading) -> Mark:
+    bound = "" if reading.bound == "exact" else f"{reading.bound} "
+    period = "" if reading.period is None else f" in period {reading.period}"
+    return Mark("clock", (reading.id,), f"clock: {bound}{clock_text(reading.seconds_left)} left{period}")
+
+
+def _pieces(cue: Cue, spans: Sequence[_Span]) -> Iterator[Piece]:
+    """The cue's text in pieces; spans are positions in the source's text of the cue."""
+    placed = sorted(
+        (_place(cue, span.start), -_place(cue, span.end), k, span.mark) for k, span in enumerate(spans)
+    )
+    at = 0
+    groups: list[tuple[int, int, list[Mark]]] = []
+    for start, minus_end, _, mark in placed:
+        if start >= -minus_end:
+            continue
+        if groups and start < groups[-1][1]:
+            groups[-1][2].append(mark)
+        else:
+            groups.append((start, -minus_end, [mark]))
+    for start, end, marks in groups:
+        if at < start:
+            yield Piece(cue.text[at:start])
+        yield Piece(cue.text[start:end], _joined(marks))
+        at = end
+    if at < len(cue.text):
+        yield Piece(cue.text[at:])
+
+
+def _place(cue: Cue, position: int) -> int:
+    """Where a position of the source's text of the cue stands in its plain text."""
+    return bisect_left(cue.origin, position) if cue.origin else min(position, len(cue.text))
+
+
+def _joined(marks: Sequence[Mark]) -> Mark:
+    refs = tuple(dict.fromkeys(ref for mark in marks for ref in mark.refs))
+    return Mark(marks[0].sort, refs, "; ".join(dict.fromkeys(mark.label for mark in marks)))

@@ -1,0 +1,81 @@
+"""Puts the report together: one HTML page with its style and its script in it, which asks for nothing outside."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from functools import lru_cache
+from importlib import resources
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from extract.checks.words import clock_text, score_text
+from extract.record.model import Event, Record
+from extract.record.plain import score_or_words, side, stated
+from extract.report.course import course
+from extract.report.marks import marked_cues
+from extract.rules.base import BOUNDS
+from extract.transcript.cue import Transcript
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+#: What stands in the score sheet for itself only in the transcript.
+_UNSCORED = BOUNDS | {"activity_clock_start"}
+
+
+def report_page(record: Record, transcript: Transcript) -> str:
+    """The report of a bout as HTML. ``transcript`` is the one that the record was made from: the places of its
+    evidence are positions in it."""
+    style, script = _part("report.css"), _part("report.js")
+    return (
+        _environment()
+        .get_template("report.html.j2")
+        .render(
+            record=record,
+            course=course(record),
+            cues=marked_cues(record, transcript),
+            periods=_sheet(record),
+            style=style,
+            script=script,
+            script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+            first_cue=_first_cues(record),
+        )
+    )
+
+
+def _sheet(record: Record) -> list[tuple[int, list[Event]]]:
+    """The events of the score sheet by period."""
+    events = [event for event in record.events if event.kind not in _UNSCORED]
+    return [(period, list(rows)) for period, rows in groupby(events, key=lambda event: event.period)]
+
+
+def _first_cues(record: Record) -> dict[str, int]:
+    """Where in the talk each event and challenge is first told, by id."""
+    told = [(each.id, each.evidence) for each in record.events]
+    told += [(each.id, each.evidence) for each in record.challenges]
+    return {name: evidence[0].cue for name, evidence in told if evidence}
+
+
+def _part(name: str) -> str:
+    return (resources.files(__package__) / "templates" / name).read_text(encoding="utf-8")
+
+
+@lru_cache(maxsize=1)
+def _environment() -> Environment:
+    from jinja2 import Environment, FunctionLoader, StrictUndefined
+
+    environment = Environment(
+        loader=FunctionLoader(_part),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters.update(clock=clock_text, score=score_text, either=score_or_words, kind=_kind)
+    environment.globals.update(side=side, stated=stated)
+    return environment
+
+
+def _kind(kind: str) -> str:
+    return kind.replace("_", " ")

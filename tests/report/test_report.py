@@ -1,0 +1,170 @@
+"""The report: a page that stands alone, shows every entry of the record, and lets nothing of the talk be more than text."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from extract import extract_bout, read_bout_file, read_transcript
+from extract.cli import app
+from extract.record.model import Record
+from extract.report import report_page
+from extract.report.course import course
+from extract.report.marks import Piece, marked_cues
+from extract.transcript import Cue, Transcript
+
+SAMPLES = Path(__file__).parents[2] / "sample_transcripts"
+#: Elements without an end tag (HTML Living Standard, 13.1.2, void elements).
+VOID = {"meta", "input", "link", "br", "img", "hr"}
+
+
+def sample(name: str) -> tuple[Record, Transcript]:
+    transcript = read_transcript(SAMPLES / name)
+    sheet = SAMPLES / f"{name.rsplit('.', 1)[0]}.bout.toml"
+    return extract_bout(transcript, read_bout_file(sheet) if sheet.exists() else None), transcript
+
+
+NAMES = sorted(
+    p.name
+    for p in SAMPLES.iterdir()
+    if p.suffix in (".srt", ".vtt", ".txt", ".csv", ".json") and "truth" not in p.name
+)
+PAGES = {name: sample(name) for name in NAMES}
+
+
+def marked(record: Record, transcript: Transcript) -> list[tuple[str, Piece]]:
+    """Each id with the piece of the talk that is marked for it."""
+    pieces = [piece for cue in marked_cues(record, transcript) for piece in cue.pieces]
+    return [(ref, piece) for piece in pieces if piece.mark is not None for ref in piece.mark.refs]
+
+
+class Page(HTMLParser):
+    """What a page holds: ids, what links lead to, addresses that are asked for, elements that were left open."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.ids: list[str] = []
+        self.targets: list[str] = []
+        self.asked: list[str] = []
+        self.open: list[str] = []
+        self.tags: list[str] = []
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        found = {key: value or "" for key, value in attrs}
+        self.tags.append(tag)
+        if "id" in found:
+            self.ids.append(found["id"])
+        for key in ("src", "href"):
+            if found.get(key, "").startswith("#"):
+                self.targets.append(found[key][1:])
+            elif found.get(key):
+                self.asked.append(found[key])
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open[-1] == tag, (tag, self.open)
+        self.open.pop()
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.handle_starttag(tag, attrs)
+        if tag not in VOID:
+            self.open.pop()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_page_is_whole_and_asks_for_nothing(name: str) -> None:
+    page = Page(report_page(*PAGES[name]))
+    assert page.open == []
+    assert page.asked == []
+    assert len(page.ids) == len(set(page.ids))
+    assert set(page.targets) <= set(page.ids)
+    assert page.tags.count("script") == 1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_everything_of_the_record_has_its_place(name: str) -> None:
+    record, transcript = PAGES[name]
+    page = Page(report_page(record, transcript))
+    assert {flag.id for flag in record.flags} <= set(page.ids)
+    assert {event.id for event in record.events if event.points} <= set(page.ids)
+    assert {challenge.id for challenge in record.challenges} <= set(page.ids)
+    found = {ref for ref, _ in marked(record, transcript)}
+    assert {statement.id for statement in record.statements} <= found
+    assert {event.id for event in record.events if event.evidence} <= found
+    assert {reading.id for reading in record.clock} <= found
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_talk_is_shown_word_for_word(name: str) -> None:
+    record, transcript = PAGES[name]
+    for shown, cue in zip(marked_cues(record, transcript), transcript.cues, strict=True):
+        assert "".join(piece.text for piece in shown.pieces) == cue.text
+        assert (shown.start, shown.end) == (cue.start, cue.end)
+
+
+def test_a_mark_is_on_the_words_of_the_evidence() -> None:
+    record, transcript = PAGES["lantern-final.srt"]
+    words = {
+        ref: piece.text
+        for cue in marked_cues(record, transcript)
+        for piece in cue.pieces
+        if piece.mark
+        for ref in piece.mark.refs
+    }
+    for statement in record.statements:
+        assert words[statement.id] == statement.text
+
+
+def test_the_drawing_shows_the_board_and_what_was_said() -> None:
+    record, _ = PAGES["lantern-final.srt"]
+    drawn = course(record)
+    assert [steps.label for steps in drawn.steps] == ["red 6", "blue 6"]
+    assert len([dot for dot in drawn.dots if "event" in dot.sort]) == sum(
+        1 for e in record.events if e.points
+    )
+    wrong = [dot.text for dot in drawn.dots if "disagrees" in dot.sort]
+    assert wrong == ["0-4", "2-3", "6-4"]
+    assert [band.label for band in drawn.periods] == ["Period 1", "Period 2"]
+    assert [band.label for band in drawn.challenges] == ["red: won", "blue: lost"]
+    assert all(0 <= dot.x <= 1000 and 0 <= dot.y <= 330 for dot in drawn.dots)
+
+
+HOSTILE = [
+    "<script>alert(1)</script> two for red",
+    "</style><img src=x onerror=alert(1)> takedown, blue, two points",
+    "\u202ered eht rof owt\u202c {{ 7*7 }} {% raw %} \U0001f93c two-nothing red",
+    "\"'><svg/onload=alert(1)> challenge & <!-- -->",
+]
+
+
+def test_hostile_talk_stays_text() -> None:
+    cues = tuple(Cue(n + 1, 10.0 * n, 10.0 * n + 5, text, "<b>me</b>") for n, text in enumerate(HOSTILE))
+    transcript = Transcript("<i>.srt", "srt", "0" * 64, cues)
+    record = extract_bout(transcript, rules="freestyle", red="<script>red</script>", blue='Bl&ue "B"')
+    text = report_page(record, transcript)
+    page = Page(text)
+    assert page.tags.count("script") == 1
+    assert not {"img", "i"} & set(page.tags)
+    assert "{{ 7*7 }}" in text
+    assert not re.search(r"<[^>]*\son\w+=", text)
+
+
+def test_log_writes_the_report(tmp_path: Path) -> None:
+    result = CliRunner().invoke(
+        app, ["log", str(SAMPLES / "shed-notes.csv"), "--report", "--out", str(tmp_path)]
+    )
+    assert result.exit_code == 0
+    page = tmp_path / "shed-notes.report.html"
+    assert f"and 4 tables, {page}" in result.stdout
+    assert page.read_text("utf-8").startswith("<!doctype html>")
+
+
+def test_a_ten_minute_bout_is_a_small_page() -> None:
+    """600 KB was asked for a ten-minute bout; the sample of the longest talk is twelve."""
+    assert max(len(report_page(*page).encode()) for page in PAGES.values()) < 200_000
