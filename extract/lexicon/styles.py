@@ -15,6 +15,7 @@ from extract.lexicon.lines import lines_of
 FOLDER = "styles"
 _KEYS = {
     "includes": list, "tells": list, "variant_of": str, "needs": int, "default": bool, "colours": dict, "sides": dict,
+    "lamps": list,
 }  # fmt: skip
 _WORDS = {
     list: "a list of names or words",
@@ -32,7 +33,8 @@ class Style:
     ``includes`` are the shared files whose entries hold for it too, ``tells`` the words that tell it. A style that is
     the ``variant_of`` another is told by one word of its own, where at least ``needs`` of the other have been heard.
     The ``default`` is taken where the talk tells no style more. ``colours`` and ``sides`` are words that mean a corner
-    besides "red" and "blue", each with its corner ("green" anklets, the fencer on the left).
+    besides "red" and "blue", each with its corner ("green" anklets, the fencer on the left); ``lamps`` are things of
+    that colour that stand for the one who has it.
     """
 
     name: str
@@ -43,6 +45,7 @@ class Style:
     default: bool = False
     colours: tuple[tuple[str, str], ...] = ()
     sides: tuple[tuple[str, str], ...] = ()
+    lamps: tuple[str, ...] = ()
 
     def holds(self, styles: tuple[str, ...]) -> bool:
         """Whether an entry limited to ``styles`` (none: not limited) is one of this style's."""
@@ -69,6 +72,7 @@ def load_styles() -> dict[str, Style]:
             table.get("default", False),
             tuple(table.get("colours", {}).items()),
             tuple(table.get("sides", {}).items()),
+            tuple(table.get("lamps", ())),
         )
         for name, table in _tables().items()
     }

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from extract.lexicon import small_words
 from extract.mentions.call_parts import Part, around
 from extract.mentions.model import Tie
+from extract.mentions.people import CornerRef
 from extract.mentions.talk import Talk
 from extract.mentions.terms import Term
 from extract.rules.base import PENALTIES, WARNINGS, Corner, other
@@ -14,14 +15,14 @@ from extract.rules.base import PENALTIES, WARNINGS, Corner, other
 #: Kinds whose named corner is the one warned or penalised, not the one credited.
 AGAINST = WARNINGS | PENALTIES
 _TAKING = small_words("taking")
-_PASSIVE = small_words("passive")
+_PASSIVE, _AUXILIARIES = small_words("passive"), small_words("auxiliaries")
 
 
 def kind_parts(talk: Talk) -> Iterator[Part]:
     """Kinds named, with the corner that they credit."""
     for term in talk.terms.all("kind"):
         entry = term.entry
-        if talk.terms.at("challenge_ask", term.start) or talk.terms.at("wave_off", term.start):
+        if any(talk.terms.at(role, term.start) for role in ("challenge_ask", "wave_off", "criteria")):
             continue
         if _undone(talk, term) or _inside_another(talk, term):
             continue
@@ -36,16 +37,21 @@ def kind_parts(talk: Talk) -> Iterator[Part]:
             corner, tie = _goes_out(talk, term, lo, hi)
         else:
             corner, tie = _credited(talk, term, lo, hi)
-        acts = entry.value not in AGAINST and _acts(talk, term)
+        acts = entry.value not in AGAINST and _doer(talk, term) is not None
         yield Part(term.start, term.end, (entry.value,), None, entry.strength, corner, tie, given_to=acts)
     yield from _split_verbs(talk)
 
 
-def _acts(talk: Talk, term: Term) -> bool:
-    """Whether the term is a verb with the one who does it before it and the one it is done to after it."""
-    subject, done_to = talk.ref_before(term.start, 0), talk.ref_after(term.end, 0)
+def _doer(talk: Talk, term: Term) -> CornerRef | None:
+    """Who does it, where the term is a verb with that one before it and the one it is done to after it."""
+    start = term.start
+    while talk.previous_word(start) in _AUXILIARIES:
+        start -= 1
+    subject, done_to = talk.ref_before(start, 0), talk.ref_after(term.end, 0)
     verb = talk.words[term.end - 1].endswith(("s", "ed")) or talk.words[term.end - 1] == "threw"
-    return verb and subject is not None and done_to is not None and subject.corner != done_to.corner
+    if verb and subject is not None and done_to is not None and subject.corner != done_to.corner:
+        return subject
+    return None
 
 
 def _split_verbs(talk: Talk) -> Iterator[Part]:
@@ -92,7 +98,7 @@ def _undone(talk: Talk, term: Term) -> bool:
 
 def _fall(talk: Talk, term: Term) -> bool:
     """ "fall" is the end of the bout only where it stands as a noun: alone, shouted, or after that's/by/the."""
-    if _acts(talk, term):
+    if _doer(talk, term) is not None:
         return True
     before = talk.terms.at("kind", term.start - 1)
     if before is not None and before.entry.value == "fall":
@@ -119,8 +125,9 @@ def _credited(talk: Talk, term: Term, lo: int, hi: int) -> tuple[Corner | None, 
     against = talk.ref_after(term.end + 2, 1) if "against" in talk.words[term.end : term.end + 2] else None
     if against is not None:
         return other(against.corner), "attached"
-    if before is not None and _acts(talk, term):
-        return before.corner, "attached"
+    doer = _doer(talk, term)
+    if doer is not None:
+        return doer.corner, "attached"
     if after is not None and after.about != "bench":
         return after.corner, "attached"
     sufferer = _suffers(talk, term)

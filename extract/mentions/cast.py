@@ -12,6 +12,7 @@ from extract.mentions.cast_colours import colour_refs
 from extract.mentions.cast_find import Heard, find_people
 from extract.mentions.cast_forms import given_and_surname
 from extract.mentions.cast_home import find_home, home_refs, is_partisan, role_refs
+from extract.mentions.cast_initials import initial_refs
 from extract.mentions.cast_match import Names, to_corner_ref
 from extract.mentions.cast_pronouns import pronoun_refs
 from extract.mentions.people import Cast, CornerRef, CornerWords, Person
@@ -35,6 +36,7 @@ def corner_words(style: str) -> CornerWords:
     return CornerWords(
         cast_to("tuple[tuple[str, Corner], ...]", (*_PLAIN.colours, *found.colours)),
         cast_to("tuple[tuple[str, Corner], ...]", found.sides),
+        found.lamps,
     )
 
 
@@ -78,6 +80,7 @@ def corner_refs(doc: Doc, cast: Cast) -> list[CornerRef]:
     """
     talk = _talk(doc)
     refs = _merged(_named(doc, cast), _colours(doc, cast.words))
+    refs = _merged(refs, initial_refs(talk, cast, refs))
     refs = _merged(refs, role_refs(talk, refs))
     refs = _merged(refs, pronoun_refs(talk, refs))
     if cast.home:

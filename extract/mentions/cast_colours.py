@@ -30,7 +30,7 @@ def _homophones() -> dict[str, str]:
 def colour_refs(talk: Words, words: CornerWords) -> list[CornerRef]:
     """Every place where a colour or a side stands for a corner, in order."""
     colours = dict(words.colours)
-    refs = [*_written(talk, colours), *_sides(talk, dict(words.sides))]
+    refs = [*_written(talk, colours, frozenset(words.lamps)), *_sides(talk, dict(words.sides))]
     refs += (
         _letters(talk, {colour[0].upper(): corner for colour, corner in colours.items()})
         if talk.notes
@@ -39,11 +39,11 @@ def colour_refs(talk: Words, words: CornerWords) -> list[CornerRef]:
     return sorted(refs, key=lambda ref: ref.start)
 
 
-def _written(talk: Words, colours: Mapping[str, Corner]) -> Iterator[CornerRef]:
+def _written(talk: Words, colours: Mapping[str, Corner], lamps: frozenset[str]) -> Iterator[CornerRef]:
     homophones = {word: colours[colour] for word, colour in _homophones().items() if colour in colours}
     for i, norm in enumerate(talk.norm):
         if norm in colours:
-            if not _is_thing(talk, i):
+            if talk.after(i + 1) in lamps or not _is_thing(talk, i):
                 yield _phrase(talk, i, colours[norm], 0.97)
         elif norm[-1:] == "s" and norm[:-1] in colours:
             if talk.before(i) not in _ARTICLES:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from extract.rules.base import Corner
@@ -29,10 +29,11 @@ class Person:
 @dataclass(frozen=True, slots=True)
 class CornerWords:
     """The words that mean a corner: ``colours``, wherever they are no colour of some thing, and ``sides``, only after a
-    word that makes them one ("touch left", "from the right")."""
+    word that makes them one ("touch left", "from the right"); ``lamps`` are things whose colour means a corner."""
 
     colours: tuple[tuple[str, Corner], ...] = (("red", "red"), ("blue", "blue"))
     sides: tuple[tuple[str, Corner], ...] = ()
+    lamps: tuple[str, ...] = ()
 
     def worn(self, red: str | None, blue: str | None) -> CornerWords:
         """The same with the colours that the two are said to wear, which go before the others."""
@@ -41,7 +42,7 @@ class CornerWords:
             given[red.casefold()] = "red"
         if blue:
             given[blue.casefold()] = "blue"
-        return CornerWords(tuple({**dict(self.colours), **given}.items()), self.sides)
+        return replace(self, colours=tuple({**dict(self.colours), **given}.items()))
 
 
 @dataclass(frozen=True, slots=True)

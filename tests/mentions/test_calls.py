@@ -41,6 +41,8 @@ CALLED = [
     ("collegiate", "E1 red", ("escape",), 1, "red"),
     ("collegiate", "NF3 Strandlow", ("near_fall",), 3, "blue"),
     ("freestyle", "Strandlow gets pinned!", ("fall",), None, "red"),
+    ("freestyle", "Felmouth has just pinned Strandlow!", ("fall",), None, "red"),
+    ("collegiate", "Felmouth gets the point for riding.", ("riding_time",), None, "red"),
     ("freestyle", "Felmouth runs him over the line, one.", ("step_out",), 1, "red"),
     ("freestyle", "Takedown's good, Strandlow, the table has confirmed it.", ("takedown",), None, "blue"),
     ("collegiate", "The riding time point goes to Felmouth.", ("riding_time",), None, "red"),

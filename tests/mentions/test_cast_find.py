@@ -220,6 +220,8 @@ def test_a_given_name_without_a_word_is_no_crash() -> None:
     [
         ("collegiate", "Takedown, green! And green leads.", ["blue", "blue"]),
         ("freestyle", "Takedown, green!", []),
+        ("foil", "Green light! Then one light, red.", ["blue", "red"]),
+        ("freestyle", "The red light is on.", []),
         ("foil", "Touch left. Riposte from the right.", ["red", "blue"]),
         ("foil", "Ten seconds left, right then, her left arm is out.", []),
         ("collegiate", "Touch left.", []),

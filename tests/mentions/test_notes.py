@@ -37,6 +37,18 @@ def test_shorthand(line: str, kind: str, points: int | None, corner: str) -> Non
     assert calls(line) == [((kind,), points, corner, "asserted")]
 
 
+def test_initials_stand_for_the_two() -> None:
+    """Felmouth and Strandlow: each letter often, and one of each."""
+    found = calls("F td, 2", "S pressing", "S t/d 2", "F tired", "F again: td", "S quiet")
+    assert [(kinds, corner) for kinds, _, corner, _ in found] == [
+        (("takedown",), "red"),
+        (("takedown",), "blue"),
+        (("takedown",), "red"),
+    ]
+    seldom = [m.corner for m in notes("F td, 2", "S quiet").mentions if isinstance(m, CallMention)]
+    assert seldom == [None]
+
+
 def test_a_call_does_not_run_on_into_the_next_note() -> None:
     assert calls("takedown Red", "2 red, gut") == [
         (("takedown",), None, "red", "asserted"),
