@@ -109,6 +109,11 @@ def _moves(h: Hypothesis, mention: CallMention, model: Model) -> Iterator[tuple[
                 if kind in WARNINGS:
                     yield Move(kind, None, 0, other(corner)), corner_cost
                     continue
+                if values and 0 not in values and mention.points is None:
+                    # A kind that brings points may decide a level bout without one.
+                    decides = Move(kind, corner)
+                    if decides in rules.legal_events(h.state):
+                        yield decides, corner_cost
                 order = orders.get(kind, orders["order"])
                 for n, points in enumerate(values):
                     if mention.points is None:

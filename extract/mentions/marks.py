@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from extract.lexicon import small_words
 from extract.mentions.model import ActionMention, Mark, MarkMention
+from extract.mentions.overtime import find_overtime
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.mentions.terms import Term
@@ -46,16 +47,7 @@ def find_marks(talk: Talk) -> list[MarkMention]:
                 )
             )
     out.extend(_ended(talk))
-    for term in talk.terms.all("overtime"):
-        stance = stance_of(talk, term.start, term.end)
-        if stance == "asserted":
-            # Overtime is one period to those who talk; its entry says which it is counted as.
-            number = int(term.entry.value)
-            out.append(
-                MarkMention(
-                    term.start, term.end, talk.time(term.start), stance, "loose", "period_start", number
-                )
-            )
+    out.extend(find_overtime(talk))
     return sorted(out, key=lambda m: m.start)
 
 

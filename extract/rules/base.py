@@ -114,6 +114,8 @@ class Ruleset(ABC):
     activity_seconds: int | None = None
     #: Lengths of the sudden-victory and tie-breaker periods, in seconds; empty where a level bout gets none.
     extra_period_seconds: tuple[int, ...] = ()
+    #: What each of them is: sudden_victory, tiebreaker, ultimate, extra_minute.
+    extra_period_kinds: tuple[str, ...] = ()
     #: Least advantage in riding time that brings a point, in seconds; None where the style reckons none.
     riding_time_seconds: int | None = None
 

@@ -62,6 +62,7 @@ class Family(Ruleset):
         self.edition = edition.name
         self.period_seconds = edition.period_seconds
         self.rest_seconds = edition.rest_seconds
+        self.extra_period_kinds = tuple(kind for kind, _ in edition.extra_periods)
         self.extra_period_seconds = tuple(seconds for _, seconds in edition.extra_periods)
         self.lost_challenge_points = edition.lost_challenge_points
         self.superiority_lead = edition.superiority_lead

@@ -85,7 +85,9 @@ class Folkstyle(Family):
         """Whether any net advantage wins the bout now: level after a round of tie-breakers in which no riding-time point
         was given (NCAA 3.16.4 and A.R. 3-11), in the older editions only after the last round."""
         level = state.score[0] == state.score[1]
-        if not level or state.running or self._kind_of(state.period) != "tiebreaker":
+        if not level or state.riding_time or not self._closes_tiebreakers(state.period):
+            return False
+        if self._kind_of(state.period) != "tiebreaker":
             return False
         last = state.period == self._periods()
         return self.data.riding_time_decides == "each" or (self.data.riding_time_decides == "last" and last)
@@ -115,8 +117,9 @@ class Folkstyle(Family):
 
     def _changes(self, state: State, move: Move) -> dict[str, Any]:
         if move.kind == "period_start":
-            first_extra = state.period == len(self.period_seconds)
-            return {"control": move.corner, **({"riding_time": False} if first_extra else {})}
+            # Each round of overtime begins with sudden victory, and with clocks at zero (A.R. 3-11).
+            anew = self._kind_of(state.period + 1) == "sudden_victory"
+            return {"control": move.corner, **({"riding_time": False} if anew else {})}
         if move.kind in ("takedown", "reversal"):
             return {"control": move.corner}
         if move.kind == "escape":

@@ -1,0 +1,83 @@
+"""Finds which period of overtime is named: sudden victory, a tie-breaker, the second of a pair."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from extract.mentions.model import MarkMention
+from extract.mentions.stance import stance_of
+from extract.mentions.talk import Talk
+from extract.mentions.terms import Term
+from extract.rules import UnknownRules, get_ruleset
+
+
+def find_overtime(talk: Talk) -> Iterator[MarkMention]:
+    """Starts and ends of the periods of overtime, in order. A name without a number is that of the period last named,
+    or of the next of its kind."""
+    kinds, regulation = _periods(talk.lexicon.style)
+    at = -1
+    for term in talk.terms.all("overtime"):
+        stance = stance_of(talk, term.start, term.end)
+        if stance != "asserted":
+            continue
+        named = _which(kinds, at, term.entry.value, _ordinal(talk, term))
+        if named is None:
+            continue
+        at = named
+        lo, hi = talk.segment(term.start)
+        near = (max(lo, term.start - 5), min(hi, term.end + 5))
+        ended = any(
+            t.end <= term.start if t.entry.scope == "before" else 0 <= t.start - term.end <= 2
+            for t in talk.terms.within("ending", *near)
+        )
+        begins = talk.terms.any("period_start", *near) or talk.next_word(term.end) == "start"
+        grade = "plain" if ended else "named" if begins else "loose"
+        yield MarkMention(
+            term.start,
+            term.end,
+            talk.time(term.start),
+            stance,
+            grade,
+            "period_end" if ended else "period_start",
+            regulation + named + 1,
+        )
+
+
+def _periods(style: str) -> tuple[tuple[str, ...], int]:
+    """What the periods of overtime are in a style, in order, and how many periods come before them."""
+    try:
+        rules = get_ruleset(style)
+    except UnknownRules:
+        return (), 0
+    return rules.extra_period_kinds, len(rules.period_seconds)
+
+
+def _ordinal(talk: Talk, term: Term) -> int | None:
+    """The number that is said with the name: "second tie-breaker", "tie-breaker number two"."""
+    for i in (term.start - 1, term.end, term.end + 1):
+        named = talk.terms.at("ordinal", i)
+        if named is not None and talk.segment_of[min(i, len(talk) - 1)] == talk.segment_of[term.start]:
+            return int(named.entry.value)
+    return None
+
+
+def _which(kinds: tuple[str, ...], at: int, kind: str, ordinal: int | None) -> int | None:
+    """The place in ``kinds`` of the period that is named, after the one at ``at`` was named last.
+
+    >>> pairs = ("sudden_victory", "tiebreaker", "tiebreaker", "sudden_victory", "tiebreaker", "tiebreaker")
+    >>> [_which(pairs, 0, "tiebreaker", n) for n in (None, 1, 2)], _which(pairs, 2, "tiebreaker", 1)
+    ([1, 1, 2], 4)
+    """
+    if at >= 0 and kinds[at] == kind and ordinal in (None, _place(kinds, at)):
+        return at
+    later = [k for k in range(at + 1, len(kinds)) if kinds[k] == kind]
+    return next((k for k in later if ordinal in (None, _place(kinds, k))), later[0] if later else None)
+
+
+def _place(kinds: tuple[str, ...], at: int) -> int:
+    """Which of its pair a period is; of one that comes singly, which of all of its kind."""
+    first = at
+    while first and kinds[first - 1] == kinds[at]:
+        first -= 1
+    paired = first < at or kinds[at + 1 : at + 2] == kinds[at : at + 1]
+    return at - first + 1 if paired else kinds[: at + 1].count(kinds[at])
