@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from extract.checks.words import clock_text, score_text
-from extract.export.sides import Sides, full_name, lead, short_sides
+from extract.export.sides import Sides, full_name, isolated, lead, short_sides
 from extract.record.model import Pair, Record, Statement, Verdict
 from extract.record.plain import printable
 from extract.rules.base import Corner
@@ -78,7 +78,7 @@ def _fact(statement: Statement, sides: Sides) -> Fact:
     verdict = _WORDS[statement.verdict]
     return Fact(
         clock_text(statement.t),
-        printable(statement.text),
+        isolated(printable(statement.text)),
         _says(statement, sides),
         verdict,
         lead(sides, statement.computed),

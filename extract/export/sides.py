@@ -36,7 +36,7 @@ def short_sides(record: Record) -> Sides:
     short = _surname(red), _surname(blue)
     if short[0].casefold() == short[1].casefold():
         short = red, blue
-    return Sides(_isolated(short[0] or "red"), _isolated(short[1] or "blue"))
+    return Sides(isolated(short[0] or "red"), isolated(short[1] or "blue"))
 
 
 def full_name(info: SideInfo, corner: Corner) -> str:
@@ -47,10 +47,10 @@ def full_name(info: SideInfo, corner: Corner) -> str:
     """
     facts: list[str] = [corner]
     if info.team:
-        facts.append(_isolated(printable(info.team)))
+        facts.append(isolated(printable(info.team)))
     if info.name_from == "heard":
         facts.append("name as heard")
-    return f"{_isolated(printable(info.name)) if info.name else 'no name'} ({', '.join(facts)})"
+    return f"{isolated(printable(info.name)) if info.name else 'no name'} ({', '.join(facts)})"
 
 
 def score_line(sides: Sides, score: Pair) -> str:
@@ -85,9 +85,9 @@ def _surname(name: str) -> str:
     return name.split(maxsplit=1)[-1] if name else ""
 
 
-def _isolated(name: str) -> str:
-    """A name of right-to-left letters set apart, so that the score beside it keeps its order (explicit directional
+def isolated(words: str) -> str:
+    """Words of right-to-left letters set apart, so that the score beside them keeps its order (explicit directional
     isolates of Unicode Standard Annex 9, from memory)."""
-    if any(low <= letter <= high for letter in name for low, high in _RIGHT_TO_LEFT):
-        return name.join(_ISOLATE)
-    return name
+    if any(low <= letter <= high for letter in words for low, high in _RIGHT_TO_LEFT):
+        return words.join(_ISOLATE)
+    return words

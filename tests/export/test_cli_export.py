@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from export_samples import LANTERN, LANTERN_TALK, run
 
+from extract import read_transcript
 from extract.export import FORMS
 from extract.export.captions import captions_vtt
 from extract.record import from_json
@@ -46,7 +47,7 @@ def test_transcript_is_found_beside_the_record_here_or_where_it_is_said(here: Pa
     (here / "deep").mkdir()
     shutil.move(LANTERN.name, "deep")
     record = Path("deep") / LANTERN.name
-    expected = captions_vtt(from_json(LANTERN), _transcript())
+    expected = captions_vtt(from_json(LANTERN), read_transcript(LANTERN_TALK))
     assert run("export", record, "--as", "captions-vtt").stdout == expected
     shutil.move("lantern-final.srt", "deep")
     assert run("export", record, "--as", "captions-vtt").stdout == expected
@@ -58,12 +59,6 @@ def test_transcript_is_found_beside_the_record_here_or_where_it_is_said(here: Pa
     shutil.move("lantern-final.srt", "deep")
     shutil.move("deep/talk.srt", "lantern-final.srt")
     assert run("export", record, "--as", "captions-vtt").stdout == expected
-
-
-def _transcript():  # type: ignore[no-untyped-def]
-    from extract import read_transcript
-
-    return read_transcript(LANTERN_TALK)
 
 
 @pytest.mark.parametrize("explicit", [True, False])
@@ -183,7 +178,7 @@ def test_device_is_not_replaced_by_a_file(here: Path) -> None:
 def test_options_reach_the_form(here: Path) -> None:
     done = run("export", LANTERN.name, *CLIPS, "--fps", "29.97", "--start-timecode", "10:00:00:00", "--before", "0.5",
                "--after", "1")  # fmt: skip
-    assert done.stdout.splitlines()[1].startswith("45.84,47.34,10:00:45;25,10:00:47;")
+    assert done.stdout.splitlines()[1].startswith("45.84,47.34,10:00:45;24,10:00:47;09,")
 
 
 def test_facts_in_both_forms(here: Path) -> None:

@@ -138,6 +138,7 @@ def test_page_asks_for_nothing_from_outside() -> None:
 
 def test_hostile_text_shows_as_text() -> None:
     sheet = fact_sheet(hostile_record(HOSTILE))
+    # Right-to-left words stand between isolates, which nobody sees.
     shown = '<script>alert(1)</script> [red]& "q" :smile: [2Jשלום😀 end --> {{ x }}'
     assert shown in Page(facts_html(sheet)).text
     text = facts_text(sheet)
