@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.core import TyperGroup
 
+from extract.cli_export import export, facts
 from extract.cli_jobs import (
     BAD_INPUT,
     Given,
@@ -25,7 +26,7 @@ from extract.cli_jobs import (
     find_jobs,
     given_lexicons,
     given_parameters,
-    print_json,
+    print_text,
     run_jobs,
 )
 from extract.cli_labelled import LexiconFiles, ParametersFile, fit, measure
@@ -180,7 +181,7 @@ def log(
         page = _page(record, transcript) if report and out_dir is not None else None
         paths = write_record(record, out_dir, job.name, page) if out_dir is not None else ()
         if as_json:
-            print_json(to_json(record, one_line=lines))
+            print_text(to_json(record, one_line=lines))
         elif not quiet:
             from extract.record.summary import print_summary
 
@@ -223,6 +224,8 @@ def check(
         raise typer.Exit(DISAGREES)
 
 
+app.command()(export)
+app.command()(facts)
 app.command("rules")(rules_command)
 app.command()(measure)
 app.command()(fit)

@@ -227,8 +227,9 @@ class Progress:
         self._bar.advance(self._task)
 
 
-def print_json(text: str) -> None:
-    # JSON that goes from one system to another is UTF-8 whatever the terminal uses (RFC 8259, section 8.1).
+def print_text(text: str) -> None:
+    """Print what another program will read."""
+    # It is UTF-8 whatever the terminal uses: JSON by RFC 8259, section 8.1, WebVTT by its section on file structure.
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(encoding="utf-8")
     sys.stdout.write(text)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from extract.cli_jobs import Progress, given_lexicons, given_parameters, print_json
+from extract.cli_jobs import Progress, given_lexicons, given_parameters, print_text
 from extract.errors import InputError
 
 if TYPE_CHECKING:
@@ -91,7 +91,7 @@ def measure(
         how += f", with the words of {', '.join(map(str, lexicons))}"
     report = reports.Report(measured, how, fitted_on, cross_validate, bout_files, resamples)
     if as_json:
-        print_json(reports.to_json(report))
+        print_text(reports.to_json(report))
     else:
         reports.print_report(report, sys.stdout)
 

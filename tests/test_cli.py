@@ -565,7 +565,7 @@ def test_help_imports_nothing_slow(here: Path) -> None:
         f"sys.path.insert(0, {str(ROOT)!r})\n"
         "from extract.cli import main\n"
         "try: main()\n"
-        "finally: print(sorted({'spacy', 'pandas', 'numpy', 'rich', 'rapidfuzz'} & set(sys.modules)))\n"
+        "finally: print(sorted({'spacy', 'pandas', 'numpy', 'rich', 'rapidfuzz', 'jinja2'} & set(sys.modules)))\n"
     )
     done = subprocess.run(
         [sys.executable, "-c", code, "--help"], cwd=here, capture_output=True, check=True, timeout=60

@@ -97,10 +97,15 @@ def _refuse_constant(word: str) -> None:
 
 def to_csv(table: Table, record: Record) -> str:
     """One table of the record as CSV text, with a header row."""
+    return csv_text((column.name for column in table.columns), table.cells(record))
+
+
+def csv_text(header: Iterable[str], rows: Iterable[Iterable[Cell]]) -> str:
+    """Rows as CSV text that is safe to open in a spreadsheet."""
     out = io.StringIO(newline="")
     writer = csv.writer(out)
-    writer.writerow(column.name for column in table.columns)
-    writer.writerows(map(_csv_cell, row) for row in table.cells(record))
+    writer.writerow(header)
+    writer.writerows(map(_csv_cell, row) for row in rows)
     return out.getvalue()
 
 

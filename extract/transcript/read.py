@@ -25,6 +25,12 @@ _NO_TRANSCRIPT = (
     ".statements.csv",
     ".clock.csv",
     ".flags.csv",
+    ".captions.vtt",
+    ".captions.srt",
+    ".chapters.vtt",
+    ".metadata.vtt",
+    ".markers.csv",
+    ".clips.csv",
 )
 _HEAD = 65536
 

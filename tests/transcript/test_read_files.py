@@ -110,7 +110,15 @@ def test_source_of_the_transcript(read) -> None:
 
 def test_transcripts_of_a_folder(tmp_path: Path) -> None:
     srt = "1\n00:00:01,000 --> 00:00:02,000\nTwo!\n"
-    for name in ("b.srt", "a.unknown", "a.truth.json", "b.events.csv", "b.flags.csv", "b.Statements.CSV"):
+    for name in (
+        "b.srt",
+        "a.unknown",
+        "a.truth.json",
+        "b.events.csv",
+        "b.flags.csv",
+        "b.Statements.CSV",
+        "b.markers.csv",
+    ):
         (tmp_path / name).write_text(srt, encoding="utf-8")
     (tmp_path / "b.bout.toml").write_text('rules = "freestyle"\n')
     (tmp_path / "long.json").write_text('{"text": "' + "so " * 30000 + '", "segments": []}')

@@ -1,0 +1,81 @@
+"""The transcript's captions with the computed score under the words of each."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+
+from extract.export.board import board_at
+from extract.export.sides import score_line, short_sides
+from extract.export.webvtt import TrackCue, escape, thousandths, webvtt
+from extract.record.model import Record
+from extract.record.plain import printable
+from extract.transcript import Cue, Transcript
+
+#: WORD JOINER: it has no width, and after it what would open a tag of SubRip opens none.
+_JOINER = "\u2060"
+
+
+def captions_vtt(record: Record, transcript: Transcript) -> str:
+    """WebVTT: the words of each cue, who says them as a voice, and as a last line the score on the computed board when
+    the cue starts."""
+    cues = (
+        TrackCue(cue.start, cue.end, _payload(cue, lines, escape(score)))
+        for cue, lines, score in _scored(record, transcript)
+    )
+    return webvtt(cues)
+
+
+def captions_srt(record: Record, transcript: Transcript) -> str:
+    """SubRip: the same, with the name before what a known speaker says. SubRip knows no escapes and no comments: an
+    arrow in the words is written as one character, and what would be a tag is kept from being one."""
+    blocks = []
+    for number, (cue, lines, score) in enumerate(_scored(record, transcript), 1):
+        start = thousandths(cue.start)
+        times = f"{_stamp(start)} --> {_stamp(max(thousandths(cue.end), start + 1))}"
+        said = [f"{_speaker(cue)}: {lines[0]}", *lines[1:]] if _speaker(cue) else lines
+        blocks.append("\n".join((str(number), times, *map(_plain, (*said, score)))))
+    return "\n\n".join(blocks) + "\n"
+
+
+def _scored(record: Record, transcript: Transcript) -> Iterator[tuple[Cue, list[str], str]]:
+    """Each cue that has words, in order of time, with its lines and the line for the score."""
+    sides = short_sides(record)
+    for cue in sorted(transcript.cues, key=lambda cue: cue.start):
+        lines = text_lines(cue.text)
+        if lines:
+            yield cue, lines, f"[{score_line(sides, board_at(record, cue.start))}]"
+
+
+def text_lines(text: str) -> list[str]:
+    """The lines of a cue's text, without blank ones, which would end the cue. Control characters and halves of
+    surrogate pairs, which cannot be written, become spaces.
+
+    >>> text_lines("two\\n \\nfor red")
+    ['two', 'for red']
+    """
+    clean = (
+        "".join(" " if unicodedata.category(c) in ("Cc", "Cs") else c for c in line)
+        for line in text.splitlines()
+    )
+    return [line.strip() for line in clean if line.strip()]
+
+
+def _payload(cue: Cue, lines: list[str], score: str) -> str:
+    words = "\n".join(map(escape, lines))
+    speaker = _speaker(cue)
+    return f"<v {escape(speaker)}>{words}</v>\n{score}" if speaker else f"{words}\n{score}"
+
+
+def _speaker(cue: Cue) -> str:
+    return printable(cue.speaker or "")
+
+
+def _plain(line: str) -> str:
+    line = line.replace("-->", "→")
+    return line.replace("<", f"<{_JOINER}").replace("{\\", f"{{{_JOINER}\\")
+
+
+def _stamp(milliseconds: int) -> str:
+    seconds, thousandth = divmod(milliseconds, 1000)
+    return f"{seconds // 3600:02d}:{seconds % 3600 // 60:02d}:{seconds % 60:02d},{thousandth:03d}"

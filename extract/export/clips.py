@@ -1,0 +1,74 @@
+"""A list of clips to cut: one round each scoring event and challenge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from extract.export.board import end_of
+from extract.export.phrases import challenge_name, event_name, event_state, outcome_text
+from extract.export.sides import score_line, short_sides
+from extract.export.timecode import Rate, frame_at, label
+from extract.record.files import csv_text
+from extract.record.model import Event, Record
+from extract.rules.kinds import kinds_that
+
+HEADER = ("start", "end", "start_timecode", "end_timecode", "label")
+_ENDS = kinds_that("end")
+
+
+@dataclass(frozen=True, slots=True)
+class Clip:
+    """From ``start`` to ``end``, seconds of the recording."""
+
+    start: float
+    end: float
+    label: str
+
+
+def clips_csv(record: Record, rate: Rate, start: int, before: float, after: float) -> str:
+    """CSV (RFC 4180, no byte order mark): start and end of each clip in seconds and in time code, and its label. The
+    end is the first frame that is not in the clip. ``start`` is the frame that the recording's first has in time
+    code."""
+    rows = (
+        (
+            round(clip.start, 3),
+            round(clip.end, 3),
+            label(start + frame_at(clip.start, rate), rate),
+            label(start + frame_at(clip.end, rate), rate),
+            clip.label,
+        )
+        for clip in clips(record, before, after)
+    )
+    return csv_text(HEADER, rows)
+
+
+def clips(record: Record, before: float, after: float) -> tuple[Clip, ...]:
+    """The clips in order, from ``before`` seconds before to ``after`` seconds after what they show, within the
+    recording. Those that overlap are one; its label names all."""
+    close = end_of(record)
+    merged: list[Clip] = []
+    for found in sorted(_moments(record), key=lambda clip: (clip.start, clip.end)):
+        clip = replace(found, start=max(found.start - before, 0.0), end=min(found.end + after, close))
+        if merged and clip.start < merged[-1].end:
+            last = merged.pop()
+            clip = Clip(last.start, max(last.end, clip.end), f"{last.label}; {clip.label}")
+        merged.append(clip)
+    return tuple(merged)
+
+
+def _moments(record: Record) -> Iterator[Clip]:
+    """What is to be seen, from the earliest to the latest it can have been where nobody called it."""
+    sides = short_sides(record)
+    for event in record.events:
+        if event.points or event.kind in _ENDS:
+            state = event_state(event)
+            told = f"{event_name(event, sides)} ({score_line(sides, event.score_after)})"
+            yield Clip(*_when(event), f"{told}, {state}" if state else told)
+    for challenge in record.challenges:
+        told = f"{challenge_name(challenge, sides)}, {outcome_text(challenge)}"
+        yield Clip(challenge.t, challenge.t, told)
+
+
+def _when(event: Event) -> tuple[float, float]:
+    return (event.t, event.t) if event.basis == "called" else event.t_range

@@ -1,0 +1,68 @@
+"""Finding the transcript that a record was made from, and writing what goes out."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from pathlib import Path
+
+from extract.errors import InputError
+from extract.record.model import Record
+from extract.transcript import Transcript, read_transcript
+
+_SHOWN = 12
+
+
+def source_transcript(record: Record, record_path: Path, given: Path | None) -> tuple[Path, Transcript]:
+    """The transcript that the record was made from, with its path: ``given``, or the file of its name beside the
+    record or in the current folder. Raises InputError where there is none, or it is another one by its SHA-256: the
+    times and places of the record would be wrong for it."""
+    if given is not None:
+        return _checked(given, record, record_path)
+    # The name comes out of a file: only its last part counts.
+    name = Path(record.source.file).name
+    found = [path for path in (record_path.parent / name, Path(name)) if name and path.is_file()]
+    for path in found[:-1]:
+        with contextlib.suppress(InputError):
+            return _checked(path, record, record_path)
+    if found:
+        return _checked(found[-1], record, record_path)
+    problem = f"its transcript {name!r} is neither beside it nor in the current folder"
+    raise InputError(record_path, problem, "give it with --transcript")
+
+
+def _checked(path: Path, record: Record, record_path: Path) -> tuple[Path, Transcript]:
+    transcript = read_transcript(path)
+    if transcript.sha256 != record.source.sha256:
+        problem = (
+            f"is not the transcript that {record_path} was made from (SHA-256 {transcript.sha256[:_SHOWN]}..., "
+            f"in the record {record.source.sha256[:_SHOWN]}...)"
+        )
+        raise InputError(
+            path, problem, "give that one with --transcript, or make the record anew with saidscore log"
+        )
+    return path, transcript
+
+
+def check_out(path: Path, read: tuple[Path, ...]) -> None:
+    """That ``path`` can be written and is none of the files that are read, before any work is done."""
+    if not path.parent.is_dir():
+        raise InputError(path, "its folder does not exist", "name a file in a folder that exists with --out")
+    if path.exists() and not path.is_file():
+        raise InputError(path, "is no file", "name a file with --out, or leave it out to print")
+    if path.exists() and any(other.exists() and path.samefile(other) for other in read):
+        raise InputError(path, "would be overwritten, and it is read", "name another file with --out")
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write ``text`` to ``path`` in UTF-8, whole or not at all. Raises InputError where it cannot be written."""
+    draft = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        draft.write_bytes(text.encode("utf-8"))
+        os.replace(draft, path)
+    except OSError as error:
+        problem = f"cannot be written ({error.strerror})"
+        raise InputError(path, problem, "name a file in a folder that can be written with --out") from None
+    finally:
+        with contextlib.suppress(OSError):
+            draft.unlink()

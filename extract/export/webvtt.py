@@ -1,0 +1,56 @@
+"""WebVTT as the W3C has it: "WebVTT: The Web Video Text Tracks Format", from its section "WebVTT file structure" on,
+as seen in the editor's draft at https://github.com/w3c/webvtt (index.bs)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from extract.record.model import NOTE
+
+
+@dataclass(frozen=True, slots=True)
+class TrackCue:
+    """One cue: ``start`` and ``end`` in seconds, ``payload`` already in the form that its kind of track asks for,
+    without a blank line."""
+
+    start: float
+    end: float
+    payload: str
+
+
+def webvtt(cues: Iterable[TrackCue], note: str = NOTE) -> str:
+    """The file's text: the header, ``note`` as a comment, then the cues by their start.
+
+    No cue is without length: the format asks for an end after the start.
+    """
+    blocks = ["WEBVTT", f"NOTE {note.replace('-->', '->')}"]
+    for cue in sorted(cues, key=lambda cue: cue.start):
+        start = thousandths(cue.start)
+        end = max(thousandths(cue.end), start + 1)
+        blocks.append(f"{_stamp(start)} --> {_stamp(end)}\n{cue.payload}")
+    return "\n\n".join(blocks) + "\n"
+
+
+def escape(text: str) -> str:
+    """Words as cue text, none of which can be taken for markup or an arrow.
+
+    >>> escape("a <b> & c --> d")
+    'a &lt;b&gt; &amp; c --&gt; d'
+    """
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def thousandths(seconds: float) -> int:
+    """A time of the recording in whole milliseconds, none before its start."""
+    return max(round(seconds * 1000), 0)
+
+
+def _stamp(milliseconds: int) -> str:
+    """A timestamp, hours included.
+
+    >>> _stamp(3723004)
+    '01:02:03.004'
+    """
+    seconds, thousandth = divmod(milliseconds, 1000)
+    return f"{seconds // 3600:02d}:{seconds % 3600 // 60:02d}:{seconds % 60:02d}.{thousandth:03d}"
