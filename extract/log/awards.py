@@ -34,10 +34,14 @@ def explain_call(h: Hypothesis, index: int, mention: CallMention, model: Model) 
         told = h.retold(at, index, log(trust * share) + fit, named=bool(mention.kinds))
         move = _sharper(mention, entry, model)
         yield told.renamed(model.rules, at, move) if move is not None else told
+    cost_late = 0.0
     if h.state.over is not None:
-        return
+        if h.state.over.by != "superiority":
+            return
+        # What finishes the action that reached the lead still counts.
+        cost_late = log(model.parameters.get("break", "award"))
     for move, cost in _moves(h, mention, model):
-        yield from _new(h, index, mention, move, log(p * (1 - told_again)) + cost, model)
+        yield from _new(h, index, mention, move, log(p * (1 - told_again)) + cost + cost_late, model)
 
 
 def _fits(mention: CallMention, entry: Entry, model: Model) -> float | None:

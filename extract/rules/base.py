@@ -64,7 +64,7 @@ class State:
     without a point, ``penalties`` those with one. ``cautions`` are cautions, in collegiate and scholastic
     bouts penalties for other offences. ``challenges`` is what is left to each side. ``activity`` is who is on
     the activity clock. ``values`` holds the points scored, in order, as ``(corner, points)``: criteria are
-    decided on it; ``unearned`` is how many of each side's points came of no action on the mat. ``over`` is set
+    decided on it; ``earned`` says of each whether an action on the mat earned it. ``over`` is set
     by a fall, superiority, disqualification or the end of the last period. ``riding_time`` is whether the
     riding-time point, of regulation or of overtime, has been given.
     """
@@ -81,7 +81,7 @@ class State:
     over: Outcome | None = None
     penalties: tuple[int, int] = (0, 0)
     riding_time: bool = False
-    unearned: tuple[int, int] = (0, 0)
+    earned: tuple[bool, ...] = ()
 
 
 class IllegalMove(ValueError):

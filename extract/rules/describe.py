@@ -13,6 +13,8 @@ CRITERIA_WORDS = {
     "highest_value": "more holds of the highest value, then of the next",
     "fewest_cautions": "fewer cautions",
     "last_point": "the last point",
+    "most_of_the_highest": "the highest value, then more of it",
+    "last_earned_point": "the last point that an action earned",
     "priority": "who drew priority",
     "first_point_at_one_all": "at 1-1 fewer cautions, then the first point",
     "one_all_ladder": "at 1-1 no caution where the other has one; then a point earned on the mat before one that is not; "

@@ -172,7 +172,8 @@ class Family(Ruleset):
 
     def _decided(self, state: State, move: Move) -> Outcome | None:
         """How ``move`` ends a bout by itself in ``state``, if it does."""
-        return Outcome(move.corner, move.kind) if KINDS[move.kind].does == "end" else None
+        kind = KINDS.get(move.kind)
+        return Outcome(move.corner, move.kind) if kind is not None and kind.does == "end" else None
 
     # The common machine.
 
@@ -182,9 +183,7 @@ class Family(Ruleset):
         # What is open depends on the score only by its being level, and not on the points one by one: states
         # that differ in nothing else share one tuple, which saves most of the work and of the memory.
         level = state.score[0] == state.score[1]
-        return self._open_cached(
-            replace(state, score=(0, 0) if level else (1, 0), values=(), unearned=(0, 0))
-        )
+        return self._open_cached(replace(state, score=(0, 0) if level else (1, 0), values=(), earned=()))
 
     def _open(self, state: State) -> tuple[Move, ...]:
         moves: list[Move] = []
@@ -200,6 +199,8 @@ class Family(Ruleset):
             if state.period > 0:
                 moves += self._calls(state)
         moves += (Move(kind, corner) for kind in self.decisive for corner in CORNERS)
+        both = {victory.by for victory in self.data.victories if victory.nobody}
+        moves += (Move(kind) for kind in self.decisive if kind in both)
         return tuple(moves)
 
     def _apply(self, state: State, move: Move) -> State:
@@ -209,8 +210,9 @@ class Family(Ruleset):
             if not self._is_late(state, move):
                 raise IllegalMove(f"{move.kind}: the bout is over ({state.over.by})")
             after = self._effect(state, move)
-            decided = self._decided(state, move) or self._judge(after, closed=not self.extra_period_seconds)
-            return replace(after, over=decided)
+            # A lead that a late point takes away again ended nothing: they wrestle on.
+            closed = not state.running and not self.extra_period_seconds
+            return replace(after, over=self._decided(state, move) or self._judge(after, closed=closed))
         if move not in self._legal_cached(state):
             raise IllegalMove(self._reason(state, move))
         after = self._effect(state, move)
@@ -223,6 +225,10 @@ class Family(Ruleset):
     def _effect(self, state: State, move: Move) -> State:
         if not self.points_of(move.kind):
             raise IllegalMove(f"{move.kind}: {self.name} has no such event")
+        if not {move.corner, move.against} <= {None, *CORNERS}:
+            raise IllegalMove(
+                f"{move.kind}: the corners are red and blue, not {move.corner or move.against!r}"
+            )
         changes = self._changes(state, move)
         if move.kind == "period_start":
             changes.update(period=state.period + 1, running=True)
@@ -231,8 +237,7 @@ class Family(Ruleset):
         if move.corner is not None and move.points:
             changes["score"] = add(state.score, move.corner, move.points)
             changes["values"] = (*state.values, (move.corner, move.points))
-            if move.kind in UNEARNED:
-                changes["unearned"] = add(state.unearned, move.corner, move.points)
+            changes["earned"] = (*state.earned, move.kind not in UNEARNED)
         count = KINDS[move.kind].counts
         offender = move.against or (move.corner and other(move.corner))
         if count is not None and offender is not None:

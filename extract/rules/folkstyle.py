@@ -57,8 +57,9 @@ class Folkstyle(Family):
                 else:
                     yield Move("stalling_point", corner, ladder[step], offender)
             limit = self.data.penalty_limit
-            if limit is None or of(state.cautions, offender) < limit:
-                for points in self.points_of("penalty_point"):
+            for points in self.points_of("penalty_point"):
+                # The points of false starts and injury time-outs, always one, are of no chart and never disqualify.
+                if points == 1 or limit is None or of(state.cautions, offender) < limit:
                     yield Move("penalty_point", corner, points, offender)
             if self._riding_time_due(state):
                 for points in self.points_of("riding_time"):

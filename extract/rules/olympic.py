@@ -16,8 +16,9 @@ class Olympic(Family):
     """The two olympic styles: no control to keep, criteria at a level score, challenges that may cost a
     point.
 
-    Taken by ``apply`` after the end: ``challenge_point``, since the last action is often challenged, when the
-    bout ended by points, criteria or superiority; the outcome is then judged anew.
+    Taken by ``apply`` after the end, and judged anew: ``challenge_point``, since the last action is often challenged,
+    unless a fall or the like ended the bout; and after superiority the actions that finish the attack or counter it, a
+    fall among them.
     """
 
     silent: tuple[str, ...] = ("passivity_warning",)
@@ -84,14 +85,14 @@ class Olympic(Family):
         return not state.running and state.period >= len(self.period_seconds)
 
     def _is_late(self, state: State, move: Move) -> bool:
-        return (
-            move.kind == "challenge_point"
-            and state.over is not None
-            and state.over.by in ("points", "criteria", "superiority")
-            and move.corner is not None
-            and move.points in self.points_of(move.kind)
-            and of(state.challenges, other(move.corner)) > 0
-        )
+        if state.over is None or move.corner is None or move.points not in self.points_of(move.kind):
+            return False
+        if move.kind == "challenge_point":
+            open_to_one = state.over.by in ("points", "criteria", "superiority", "unknown")
+            return open_to_one and of(state.challenges, other(move.corner)) > 0
+        # The bout is stopped only when both are back in neutral: the attack, and the counter, are finished first
+        # (Art. 27 and 43).
+        return state.over.by == "superiority" and state.running and move.kind in (*ACTIONS, "fall")
 
     def _why_not(self, state: State, move: Move) -> str | None:
         if move.kind == "challenge_point" and move.corner is not None:
@@ -156,10 +157,26 @@ def _one_all_ladder(state: State) -> Corner | None:
     fewer = _fewest_cautions(state)
     if fewer is not None:
         return fewer
-    earned: list[Corner] = [corner for corner in CORNERS if not of(state.unearned, corner)]
+    earned: list[Corner] = [
+        side for (side, _), acted in zip(state.values, state.earned, strict=True) if acted
+    ]
     if len(earned) == 1:
         return earned[0]
     return state.values[-1 if earned else 0][0]
+
+
+def _most_of_the_highest(state: State) -> Corner | None:
+    """The highest value, then more of it (2026: nothing is said of the next)."""
+    red, blue = ([p for side, p in state.values if side == c] for c in CORNERS)
+    top = (max(red, default=0), max(blue, default=0))
+    counts = (red.count(max(top)), blue.count(max(top)))
+    return None if counts[0] == counts[1] else ("red" if counts[0] > counts[1] else "blue")
+
+
+def _last_earned_point(state: State) -> Corner | None:
+    """The last technical point: one that an action earned; where there is none, the last of any."""
+    acted = [side for (side, _), earned in zip(state.values, state.earned, strict=True) if earned]
+    return acted[-1] if acted else state.values[-1][0]
 
 
 CRITERIA: dict[str, Callable[[State], Corner | None]] = {
@@ -168,4 +185,6 @@ CRITERIA: dict[str, Callable[[State], Corner | None]] = {
     "last_point": _last_point,
     "first_point_at_one_all": _first_point_at_one_all,
     "one_all_ladder": _one_all_ladder,
+    "most_of_the_highest": _most_of_the_highest,
+    "last_earned_point": _last_earned_point,
 }

@@ -167,7 +167,7 @@ def test_editions_are_sound(edition: Edition) -> None:
         "sudden_victory",
         "tiebreaker",
         "ultimate",
-        "priority",
+        "extra_minute",
     }
     assert edition.activity_ended_by in ("either", "passive")
     assert edition.valid_to is None or edition.valid_from < edition.valid_to

@@ -94,7 +94,9 @@ def test_fourth_penalty_disqualifies(play: Play) -> None:
     state = play(SCHOLASTIC, "period_start; penalty_point red 1; penalty_point red 1; penalty_point red 2")
     assert (state.score, state.cautions) == ((4, 0), (0, 3))
     with pytest.raises(IllegalMove, match="next disqualifies"):
-        SCHOLASTIC.apply(state, Move("penalty_point", "red", 1, "blue"))
+        SCHOLASTIC.apply(state, Move("penalty_point", "red", 2, "blue"))
+    # Points of false starts, one each time, are of no chart.
+    assert SCHOLASTIC.apply(state, Move("penalty_point", "red", 1, "blue")).score == (5, 0)
 
 
 def test_technical_fall(play: Play) -> None:

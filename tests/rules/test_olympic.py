@@ -31,14 +31,21 @@ TWO = "period_start; {}; period_end; period_start; {}; bout_end"
         ("step_out red 1", "step_out blue 1", (1, 1), Outcome("blue", "criteria")),
         # The value of a hold goes before cautions, cautions before the last point (same source).
         ("takedown red 2; caution blue 1", "step_out blue 1", (2, 2), Outcome("red", "criteria")),
-        # Common practice: a point for passivity or a lost challenge is a last point like any other.
+        # UWW rules of January 2026, Art. 29: the last technical point; passivity and lost challenges are none.
         (
             "step_out red 1",
             "passivity_warning red; passivity_point blue 1",
             (1, 1),
-            Outcome("blue", "criteria"),
+            Outcome("red", "criteria"),
         ),
-        ("step_out red 1", "challenge_point blue 1", (1, 1), Outcome("blue", "criteria")),
+        ("step_out red 1", "challenge_point blue 1", (1, 1), Outcome("red", "criteria")),
+        # The highest value, then more of it, then cautions (same article): nothing is said of the next value.
+        (
+            "throw red 4; step_out red 1; caution red 1",
+            "throw blue 4; takedown blue 2",
+            (6, 6),
+            Outcome("red", "criteria"),
+        ),
     ],
 )
 def test_bouts_to_the_end(
@@ -46,6 +53,48 @@ def test_bouts_to_the_end(
 ) -> None:
     state = play(FREESTYLE, TWO.format(first, second))
     assert (state.score, state.over) == (score, outcome)
+
+
+@pytest.mark.parametrize(
+    "second", ["passivity_warning red; passivity_point blue 1", "challenge_point blue 1"]
+)
+def test_before_2026_any_last_point_decides(play: Play, second: str) -> None:
+    # UWW rules of January 2023, Art. 29: the last score.
+    old = get_ruleset("freestyle", "2023")
+    assert play(old, TWO.format("step_out red 1", second)).over == Outcome("blue", "criteria")
+
+
+def test_the_action_that_reached_superiority_is_finished(play: Play) -> None:
+    # UWW rules of January 2023 and 2026, Art. 18, 27 and 43: stopped only in neutral, the counter counts.
+    ten = play(FREESTYLE, "period_start; throw red 4; throw red 4; takedown red 2")
+    assert ten.over == Outcome("red", "superiority")
+    assert FREESTYLE.legal_events(ten) == ()
+    countered = FREESTYLE.apply(ten, Move("exposure", "blue", 2))
+    assert (countered.score, countered.over) == ((10, 2), None)
+    assert FREESTYLE.apply(ten, Move("fall", "blue")).over == Outcome("blue", "fall")
+    assert FREESTYLE.apply(ten, Move("exposure", "red", 2)).over == Outcome("red", "superiority")
+
+
+def test_a_lead_taken_back_by_a_lost_challenge_ends_nothing(play: Play) -> None:
+    ten = play(FREESTYLE, "period_start; throw red 5; throw red 5")
+    after = FREESTYLE.apply(ten, Move("challenge_point", "blue", 1))
+    assert (after.score, after.over) == ((10, 1), None)
+    assert FREESTYLE.legal_events(after)
+
+
+def test_both_may_lose(play: Play) -> None:
+    # UWW rules, Art. 41: both disqualified, injured or absent, 0:0.
+    state = play(FREESTYLE, "period_start; takedown red 2; disqualification")
+    assert state.over == Outcome(None, "disqualification")
+    victory = FREESTYLE.victory(state.over, state)
+    assert victory is not None
+    assert (victory.code, victory.points) == ("2DSQ", (0, 0))
+
+
+@pytest.mark.parametrize("move", [Move("banana"), Move("takedown", "green", 2)])  # type: ignore[arg-type]
+def test_replay_knows_only_its_kinds_and_corners(move: Move) -> None:
+    with pytest.raises(IllegalMove):
+        FREESTYLE.replay([Move("period_start"), move])
 
 
 def test_end_of_last_period_is_the_end_of_the_bout(play: Play) -> None:

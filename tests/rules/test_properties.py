@@ -15,7 +15,9 @@ from extract.rules.olympic import Olympic
 
 ALL = [get_ruleset(name, edition) for name in ruleset_names() for edition in edition_names(name)]
 #: Kinds that may still come when the bout is over.
-LATE = ("bout_end", "challenge_point", "near_fall", "riding_time", "ride_out")
+LATE = frozenset(
+    {"bout_end", "challenge_point", "near_fall", "riding_time", "ride_out", "fall"}
+) | kinds_that("action")
 KINDS = sorted({kind for rules in ALL if isinstance(rules, Family) for kind in rules._points})
 ANY_MOVE = st.builds(
     Move,
