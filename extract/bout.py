@@ -13,9 +13,10 @@ from extract.mentions import hear
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.style import heard_style
 from extract.record.build import build_record
-from extract.rules import UnknownRules, get_ruleset, ruleset_names
+from extract.rules import UnknownRules, get_ruleset
+from extract.rules.edition import style_names
 from extract.transcript import BoutFile, Transcript
-from extract.transcript.bout_file import same_name
+from extract.transcript.bout_file import key_line, same_name
 
 if TYPE_CHECKING:
     from extract.log import BoutLog, Parameters
@@ -86,18 +87,23 @@ def _read(
 
 
 def _unknown(error: UnknownRules, name: str, rules: str | None, bout: BoutFile | None) -> InputError:
-    """The error about the place that the ruleset, the edition or the date was taken from."""
+    """The error about the place that the ruleset, the edition, the age group or the date was taken from."""
     file = (bout.file if bout is not None else "") or "bout file"
-    if name not in ruleset_names():
+    if name.casefold() not in style_names():
         if rules:
-            return InputError("rules", str(error), "name one of these")
-        return InputError(file, str(error), "name one of these in the bout file or with --rules")
-    if "age group" in str(error):
-        return InputError(file, str(error), "name one of these as age_group in the bout file, or take it out")
+            return InputError("rules", str(error), error.remedy)
+        remedy = f"{error.remedy} in the bout file or with --rules"
+        return InputError(file, str(error), remedy, key_line(file, "rules"))
+    if bout is not None and "age group" in str(error):
+        remedy = (
+            error.remedy if error.remedy == "take it out" else f"{error.remedy} as age_group, or take it out"
+        )
+        return InputError(file, str(error), remedy, key_line(file, "age_group"))
     if bout is not None and bout.edition is not None:
-        return InputError(file, str(error), "name one of these as edition in the bout file, or take it out")
-    remedy = "correct the date, or name an edition in the bout file to use it all the same"
-    return InputError(file, str(error), remedy)
+        remedy = f"{error.remedy} as edition in the bout file, or take it out"
+        return InputError(file, str(error), remedy, key_line(file, "edition"))
+    remedy = f"{error.remedy} in the bout file to use it all the same"
+    return InputError(file, str(error), remedy, key_line(file, "date"))
 
 
 def _check_names(bout: BoutFile | None, red: str | None, blue: str | None) -> None:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from extract.errors import InputError
+from extract.paths import real
 
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
@@ -74,7 +75,7 @@ def find_jobs(
         complain(InputError(path, "no such file or folder", f"give the path of a {what}"))
     if absent:
         raise typer.Exit(BAD_INPUT)
-    paths = list({path.resolve(): path for path in _expand(files, quiet)}.values())
+    paths = list({real(path): path for path in _expand(files, quiet)}.values())
     if bout is not None and len(paths) > 1:
         problem = f"one bout file cannot stand for {len(paths)} transcripts"
         raise InputError(bout, problem, "put a NAME.bout.toml beside each transcript")
@@ -128,7 +129,7 @@ def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
     if out_dir.exists() and not out_dir.is_dir():
         raise InputError(out_dir, "is no folder", "give a folder with --out")
     jobs = list(jobs)
-    read = {path.resolve() for job in jobs for path in (job.path, job.bout) if path is not None}
+    read = {real(path) for job in jobs for path in (job.path, job.bout) if path is not None}
     owners: dict[str, Job] = {}
     for job in jobs:
         # Names that differ in case alone are the same file on some systems.
@@ -140,7 +141,7 @@ def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
         if blocked := obstacle(targets):
             raise blocked
         for target in targets:
-            if target.resolve() in read:
+            if real(target) in read:
                 problem = f"the tables of {job.path} would overwrite it"
                 raise InputError(target, problem, "give another folder with --out")
 

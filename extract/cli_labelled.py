@@ -11,6 +11,7 @@ import typer
 
 from extract.cli_jobs import Progress, given_lexicons, given_parameters, print_text
 from extract.errors import InputError
+from extract.paths import real
 
 if TYPE_CHECKING:
     from extract.labelled import LabelledBout
@@ -115,7 +116,7 @@ def fit(
     from extract.labelled.parameter_file import write_parameters
 
     # Names, not paths: the same bouts give the same file wherever they lie.
-    source = " ".join(dict.fromkeys(folder.resolve().name for folder in folders))
+    source = " ".join(dict.fromkeys(real(folder).name for folder in folders))
     write_parameters(fit_bouts(bouts, source=source, lexicons=lexicons), out)
     typer.echo(f"Written: {out}, fitted on {len(bouts)} labelled bouts")
 
@@ -132,6 +133,6 @@ def _check_out(out: Path, folders: Sequence[Path]) -> None:
         raise InputError(
             out, "no file can be written there", "name a file in a folder that exists with --out"
         )
-    if out.exists() and out.resolve().parent in {folder.resolve() for folder in folders}:
+    if out.exists() and real(out).parent in {real(folder) for folder in folders}:
         problem = "stands among the labelled bouts and would be overwritten"
         raise InputError(out, problem, "name another file with --out")

@@ -35,7 +35,8 @@ def check(
         ),
     ] = None,
 ) -> None:
-    """Print each problem of a lexicon as file:line: problem; remedy, and end with status 1 if there is any.
+    """Print each problem of a lexicon as file:line: problem; remedy, and end with status 1 if there is any (2 for a file
+    that cannot be read).
 
     A FILE is checked as it works over the shipped lexicons: a form that takes the place of a shipped one is noted.
     """
@@ -47,4 +48,6 @@ def check(
         typer.echo(printable(str(told)))
     if report.problems:
         raise typer.Exit(FAULTY)
-    typer.echo(f"{report.entries} entries, {report.forms} forms: no problem")
+    entries = "1 entry" if report.entries == 1 else f"{report.entries} entries"
+    forms = "1 form" if report.forms == 1 else f"{report.forms} forms"
+    typer.echo(f"{entries}, {forms}: no problem")

@@ -35,15 +35,15 @@ def rules_command(
     if name is None:
         if edition is not None or date is not None:
             option = "--edition" if edition is not None else "--date"
-            raise InputError(
-                option, "of which ruleset?", "name one before it, as in: saidscore rules freestyle"
-            )
+            raise InputError(option, "no ruleset is named", "name one, as in: saidscore rules freestyle")
         _list()
         return
+    if edition is not None and date is not None:
+        raise InputError("--date", "an edition is named as well", "give one of the two")
     try:
         found = find_edition(name, edition, date)
     except UnknownRules as error:
-        raise InputError("rules", str(error), "name one of these") from None
+        raise InputError("rules", str(error), error.remedy) from None
     _print(found)
 
 

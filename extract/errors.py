@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+#: A problem is told in so many characters at most.
+_LONGEST = 600
+
 
 class InputError(Exception):
     """Input that cannot be used: says which file, which line, what is wrong and how to mend it.
@@ -14,8 +17,9 @@ class InputError(Exception):
 
     def __init__(self, file: str | Path, problem: str, remedy: str, line: int | None = None) -> None:
         self.file = str(file)
-        self.problem = problem
+        # Something enormous that is quoted must not drown the rest of the line.
+        self.problem = problem if len(problem) <= _LONGEST else f"{problem[:200]} ... {problem[-100:]}"
         self.remedy = remedy
         self.line = line
         place = self.file if line is None else f"{self.file}:{line}"
-        super().__init__(f"{place}: {problem}; {remedy}")
+        super().__init__(f"{place}: {self.problem}; {remedy}")

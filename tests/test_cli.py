@@ -290,6 +290,19 @@ def test_unknown_ruleset(command: str, extractor: Extractor, here: Path) -> None
     assert extractor.calls == []
 
 
+@pytest.mark.parametrize("place", ["bout file", "out"])
+def test_a_loop_of_links_is_one_line(here: Path, place: str) -> None:
+    """Under the bout file's name beside the transcript, and where the records should go."""
+    talk = here / "a.srt"
+    talk.write_text("1\n00:00:01,000 --> 00:00:02,000\ntwo for red\n", encoding="utf-8")
+    loop = here / ("a.bout.toml" if place == "bout file" else "loop")
+    loop.symlink_to(loop.name)
+    result = run("log", str(talk), *(["--out", str(loop)] if place == "out" else []))
+    assert result.exit_code == 2
+    assert len(result.stderr.splitlines()) == 1
+    assert "Traceback" not in result.output
+
+
 @pytest.mark.parametrize("args", [["log"], ["check"], ["log", "--nonsense"], ["nonsense"]])
 def test_wrong_usage(args: list[str]) -> None:
     result = run(*args)

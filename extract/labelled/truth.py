@@ -13,6 +13,7 @@ from typing import Any, cast
 
 from extract.errors import InputError
 from extract.labelled.labels import Truth
+from extract.paths import real
 from extract.record.decode import Mismatch, decode
 from extract.rules import ruleset_names
 from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
@@ -36,7 +37,7 @@ def read_labelled(*folders: str | Path) -> list[LabelledBout]:
     share."""
     out: list[LabelledBout] = []
     owners: dict[str, Path] = {}
-    for root in {Path(folder).resolve(): Path(folder) for folder in folders}.values():
+    for root in {real(Path(folder)): Path(folder) for folder in folders}.values():
         paths = sorted(root.glob("*.truth.json"))
         if not paths:
             raise InputError(root, "no label file (*.truth.json) here", "name a folder of labelled bouts")

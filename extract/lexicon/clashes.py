@@ -23,8 +23,9 @@ class Clash(NamedTuple):
 
 
 def clashes(entries: Sequence[Placed], styles: Iterable[Style]) -> Iterator[Clash]:
-    """Every pair of forms of one role that are the same as they are found and have two meanings in a style, once."""
-    told: set[tuple[int, str, int, str]] = set()
+    """The forms of a role that are the same as an earlier one as they are found, and mean something else in a style: each
+    with the first such other."""
+    told: set[tuple[int, str]] = set()
     for style in styles:
         found: defaultdict[tuple[str, str], list[tuple[int, str]]] = defaultdict(list)
         for number, placed in enumerate(entries):
@@ -34,9 +35,10 @@ def clashes(entries: Sequence[Placed], styles: Iterable[Style]) -> Iterator[Clas
             for form in entry.forms:
                 for spelling in sorted(found_as(entry.role, form)):
                     for k, other_form in found[entry.role, spelling]:
-                        pair = (number, form, k, other_form)
-                        if pair not in told and rivals(entry.meaning, entries[k].entry.meaning):
-                            told.add(pair)
+                        if (number, form) in told:
+                            break
+                        if rivals(entry.meaning, entries[k].entry.meaning):
+                            told.add((number, form))
                             yield Clash(placed, form, entries[k], other_form, style.name)
                     found[entry.role, spelling].append((number, form))
 

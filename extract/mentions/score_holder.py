@@ -37,10 +37,10 @@ def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef
         before = None
     if (
         before is not None
-        and talk.previous_word(before.start) in _GIVING
+        and (talk.previous_word(before.start) in _GIVING or _was_given(talk, before.start))
         and "," in talk.words[before.end : a]
     ):
-        # "a step-out for red, nine-eight": who was given it need not be the leader.
+        # "a step-out for red, nine-eight", "escape red, three-one": who was given it need not be the leader.
         before = None
     if after is not None and before is not None and after.corner != before.corner:
         # "five-two, Nakadera": what directly follows wins, unless a subject with a verb of leading stands in front.
@@ -79,6 +79,12 @@ def _named_holder(talk: Talk, pair: Pair) -> tuple[Corner | None, Tie, CornerRef
         tie = "near" if not led else "attached" if loose.start - b <= 5 else "clause"
         return _ordered(talk, loose.corner, loose.start, min(hi, loose.end + 4), low_first), tie, loose
     return None, "none", None
+
+
+def _was_given(talk: Talk, at: int) -> bool:
+    """Whether an award is named right before word ``at``."""
+    kind = talk.terms.at("kind", at - 1)
+    return kind is not None and kind.end == at and kind.entry.strength == "call"
 
 
 def _told_again(talk: Talk, ref: CornerRef, pair: Pair) -> Corner | None:

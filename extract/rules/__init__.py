@@ -73,7 +73,7 @@ def get_ruleset(
     (120, 120)
     """
     found = find_edition(name, edition, date)
-    return _cached(found.style, found.name, age_group)
+    return _cached(found.style, found.name, None if age_group is None else found.age_group(str(age_group)))
 
 
 @cache

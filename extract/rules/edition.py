@@ -6,7 +6,7 @@ import difflib
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, datetime
 from functools import lru_cache
 from importlib import resources
 from types import MappingProxyType
@@ -14,7 +14,12 @@ from typing import Any
 
 
 class UnknownRules(ValueError):
-    """No ruleset of that name, edition, date or age group; the message names the known ones and the nearest."""
+    """No ruleset of that name, edition, date or age group; the message names the known ones and the nearest, ``remedy``
+    says what to do."""
+
+    def __init__(self, problem: str, remedy: str = "name one of these") -> None:
+        super().__init__(problem)
+        self.remedy = remedy
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +105,15 @@ class Edition:
         for name, lengths in known.items():
             if name.casefold() == group.strip().casefold():
                 return replace(self, period_seconds=lengths)
+        if not known:
+            raise UnknownRules(f"{self.style} has no age groups", "take it out")
         raise UnknownRules(_unknown(f"age group of {self.style}", group, list(known)))
+
+    def age_group(self, group: str) -> str:
+        """An age group as the edition spells it. Raises UnknownRules."""
+        self.for_age(group)
+        names = [name.strip() for names in self.age_groups for name in names.split(",")]
+        return next(name for name in names if name.casefold() == group.strip().casefold())
 
 
 @lru_cache(maxsize=1)
@@ -172,6 +185,7 @@ def find_edition(style: str, name: str | None = None, day: date | str | None = N
     if editions is None:
         raise UnknownRules(_unknown("rules", style, list(load_editions())))
     if name is not None:
+        name = str(name)
         for edition in editions:
             if edition.name == name:
                 return edition
@@ -182,13 +196,16 @@ def find_edition(style: str, name: str | None = None, day: date | str | None = N
         try:
             day = date.fromisoformat(day)
         except ValueError:
-            raise UnknownRules(f"{day!r} is no date; write it as YYYY-MM-DD") from None
+            raise UnknownRules(f"{day!r} is no date", "write it as YYYY-MM-DD") from None
+    if isinstance(day, datetime):
+        day = day.date()
     in_force = [e for e in editions if e.valid_from <= day and (e.valid_to is None or day <= e.valid_to)]
     if not in_force:
         first = editions[0]
         raise UnknownRules(
             f"no edition of {style} is known for {day}; the first, {first.name!r}, starts on "
-            f"{first.valid_from}"
+            f"{first.valid_from}",
+            "correct the date, or name an edition",
         )
     return in_force[-1]
 

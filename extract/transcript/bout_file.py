@@ -68,6 +68,14 @@ def read_bout_file(path: str | Path) -> BoutFile:
     return bout
 
 
+def key_line(path: str | Path, key: str) -> int | None:
+    """The line of a key of the bout file at ``path``, for a message; None where it cannot be told."""
+    try:
+        return _Reader(path, decode(read_bytes(path, _LIMIT), str(path)))._line(key, None)
+    except (InputError, OSError):
+        return None
+
+
 def _check_colours(reader: _Reader, bout: BoutFile) -> None:
     """Refuse one colour for both athletes, whether it is given or the corner's own."""
     red, blue = (bout.red.colour or "red").casefold(), (bout.blue.colour or "blue").casefold()

@@ -8,7 +8,7 @@ import re
 import pysubs2
 import pytest
 from export_samples import LANTERN, LANTERN_TALK, sample_bouts
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from extract import read_transcript
@@ -93,6 +93,8 @@ def _with_speaker(cue: Cue, form: str) -> list[str]:
 
 @given(st.lists(hostile, min_size=1, max_size=4), hostile, hostile)
 def test_pysubs2_gives_whatever_was_said(texts: list[str], red: str, blue: str) -> None:
+    # pysubs2 keeps its subtitles in a form in which a backslash and a letter is a line break.
+    assume("\\" not in "".join((*texts, red, blue)))
     record = named(red, blue)
     expected = [lines for text in texts if (lines := text_lines(text))]
     vtt = read_back(captions_vtt(record, talk(*texts)), "vtt")

@@ -45,7 +45,7 @@ def test_the_shipped_lexicons_have_no_problem() -> None:
 
 def test_an_own_lexicon_without_problems(own: Own) -> None:
     done = check(own(HEAD + 'forms = ["heave ho", "Old Heave-Ho", "don\'t you know"]\n'))
-    assert (done.exit_code, done.stdout) == (0, "1 entries, 3 forms: no problem\n")
+    assert (done.exit_code, done.stdout) == (0, "1 entry, 3 forms: no problem\n")
 
 
 def test_each_problem_is_a_line_and_status_1(own: Own) -> None:
@@ -126,7 +126,7 @@ def test_a_form_that_takes_the_place_of_a_shipped_one_is_noted(own: Own) -> None
     assert note.startswith(f"{path}:5: note: 'roughly' takes the place of 'roughly', bound about, in ")
     file, line = note.split(" in ")[1].split(";")[0].rsplit(":", 1)
     assert '"roughly"' in Path(file).read_text("utf-8").splitlines()[int(line) - 1]
-    assert last == "1 entries, 2 forms: no problem"
+    assert last == "1 entry, 2 forms: no problem"
 
 
 def test_clashes_between_files_name_the_other(own: Own) -> None:

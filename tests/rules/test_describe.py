@@ -77,7 +77,11 @@ def test_the_command_takes_a_date_and_other_names() -> None:
         (["greco", "--edition", "2020"], "unknown edition of greco '2020'"),
         (["greco", "--date", "1999-01-01"], "no edition of greco is known for 1999-01-01"),
         (["greco", "--date", "soon"], "no date"),
-        (["--edition", "2022"], "of which ruleset?"),
+        (
+            ["greco", "--edition", "2021", "--date", "2022-05-05"],
+            "an edition is named as well; give one of the two",
+        ),
+        (["--edition", "2022"], "no ruleset is named"),
     ],
 )
 def test_bad_usage_gets_one_line(args: list[str], told: str) -> None:

@@ -114,7 +114,7 @@ def test_periods_of_age_groups(group: str, periods: tuple[int, ...]) -> None:
 def test_an_unknown_age_group_names_the_known() -> None:
     with pytest.raises(UnknownRules, match=r"unknown age group of freestyle 'U16'.*U15.*nearest"):
         get_ruleset("freestyle", age_group="U16")
-    with pytest.raises(UnknownRules, match="age group of collegiate"):
+    with pytest.raises(UnknownRules, match="collegiate has no age groups"):
         get_ruleset("collegiate", age_group="U20")
 
 
