@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import timedelta
 from typing import NamedTuple
 
 from extract.rules.edition import Edition, find_edition, load_documents, load_editions
@@ -53,7 +54,7 @@ def describe(edition: Edition) -> tuple[Section, ...]:
 def in_force(edition: Edition) -> str:
     """From when to when an edition holds, in words."""
     if edition.valid_to is not None:
-        return f"{edition.valid_from} to {edition.valid_to}, on trial"
+        return f"{edition.valid_from} to {edition.valid_to}, on trial at some competitions"
     if edition == find_edition(edition.style):
         return f"since {edition.valid_from}; the one used unless told"
     later = [
@@ -61,7 +62,7 @@ def in_force(edition: Edition) -> str:
         for e in load_editions()[edition.style]
         if e.valid_from > edition.valid_from and not e.valid_to
     ]
-    return f"{edition.valid_from} until {min(later)}"
+    return f"{edition.valid_from} to {min(later) - timedelta(days=1)}"
 
 
 def documents_of(edition: Edition) -> dict[str, str]:
@@ -110,9 +111,9 @@ def _points(edition: Edition) -> Iterator[Row]:
         *most, last = map(str, sorted(points))
         worth = f"{', '.join(most)} or {last}" if most else last
         meaning = edition.actions.get(kind, "")
-        yield _row(
-            edition, kind.replace("_", " "), f"{worth}: {meaning}" if meaning else worth, f"points.{kind}"
-        )
+        # What each value is for says the values itself.
+        says = meaning if meaning[:1].isdigit() else f"{worth}: {meaning}" if meaning else worth
+        yield _row(edition, kind.replace("_", " "), says, f"points.{kind}")
     if edition.riding_time_seconds is not None:
         least = f"{_clock(edition.riding_time_seconds)} of net advantage at least"
         yield _row(edition, "riding time needed", least, "riding_time_seconds")
@@ -152,7 +153,8 @@ def _challenges(edition: Edition) -> Iterator[Row]:
         if "challenges" in edition.source:
             yield _row(edition, "challenges", "none", "challenges")
         return
-    yield _row(edition, "challenges", f"{edition.challenges} a side, kept when won", "challenges")
+    told = edition.challenge_scope or f"{edition.challenges} a side, kept when won"
+    yield _row(edition, "challenges", told, "challenges")
     if edition.challenge_seconds is not None:
         yield _row(edition, "time to ask", f"{edition.challenge_seconds} s", "challenge_seconds")
     points = edition.lost_challenge_points

@@ -60,6 +60,7 @@ class Edition:
     score ends it (``either`` or ``passive``). ``passivity_points_limit`` is the most passivity points in a
     bout. ``stalling_ladder`` is what each stalling call on one side is worth; past its end is
     disqualification, as it is past ``penalty_limit`` penalties or at the ``caution_limit``-th caution.
+    ``challenge_scope`` says how many challenges there are where they are not each wrestler's for a bout.
     ``extra_periods`` are ``(kind, seconds)``. ``riding_time_seconds`` is the least advantage for the point,
     ``riding_time_decides`` after which pairs of tie-breakers any advantage wins a level bout (``each``, ``last``).
     ``actions`` says what each kind is given for. ``source`` names the published source of each value, by the
@@ -79,6 +80,7 @@ class Edition:
     target_score: int | None = None
     challenges: int = 0
     challenge_seconds: int | None = None
+    challenge_scope: str = ""
     lost_challenge_points: int = 0
     caution_limit: int | None = None
     calls_before_passivity_point: int = 0

@@ -123,7 +123,7 @@ def test_every_value_has_its_source(edition: Edition) -> None:
     defaults = {
         f.name: f.default_factory() if callable(f.default_factory) else f.default for f in fields(Edition)
     }
-    of_their_own = ("style", "family", "name", "points", "actions", "source")
+    of_their_own = ("style", "family", "name", "points", "actions", "challenge_scope", "source")
     given = {
         name
         for name, value in defaults.items()
