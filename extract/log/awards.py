@@ -232,15 +232,35 @@ def explain_wave_off(
             yield out.relabelled(as_ahead(out.said, last.low, h.score, out.score))
 
 
-def explain_position(h: Hypothesis, mention: PositionMention, model: Model) -> Iterator[Hypothesis]:
+def _chosen_again(h: Hypothesis, index: int, mention: PositionMention, model: Model) -> Iterator[Hypothesis]:
+    """A choice told in mid-period: told of the past, or made after a penalty or an injury."""
+    last = h.entries[-1] if h.entries else None
+    told = last is not None and KINDS[last.move.kind].stops
+    near = last is not None and mention.t - last.t <= 2 * model.parameters.get("position", "reach_s")
+    restart = Move("restart", mention.top)
+    if not (told and near and restart in model.rules.legal_events(h.state)):
+        yield h
+        return
+    yield h.cheaper(log(1 - model.parameters.get("position", "chosen")))
+    entry = Entry(restart, mention.t, mention.t, "called", (index,), named=True)
+    again = h.push(model.rules, entry, log(model.parameters.get("position", "chosen")))
+    if again is not None:
+        yield again
+
+
+def explain_position(
+    h: Hypothesis, index: int, mention: PositionMention, model: Model
+) -> Iterator[Hypothesis]:
     """Who is on top, as said. Around the whistle the words may tell how the period began; later they weigh for the
     readings in which it is so."""
     right = model.parameters.get("position", mention.grade)
     at_start = h.entries[-1] if h.entries and h.entries[-1].move.kind == "period_start" else None
     if at_start is None or at_start.t < mention.t - model.parameters.get("position", "reach_s"):
-        # The choice is made for the start only; told late, it is told of the past.
-        weighs = mention.grade == "told" and h.state.running
-        yield h.cheaper(log(right if h.state.control == mention.top else 1 - right)) if weighs else h
+        if mention.grade == "told":
+            weighs = h.state.running
+            yield h.cheaper(log(right if h.state.control == mention.top else 1 - right)) if weighs else h
+        else:
+            yield from _chosen_again(h, index, mention, model)
         return
     if h.state.control == mention.top:
         yield h.cheaper(log(right))

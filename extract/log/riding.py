@@ -11,7 +11,7 @@ from extract.rules.base import Corner, Ruleset
 from extract.rules.riding import Hold, riding_balance
 
 #: Kinds after which somebody else, or nobody, may be in control.
-_TURNS = frozenset({"takedown", "reversal", "escape", "period_start", "period_end"})
+_TURNS = frozenset({"takedown", "reversal", "escape", "period_start", "period_end", "restart"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +84,6 @@ def _turns(log: BoutLog, rules: Ruleset) -> Iterator[_Turn]:
         if kind not in _TURNS or event.clock is None:
             continue
         clock, unsure = event.clock, event.clock_uncertainty or 0.0
-        if event.entry.basis == "inferred":
-            # It can have been any time between two scores.
-            unsure = hypot(unsure, (event.high - event.low) / 2)
         if kind == "period_start":
             clock, unsure = float(rules.seconds_of(event.period) or event.clock), 0.0
         elif kind == "period_end":

@@ -135,7 +135,7 @@ def _steps(
         case CriteriaMention():
             return explain_criteria(h, mention, model)
         case PositionMention():
-            return explain_position(h, mention, model)
+            return explain_position(h, index, mention, model)
     return None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import hypot
 
 from extract.log.frame import Frame
 from extract.log.hypothesis import Entry, Hypothesis, Said, Score
@@ -105,6 +106,9 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
     for entry, t in zip(best.entries, times, strict=True):
         clock, uncertainty = frame.clock_at(t) or (None, None)
         low, high = min(entry.low, t), max(entry.t, t)
+        if entry.basis == "inferred" and uncertainty is not None:
+            # It can have been any time between two scores.
+            uncertainty = round(hypot(uncertainty, (high - low) / 2), 1)
         share = round(_share(entry, found) * trust[entry.basis], 4)
         events.append(
             LogEvent(entry, t, round(low, 2), round(high, 2), entry.period, clock, uncertainty, share, (0, 0))

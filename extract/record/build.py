@@ -121,7 +121,7 @@ def _event(n: int, event: LogEvent, why: str, heard: Heard) -> Event:
         clock_s=event.clock,
         clock_uncertainty_s=event.clock_uncertainty,
         kind=move.kind,
-        corner=move.corner if move.kind != "period_start" else None,
+        corner=move.corner if move.kind not in ("period_start", "restart") else None,
         against=move.against,
         points=move.points,
         status="stands" if entry.overturned is None else "overturned",

@@ -20,7 +20,7 @@ class Folkstyle(Family):
     say) exist, so every value of ``penalty_point`` is open.
     """
 
-    silent = ("stalling_warning",)
+    silent = ("stalling_warning", "restart")
 
     def _kind_of(self, period: int) -> str:
         """What ``period`` is: ``regulation``, or the kind of an extra period."""
@@ -47,6 +47,9 @@ class Folkstyle(Family):
                     yield Move(kind, corner, points)
 
     def _calls(self, state: State) -> Iterator[Move]:
+        if state.running:
+            # After an injury time-out or the third stalling penalty the other side chooses how they start again.
+            yield from (Move("restart", corner) for corner in (None, *CORNERS) if corner != state.control)
         ladder = self.data.stalling_ladder
         for corner in CORNERS:
             offender = other(corner)
@@ -125,6 +128,8 @@ class Folkstyle(Family):
             return {"control": move.corner}
         if move.kind == "escape":
             return {"control": None}
+        if move.kind == "restart":
+            return {"control": move.corner}
         if move.kind == "riding_time":
             return {"riding_time": True}
         if move.kind == "ride_out":

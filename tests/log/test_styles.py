@@ -185,3 +185,23 @@ def test_talk_leaves_the_board_alone(text: str) -> None:
     assert points(record) == [("red", 2)]
     assert [s.cue for s in record.statements] == [3, 6, 7]
     assert record.challenges == ()
+
+
+def test_a_choice_after_the_third_stalling_penalty() -> None:
+    record = bout(
+        (0.0, "Whistle, first period."),
+        (20.0, "Takedown red, three. Three-nothing."),
+        (35.0, "Stalling, red, that's the warning."),
+        (50.0, "Stalling again on red, one point blue. Three-one."),
+        (65.0, "Stalling red, third call, another point for blue. Three-two."),
+        (
+            80.0,
+            "Stalling red, two points blue and his choice of position! Four-three blue. He chooses neutral.",
+        ),
+        (92.0, "Takedown blue! Three more. Seven-three."),
+        rules="scholastic",
+    )
+    kinds = [(e.kind, e.points) for e in record.events if e.kind not in ("period_start", "period_end")]
+    assert kinds[-4:] == [("stalling_point", 1), ("stalling_point", 2), ("restart", 0), ("takedown", 3)]
+    assert all(e.basis == "called" for e in record.events)
+    assert not [f for f in record.flags if f.severity == "error"]

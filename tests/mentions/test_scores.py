@@ -324,3 +324,21 @@ def test_who_is_meant(text: str, pair: tuple[int, int], first: str | None, tie: 
 def test_leads_in_one_number_with_other_words(text: str, margin: int, leader: str) -> None:
     (mention,) = found(MarginMention, text)
     assert (mention.margin, mention.leader) == (margin, leader)
+
+
+@pytest.mark.parametrize("text", ["Escape Strandlow, three-one.", "A reversal for Strandlow, six-three."])
+def test_who_was_given_an_award_need_not_lead(text: str) -> None:
+    (mention,) = found(ScoreMention, text, "collegiate")
+    assert mention.tie in ("near", "none")
+
+
+def test_a_score_said_after_the_award_of_the_one_behind_is_no_slip() -> None:
+    record = bout(
+        "Here's the whistle, first period.",
+        (10.0, "Takedown Felmouth, three-nothing."),
+        (30.0, "Escape Strandlow, three-one."),
+        (60.0, "Takedown Felmouth, six-one."),
+        (80.0, "Reversal Strandlow, six-three."),
+        rules="collegiate",
+    )
+    assert [s.verdict for s in record.statements] == ["agrees"] * 4

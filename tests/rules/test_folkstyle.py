@@ -89,6 +89,20 @@ def test_stalling_ladder(play: Play) -> None:
         COLLEGIATE.apply(play(COLLEGIATE, "period_start"), Move("stalling_point", "blue", 1, "red"))
 
 
+def test_a_position_chosen_in_mid_period(play: Play) -> None:
+    # NFHS release of 2012: the third stalling penalty gives the other side the choice of position.
+    text = "period_start; takedown red 3; stalling_warning red"
+    text += "; stalling_point blue 1; stalling_point blue 1; stalling_point blue 2"
+    state = play(SCHOLASTIC, text)
+    assert state.control == "red"
+    neutral = SCHOLASTIC.apply(state, Move("restart"))
+    assert neutral.control is None
+    assert SCHOLASTIC.apply(neutral, Move("takedown", "blue", 3)).score == (3, 7)
+    assert SCHOLASTIC.apply(state, Move("restart", "blue")).control == "blue"
+    with pytest.raises(IllegalMove):
+        SCHOLASTIC.apply(state, Move("restart", "red"))  # that is how they are
+
+
 def test_fourth_penalty_disqualifies(play: Play) -> None:
     # Published school summaries of the NFHS penalty chart: 1, 1, 2, then disqualification.
     state = play(SCHOLASTIC, "period_start; penalty_point red 1; penalty_point red 1; penalty_point red 2")
