@@ -65,7 +65,7 @@ def export(
     ] = None,
 ) -> None:
     """Print a record in a form for another tool: captions, chapters, markers, clips."""
-    from extract.export.files import check_out, write_whole
+    from extract.record.source import check_out, write_whole
 
     chosen = _form(form)
     given = {
@@ -159,7 +159,7 @@ def _with_transcript(
 ) -> Options:
     from dataclasses import replace
 
-    from extract.export.files import check_out, source_transcript
+    from extract.record.source import check_out, source_transcript
 
     path, transcript = source_transcript(record, record_path, given)
     if out is not None:

@@ -165,6 +165,29 @@ def test_log_writes_the_report(tmp_path: Path) -> None:
     assert page.read_text("utf-8").startswith("<!doctype html>")
 
 
+def test_report_makes_the_same_page_from_the_record(tmp_path: Path) -> None:
+    talk = SAMPLES / "shed-notes.csv"
+    made = CliRunner().invoke(app, ["log", str(talk), "--report", "--out", str(tmp_path), "--quiet"])
+    assert made.exit_code == 0
+    record, page = tmp_path / "shed-notes.record.json", tmp_path / "shed-notes.report.html"
+    first = page.read_text("utf-8")
+    page.unlink()
+    result = CliRunner().invoke(app, ["report", str(record), "--transcript", str(talk)])
+    assert (result.exit_code, result.stdout) == (0, f"Written: {page}\n")
+    assert page.read_text("utf-8") == first
+
+
+def test_report_without_its_transcript_is_one_line(tmp_path: Path) -> None:
+    made = CliRunner().invoke(
+        app, ["log", str(SAMPLES / "shed-notes.csv"), "--out", str(tmp_path), "--quiet"]
+    )
+    assert made.exit_code == 0
+    result = CliRunner().invoke(app, ["report", str(tmp_path / "shed-notes.record.json")])
+    assert result.exit_code == 2
+    assert len(result.stderr.splitlines()) == 1
+    assert not list(tmp_path.glob("*.html"))
+
+
 def test_a_ten_minute_bout_is_a_small_page() -> None:
     """600 KB was asked for a ten-minute bout; the sample of the longest talk is twelve."""
     assert max(len(report_page(*page).encode()) for page in PAGES.values()) < 200_000
