@@ -18,16 +18,26 @@ if TYPE_CHECKING:
 #: The longest time before or after what a clip shows, seconds.
 _LONGEST_S = 3600.0
 
-_RecordFile = Annotated[
+RecordFile = Annotated[
     Path,
     typer.Argument(
         metavar="RECORD", readable=False, help="A NAME.record.json that log wrote.", show_default=False
     ),
 ]
 
+TranscriptFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--transcript",
+        metavar="FILE",
+        readable=False,
+        help="What the record was made from; else the file of its name beside it or here.",
+    ),
+]
+
 
 def export(
-    record: _RecordFile,
+    record: RecordFile,
     form: Annotated[
         str | None,
         typer.Option(
@@ -40,15 +50,7 @@ def export(
         Path | None,
         typer.Option("--out", metavar="FILE", readable=False, help="Where to write; else it is printed."),
     ] = None,
-    transcript: Annotated[
-        Path | None,
-        typer.Option(
-            "--transcript",
-            metavar="FILE",
-            readable=False,
-            help="What the record was made from, for captions; else the file of its name beside it or here.",
-        ),
-    ] = None,
+    transcript: TranscriptFile = None,
     fps: Annotated[
         str | None,
         typer.Option("--fps", metavar="N", help="Frames a second of the time code, 25 unless said."),
@@ -92,7 +94,7 @@ def export(
 
 
 def facts(
-    record: _RecordFile,
+    record: RecordFile,
     html: Annotated[bool, typer.Option("--html", help="Print one HTML page.")] = False,
 ) -> None:
     """Print a fact sheet: every score said on air, right or wrong, with a correction to read out."""

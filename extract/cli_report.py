@@ -7,29 +7,18 @@ from typing import Annotated
 
 import typer
 
+from extract.cli_export import RecordFile, TranscriptFile
+
 
 def report(
-    record: Annotated[
-        Path,
-        typer.Argument(
-            metavar="RECORD", readable=False, help="A NAME.record.json that log wrote.", show_default=False
-        ),
-    ],
+    record: RecordFile,
     out: Annotated[
         Path | None,
         typer.Option(
             "--out", metavar="FILE", readable=False, help="Where to write; else NAME.report.html beside it."
         ),
     ] = None,
-    transcript: Annotated[
-        Path | None,
-        typer.Option(
-            "--transcript",
-            metavar="FILE",
-            readable=False,
-            help="What the record was made from; else the file of its name beside it or here.",
-        ),
-    ] = None,
+    transcript: TranscriptFile = None,
 ) -> None:
     """Write a page to look at a bout, from its record and its transcript."""
     from extract.record import from_json

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from functools import lru_cache
-from importlib import resources
 from itertools import groupby
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from extract.checks.words import clock_text, score_text
+from extract.record.html import templates_of
 from extract.record.model import Event, Record
 from extract.record.plain import score_or_words, side, stated
 from extract.report.course import course
@@ -17,9 +16,7 @@ from extract.report.marks import marked_cues
 from extract.rules.base import BOUNDS
 from extract.transcript.cue import Transcript
 
-if TYPE_CHECKING:
-    from jinja2 import Environment
-
+_TEMPLATES = Path(__file__).with_name("templates")
 #: What stands in the score sheet for itself only in the transcript.
 _UNSCORED = BOUNDS | {"activity_clock_start"}
 
@@ -29,7 +26,7 @@ def report_page(record: Record, transcript: Transcript) -> str:
     evidence are positions in it."""
     style, script = _part("report.css"), _part("report.js")
     return (
-        _environment()
+        templates_of(_TEMPLATES)
         .get_template("report.html.j2")
         .render(
             record=record,
@@ -40,6 +37,12 @@ def report_page(record: Record, transcript: Transcript) -> str:
             script=script,
             script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
             first_cue=_first_cues(record),
+            clock=clock_text,
+            score=score_text,
+            either=score_or_words,
+            kind=_kind,
+            side=side,
+            stated=stated,
         )
     )
 
@@ -58,23 +61,7 @@ def _first_cues(record: Record) -> dict[str, int]:
 
 
 def _part(name: str) -> str:
-    return (resources.files(__package__) / "templates" / name).read_text(encoding="utf-8")
-
-
-@lru_cache(maxsize=1)
-def _environment() -> Environment:
-    from jinja2 import Environment, FunctionLoader, StrictUndefined
-
-    environment = Environment(
-        loader=FunctionLoader(_part),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters.update(clock=clock_text, score=score_text, either=score_or_words, kind=_kind)
-    environment.globals.update(side=side, stated=stated)
-    return environment
+    return (_TEMPLATES / name).read_text(encoding="utf-8")
 
 
 def _kind(kind: str) -> str:

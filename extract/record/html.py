@@ -1,0 +1,25 @@
+"""How a template becomes a page: whatever a transcript may hold stands in it as text."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+
+@lru_cache(maxsize=4)
+def templates_of(folder: Path) -> Environment:
+    """The templates in a folder, with escaping always on and nothing undefined passed over."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    return Environment(
+        loader=FileSystemLoader(folder),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
