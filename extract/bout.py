@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from extract.checks import check_riding_time, check_statements, check_talk, find_flags
+from extract.checks import check_edition, check_riding_time, check_statements, check_talk, find_flags
 from extract.errors import InputError
 from extract.log import default_parameters, infer
 from extract.mentions import hear
+from extract.mentions.edition import misfit
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.style import heard_style
 from extract.record.build import build_record
@@ -59,10 +60,19 @@ def extract_bout(
     _check_names(bout, red, blue)
     lexicon = own_lexicon(ruleset.name, lexicons)
     everything = hear(transcript, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
+    told = misfit(everything.mentions, ruleset)
+    if told is not None and origins["edition"] == "assumed":
+        # Nobody has said which edition holds; the points that are called do.
+        ruleset, told = get_ruleset(ruleset.name, told.better, None, known.age_group), None
+        origins["edition"] = "heard"
     heard, log = _read(everything, transcript, ruleset, parameters)
     checked = check_statements(log, heard.mentions)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
-    others = [*check_talk(heard, given=given), *check_riding_time(log, heard.mentions, ruleset)]
+    others = [
+        *check_talk(heard, given=given),
+        *check_riding_time(log, heard.mentions, ruleset),
+        *check_edition(told, heard.mentions, ruleset),
+    ]
     findings = find_flags(log, checked, heard.mentions, ruleset, others)
     return build_record(transcript, heard, ruleset, log, checked, findings, origins, alternatives)
 

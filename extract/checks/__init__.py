@@ -4,9 +4,18 @@ The model is the balance assertion of plain-text accounting: the statement, the 
 sentence why.
 """
 
+from extract.checks.edition import check_edition
 from extract.checks.flags import Finding, find_flags
 from extract.checks.riding import check_riding_time
 from extract.checks.statements import Checked, check_statements
 from extract.checks.talk import check_talk
 
-__all__ = ["Checked", "Finding", "check_riding_time", "check_statements", "check_talk", "find_flags"]
+__all__ = [
+    "Checked",
+    "Finding",
+    "check_edition",
+    "check_riding_time",
+    "check_statements",
+    "check_talk",
+    "find_flags",
+]

@@ -1,0 +1,22 @@
+"""Whether the points that are called are those of the edition that was given."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from extract.checks.flags import Finding
+from extract.mentions.edition import Misfit
+from extract.mentions.model import Mention
+from extract.rules.base import Ruleset
+
+
+def check_edition(told: Misfit | None, mentions: Sequence[Mention], rules: Ruleset) -> Iterator[Finding]:
+    """A flag where several calls have points that only another edition gives for them."""
+    if told is None:
+        return
+    first = told.calls[0]
+    why = (
+        f"{len(told.calls)} calls have points that the edition {rules.edition} does not give for them and "
+        f"{told.better} does: the date or the edition of the bout file may be wrong."
+    )
+    yield Finding("edition", "warning", mentions[first].t, first, told.better, rules.edition, why)
