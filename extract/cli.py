@@ -21,6 +21,7 @@ from extract.cli_jobs import (
     BAD_INPUT,
     Given,
     Job,
+    check_picture,
     check_targets,
     complain,
     find_jobs,
@@ -155,6 +156,15 @@ def log(
     report: Annotated[
         bool, typer.Option("--report", help="Write NAME.report.html too, a page to look at the bout.")
     ] = False,
+    plot: Annotated[
+        Path | None,
+        typer.Option(
+            "--plot",
+            metavar="FILE",
+            readable=False,
+            help="Draw the score over time into a .png or .svg file.",
+        ),
+    ] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print no summary.")] = False,
     as_json: Annotated[
         bool,
@@ -173,6 +183,8 @@ def log(
     out_dir = out if as_json or out else Path()
     if out_dir is not None:
         check_targets(jobs, out_dir, report=report)
+    if plot is not None:
+        check_picture(plot, jobs)
     # The form of the output hangs on the call alone, not on how many files a folder happens to hold.
     lines = len(files) > 1 or files[0].is_dir()
 
@@ -181,6 +193,10 @@ def log(
 
         page = _page(record, transcript) if report and out_dir is not None else None
         paths = write_record(record, out_dir, job.name, page) if out_dir is not None else ()
+        if plot is not None:
+            from extract.report.plot import save_plot
+
+            save_plot(record, plot)
         if as_json:
             print_text(to_json(record, one_line=lines))
         elif not quiet:

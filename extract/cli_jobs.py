@@ -146,6 +146,17 @@ def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
                 raise InputError(target, problem, "give another folder with --out")
 
 
+def check_picture(path: Path, jobs: Sequence[Job]) -> None:
+    """That --plot names a picture for one bout that overwrites nothing that is read."""
+    from extract.record.source import check_out
+    from extract.report.plot import check_plot
+
+    if len(jobs) > 1:
+        raise InputError("--plot", f"one picture cannot show {len(jobs)} bouts", "give one transcript")
+    check_plot(path)
+    check_out(path, tuple(read for job in jobs for read in (job.path, job.bout) if read is not None))
+
+
 def run_jobs(jobs: Sequence[Job], given: Given, deliver: Callable[[Job, Record, Transcript], None]) -> bool:
     """Extract each job and deliver its record and its transcript; False if one had bad input. The others are done all the
     same."""

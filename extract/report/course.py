@@ -160,8 +160,13 @@ def _challenges(record: Record, scale: _Scale) -> Iterator[Band]:
         yield Band(x, max(round(scale.x(until) - x, 1), 6.0), f"{by}: {challenge.outcome}", challenge.id)
 
 
+def tick_step(seconds: float) -> int:
+    """How many seconds lie between two marks of a time axis of this length."""
+    return next((s for s in (30, 60, 120, 300, 600, 1800) if seconds / s <= 12), 3600)
+
+
 def _ticks(seconds: float) -> Iterator[float]:
-    step = next((s for s in (30, 60, 120, 300, 600, 1800) if seconds / s <= 12), 3600)
+    step = tick_step(seconds)
     t = 0.0
     while t <= seconds:
         yield t

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -11,10 +12,11 @@ from typer.testing import CliRunner
 
 from extract import extract_bout, read_bout_file, read_transcript
 from extract.cli import app
-from extract.record.model import Record
+from extract.record.model import Record, SideInfo
 from extract.report import report_page
 from extract.report.course import course
 from extract.report.marks import Piece, marked_cues
+from extract.report.plot import save_plot
 from extract.transcript import Cue, Transcript
 
 SAMPLES = Path(__file__).parents[2] / "sample_transcripts"
@@ -191,3 +193,48 @@ def test_report_without_its_transcript_is_one_line(tmp_path: Path) -> None:
 def test_a_ten_minute_bout_is_a_small_page() -> None:
     """600 KB was asked for a ten-minute bout; the sample of the longest talk is twelve."""
     assert max(len(report_page(*page).encode()) for page in PAGES.values()) < 200_000
+
+
+@pytest.mark.parametrize(("name", "magic"), [("bout.png", b"\x89PNG\r\n\x1a\n"), ("bout.svg", b"<?xml")])
+def test_the_score_as_a_picture(tmp_path: Path, name: str, magic: bytes) -> None:
+    """The signature of a PNG file is that of the PNG specification, section 5.2."""
+    talk = str(SAMPLES / "lantern-final.srt")
+    pictures = []
+    for _ in range(2):
+        result = CliRunner().invoke(
+            app, ["log", talk, "--out", str(tmp_path), "--quiet", "--plot", str(tmp_path / name)]
+        )
+        assert result.exit_code == 0, result.output
+        pictures.append((tmp_path / name).read_bytes())
+    assert pictures[0].startswith(magic)
+    assert pictures[0] == pictures[1]
+    assert not list(tmp_path.glob(".*"))
+
+
+def test_a_picture_of_the_svg_says_what_was_said_wrongly(tmp_path: Path) -> None:
+    record, _ = PAGES["lantern-final.srt"]
+    names = {"red": SideInfo("$x^2$ & <b>"), "blue": SideInfo("B")}
+    hostile = replace(record, bout=replace(record.bout, **names))
+    save_plot(hostile, tmp_path / "a.svg")
+    text = (tmp_path / "a.svg").read_text("utf-8")
+    assert "said 0-4" in text
+    assert "<b>" not in text
+
+
+@pytest.mark.parametrize(
+    ("args", "told"),
+    [
+        (["lantern-final.srt", "--plot", "a.gif"], "end it with .png or .svg"),
+        (["lantern-final.srt", "shed-notes.csv", "--plot", "a.png"], "one picture cannot show 2 bouts"),
+        (["lantern-final.srt", "--plot", "nowhere/a.png"], "its folder does not exist"),
+    ],
+)
+def test_a_picture_that_cannot_be(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, args: list[str], told: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    given = [str(SAMPLES / arg) if (SAMPLES / arg).is_file() else arg for arg in args]
+    result = CliRunner().invoke(app, ["log", *given])
+    assert result.exit_code == 2
+    assert told in result.stderr
+    assert list(tmp_path.iterdir()) == []

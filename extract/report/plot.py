@@ -1,0 +1,97 @@
+"""The score over time as a picture in a file, PNG or SVG."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from extract.checks.words import clock_text
+from extract.errors import InputError
+from extract.record.model import Record
+from extract.record.plain import side, stated
+from extract.report.course import tick_step
+from extract.rules.base import CORNERS
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+FORMATS = (".png", ".svg")
+#: Told apart by line and mark as well as by colour.
+_STYLE = {"red": ("#a8201f", "-", "^"), "blue": ("#1f4fa0", "--", "s")}
+
+
+def check_plot(path: Path) -> None:
+    """That a picture can be drawn into ``path``. Raises InputError for an ending that is none of a picture's, and where
+    matplotlib is not there."""
+    if path.suffix.lower() not in FORMATS:
+        raise InputError(path, "is no name of a picture", f"end it with {' or '.join(FORMATS)}")
+    try:
+        import matplotlib  # noqa: F401
+    except ImportError:
+        remedy = 'install it with: pip install "saidscore[plot]"'
+        raise InputError("--plot", "needs matplotlib, which is not installed", remedy) from None
+
+
+def save_plot(record: Record, path: Path) -> None:
+    """Draw the score of both corners over time, with the awards and the scores said, into ``path``; whole or not at
+    all. Raises InputError where it cannot be written."""
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(10.0, 4.2), layout="constrained")
+    _draw(figure.add_subplot(), record)
+    draft = path.with_name(f".{path.stem}.{os.getpid()}.part{path.suffix}")
+    try:
+        # A fixed salt and no date: the same record gives the same file.
+        from matplotlib import rc_context
+
+        with rc_context({"svg.hashsalt": "saidscore"}):
+            figure.savefig(draft, metadata={"Date": None} if path.suffix.lower() == ".svg" else None)
+        os.replace(draft, path)
+    except OSError as error:
+        problem = f"cannot be written ({error.strerror})"
+        raise InputError(path, problem, "name a file in a folder that can be written") from error
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+def _draw(axes: Axes, record: Record) -> None:
+    from matplotlib.ticker import MaxNLocator, MultipleLocator
+
+    seconds = max(record.source.seconds, 1.0)
+    for k, corner in enumerate(CORNERS):
+        colour, line, mark = _STYLE[corner]
+        times = [entry.t for entry in record.board] + [seconds]
+        scores = [getattr(entry, corner) for entry in record.board]
+        label = _plain(f"{side(record, corner)}: {record.result.score[k]}")
+        axes.step(times, [*scores, scores[-1]], where="post", color=colour, linestyle=line, label=label)
+        events = [event for event in record.events if event.points and event.corner == corner]
+        axes.scatter(
+            [event.t for event in events], [event.score_after[k] for event in events],
+            color=[colour if event.basis == "called" else "white" for event in events],
+            edgecolors=colour, marker=mark, zorder=3,
+        )  # fmt: skip
+    for statement in record.statements:
+        if statement.verdict == "disagrees":
+            axes.axvline(statement.t, color="0.6", linewidth=0.8, zorder=0)
+            said = stated(statement.said, statement.margin, statement.leader)
+            axes.annotate(
+                f"said {said}", (statement.t, 0), xytext=(2, 3), textcoords="offset points", fontsize=8
+            )
+    for event in record.events:
+        if event.kind == "period_start":
+            axes.axvline(event.t, color="0.3", linestyle=":", linewidth=1)
+    axes.set_xlim(0, seconds)
+    axes.set_ylim(bottom=0)
+    axes.xaxis.set_major_locator(MultipleLocator(tick_step(seconds)))
+    axes.xaxis.set_major_formatter(lambda value, _: clock_text(value))
+    axes.yaxis.set_major_locator(MaxNLocator(integer=True))
+    axes.set_xlabel("time of the recording")
+    axes.set_ylabel("score")
+    axes.set_title(_plain(record.note), fontsize=8, loc="left")
+    axes.legend(loc="upper left")
+
+
+def _plain(text: str) -> str:
+    """Text that matplotlib takes as it stands: a dollar sign would begin a formula."""
+    return text.replace("$", r"\$")
