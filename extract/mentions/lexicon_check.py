@@ -9,19 +9,23 @@ from pathlib import Path
 from typing import NamedTuple
 
 from extract.errors import InputError
-from extract.lexicon import Lexicon, load_lexicon, load_styles
+from extract.lexicon import Lexicon, load_lexicon, load_styles, small_words
 from extract.lexicon.clashes import clash_fault, clashes
 from extract.lexicon.data import read_lexicon
 from extract.lexicon.entries import ROLES, Placed, nearest, read_entries
 from extract.lexicon.load import merged, own_faults, read_shipped, shipped_entries
 from extract.lexicon.styles import style_fault, style_faults, style_files
 from extract.mentions.document import PLAIN, TalkDocument, blank_english
+from extract.mentions.numbers import find_numbers
 from extract.mentions.style import plain_text
 from extract.mentions.terms import LONGEST, Terms, style_kinds
 from extract.rules import UnknownRules, edition_names
+from extract.rules.base import CORNERS
 from extract.transcript.cue import Cue, Transcript
 from extract.transcript.decode import Source
 
+#: Roles whose words alone may make an event.
+_NAMING = frozenset({"kind", "challenge_ask", "challenge_won", "challenge_lost"})
 #: Stands round a form that is tried; no form has it.
 _FENCE = "zzz"
 
@@ -80,6 +84,7 @@ def check_files(paths: Iterable[Path]) -> Report:
     own, problems = _read_own(dict.fromkeys(map(read_lexicon, paths)))
     if own:
         problems += unfound(shipped_entries(), own)
+        problems += everywhere(own)
     return _report(problems, _replaced(own), own)
 
 
@@ -158,6 +163,27 @@ def unfound(shipped: Sequence[Placed], own: Sequence[Placed]) -> Iterator[InputE
             and (ROLES[p.entry.role].values is not None or p.entry.value in kinds)
         ]
         yield from _unfound_in(lexicon, here)
+
+
+def everywhere(own: Iterable[Placed]) -> Iterator[InputError]:
+    """Words that name an event and are said all the time: marks, numbers, colours, the commonest words of English."""
+    common = small_words("english") | {
+        colour for style in load_styles().values() for colour, _ in style.colours
+    }
+    for placed in own:
+        if placed.entry.role not in _NAMING:
+            continue
+        for form in placed.entry.forms:
+            word = form.strip().casefold()
+            if not any(c.isalnum() for c in word):
+                problem = f"{form!r} has no letter or figure in it"
+            elif word in common or word in CORNERS or (find_numbers([word]) and " " not in word):
+                problem = (
+                    f"{form!r} is said all the time, and would name a {placed.entry.value} wherever it is"
+                )
+            else:
+                continue
+            yield placed.fault(problem, "write more of what is said", "forms", form)
 
 
 def _unfound_in(lexicon: Lexicon, placed: Sequence[Placed]) -> Iterator[InputError]:

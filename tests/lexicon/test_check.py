@@ -193,3 +193,16 @@ def test_every_fault_of_a_shipped_file_is_told(put: Put) -> None:
         "talk/calls", '[[entry]]\nrole = "moar"\nforms = ["a"]\n[[entry]]\nrole = "more"\nform = ["a"]\n'
     )
     assert [problem.split(":")[0] for problem in shipped_problems(path)] == ["2", "4", "6"]
+
+
+@pytest.mark.parametrize("form", ["the", "two", "red", "green", "5", ".", "And"])
+def test_words_that_are_said_all_the_time_name_no_event(own: Own, form: str) -> None:
+    text = f'[[entry]]\nrole = "kind"\nvalue = "takedown"\nstrength = "call"\nforms = ["{form}"]\n'
+    (line,) = told(text, own)
+    assert line.startswith("5: ")
+    assert "said all the time" in line or "no letter or figure" in line
+
+
+def test_a_common_word_may_be_part_of_a_phrase(own: Own) -> None:
+    text = '[[entry]]\nrole = "kind"\nvalue = "takedown"\nstrength = "call"\nforms = ["and down he is", "two up"]\n'
+    assert told(text, own) == []
