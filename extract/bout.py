@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 from extract.checks import check_edition, check_riding_time, check_statements, check_talk, find_flags
 from extract.errors import InputError
 from extract.log import default_parameters, infer
+from extract.log.riding import riding_time
 from extract.mentions import hear
 from extract.mentions.edition import misfit
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.style import heard_style
 from extract.record.build import build_record
 from extract.rules import UnknownRules, get_ruleset
-from extract.rules.edition import style_names
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import key_line, same_name
 
@@ -56,7 +56,7 @@ def extract_bout(
     try:
         ruleset = get_ruleset(name, edition, date, known.age_group)
     except UnknownRules as error:
-        raise _unknown(error, name, rules, bout) from None
+        raise _unknown(error, rules, bout) from None
     _check_names(bout, red, blue)
     lexicon = own_lexicon(ruleset.name, lexicons)
     everything = hear(transcript, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
@@ -67,14 +67,15 @@ def extract_bout(
         origins["edition"] = "heard"
     heard, log = _read(everything, transcript, ruleset, parameters)
     checked = check_statements(log, heard.mentions)
+    rides = riding_time(log, ruleset)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
     others = [
         *check_talk(heard, given=given),
-        *check_riding_time(log, heard.mentions, ruleset),
+        *check_riding_time(log, rides, heard.mentions, ruleset),
         *check_edition(told, heard.mentions, ruleset),
     ]
     findings = find_flags(log, checked, heard.mentions, ruleset, others)
-    return build_record(transcript, heard, ruleset, log, checked, findings, origins, alternatives)
+    return build_record(transcript, heard, ruleset, log, rides, checked, findings, origins, alternatives)
 
 
 def _read(
@@ -96,20 +97,17 @@ def _read(
     return heard, log_of(heard)
 
 
-def _unknown(error: UnknownRules, name: str, rules: str | None, bout: BoutFile | None) -> InputError:
+def _unknown(error: UnknownRules, rules: str | None, bout: BoutFile | None) -> InputError:
     """The error about the place that the ruleset, the edition, the age group or the date was taken from."""
     file = (bout.file if bout is not None else "") or "bout file"
-    if name.casefold() not in style_names():
+    if error.about == "rules":
         if rules:
             return InputError("rules", str(error), error.remedy)
         remedy = f"{error.remedy} in the bout file or with --rules"
         return InputError(file, str(error), remedy, key_line(file, "rules"))
-    if bout is not None and "age group" in str(error):
-        remedy = (
-            error.remedy if error.remedy == "take it out" else f"{error.remedy} as age_group, or take it out"
-        )
-        return InputError(file, str(error), remedy, key_line(file, "age_group"))
-    if bout is not None and bout.edition is not None:
+    if error.about == "age_group":
+        return InputError(file, str(error), error.remedy, key_line(file, "age_group"))
+    if error.about == "edition":
         remedy = f"{error.remedy} as edition in the bout file, or take it out"
         return InputError(file, str(error), remedy, key_line(file, "edition"))
     remedy = f"{error.remedy} in the bout file to use it all the same"

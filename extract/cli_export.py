@@ -67,7 +67,8 @@ def export(
     ] = None,
 ) -> None:
     """Print a record in a form for another tool: captions, chapters, markers, clips."""
-    from extract.record.source import check_out, write_whole
+    from extract.paths import write_whole
+    from extract.record.source import check_out
 
     chosen = _form(form)
     given = {
@@ -90,7 +91,7 @@ def export(
     if out is None:
         print_text(text)
     else:
-        write_whole(out, text)
+        write_whole(out, text.encode(), "--out")
 
 
 def facts(

@@ -21,8 +21,9 @@ def report(
     transcript: TranscriptFile = None,
 ) -> None:
     """Write a page to look at a bout, from its record and its transcript."""
+    from extract.paths import write_whole
     from extract.record import from_json
-    from extract.record.source import check_out, source_transcript, write_whole
+    from extract.record.source import check_out, source_transcript
     from extract.report import report_page
 
     target = out or record.with_name(f"{record.name.removesuffix('.record.json')}.report.html")
@@ -30,5 +31,5 @@ def report(
     read = from_json(record)
     path, talk = source_transcript(read, record, transcript)
     check_out(target, (path,))
-    write_whole(target, report_page(read, talk))
+    write_whole(target, report_page(read, talk).encode(), "--out")
     typer.echo(f"Written: {target}")

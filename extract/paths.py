@@ -1,12 +1,31 @@
-"""Where a path really leads."""
+"""Where a path really leads, and writing to one."""
 
 from __future__ import annotations
 
+import contextlib
 import os
 from pathlib import Path
+
+from extract.errors import InputError
 
 
 def real(path: Path) -> Path:
     """The path with its links followed as far as they lead; a loop of links leads nowhere and stays as it is written,
     where ``Path.resolve`` would raise."""
     return Path(os.path.realpath(path))
+
+
+def write_whole(path: Path, content: bytes, option: str = "") -> None:
+    """Write ``content`` to ``path``, whole or not at all. Raises InputError where it cannot be written; ``option`` is
+    the one that names the file."""
+    draft = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        draft.write_bytes(content)
+        os.replace(draft, path)
+    except OSError as error:
+        problem = f"cannot be written ({error.strerror})"
+        remedy = "name a file in a folder that can be written"
+        raise InputError(path, problem, f"{remedy} with {option}" if option else remedy) from None
+    finally:
+        with contextlib.suppress(OSError):
+            draft.unlink()

@@ -55,6 +55,11 @@ def test_unknown_age_group_of_a_bout_file(tmp_path: Path) -> None:
     assert message.endswith("; name one of these as age_group, or take it out")
 
 
+def test_what_is_wrong_is_known_by_what_it_is_not_by_its_words(tmp_path: Path) -> None:
+    message = refusal(tmp_path, 'rules = "freestyle"\nedition = "age group"')
+    assert message.endswith("; name one of these as edition in the bout file, or take it out")
+
+
 def test_the_age_group_gives_the_length_of_the_periods(tmp_path: Path) -> None:
     path = tmp_path / "facts.toml"
     path.write_text('rules = "freestyle"\nage_group = "U15"\n', encoding="utf-8")

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from extract.checks.flags import Finding
 from extract.checks.words import clock_text
 from extract.log import BoutLog
-from extract.log.riding import Ride, balance_at, riding_time
+from extract.log.riding import Ride, balance_at
 from extract.mentions.model import ClockMention, Mention
 from extract.rules.base import Corner, Ruleset
 from extract.rules.riding import riding_point
@@ -16,9 +16,10 @@ from extract.rules.riding import riding_point
 _TELLING_S = 10.0
 
 
-def check_riding_time(log: BoutLog, mentions: Sequence[Mention], rules: Ruleset) -> tuple[Finding, ...]:
-    """What does not agree with the balance of riding time; nothing where the style has none."""
-    rides = riding_time(log, rules)
+def check_riding_time(
+    log: BoutLog, rides: Sequence[Ride], mentions: Sequence[Mention], rules: Ruleset
+) -> tuple[Finding, ...]:
+    """What does not agree with ``rides``, the balance of riding time; nothing where the style has none."""
     if not rides or rules.riding_time_seconds is None:
         return ()
     return (*_point(log, rides, rules, rules.riding_time_seconds), *_said(log, rides, mentions))

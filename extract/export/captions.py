@@ -7,13 +7,15 @@ from collections.abc import Iterator
 
 from extract.export.board import board_at
 from extract.export.sides import score_line, short_sides
-from extract.export.webvtt import TrackCue, escape, thousandths, webvtt
+from extract.export.webvtt import TrackCue, escape, thousandths, timestamp, webvtt
 from extract.record.model import Record
 from extract.record.plain import printable
 from extract.transcript import Cue, Transcript
 
 #: WORD JOINER: it has no width, and after it what would open a tag of SubRip opens none.
 _JOINER = "\u2060"
+#: Before the thousandths in SubRip.
+_COMMA = ","
 
 
 def captions_vtt(record: Record, transcript: Transcript) -> str:
@@ -32,7 +34,8 @@ def captions_srt(record: Record, transcript: Transcript) -> str:
     blocks = []
     for number, (cue, lines, score) in enumerate(_scored(record, transcript), 1):
         start = thousandths(cue.start)
-        times = f"{_stamp(start)} --> {_stamp(max(thousandths(cue.end), start + 1))}"
+        end = max(thousandths(cue.end), start + 1)
+        times = f"{timestamp(start, _COMMA)} --> {timestamp(end, _COMMA)}"
         said = [f"{_speaker(cue)}: {lines[0]}", *lines[1:]] if _speaker(cue) else lines
         blocks.append("\n".join((str(number), times, *map(_plain, (*said, score)))))
     return "\n\n".join(blocks) + "\n"
@@ -74,8 +77,3 @@ def _speaker(cue: Cue) -> str:
 def _plain(line: str) -> str:
     line = line.replace("-->", "→")
     return line.replace("<", f"<{_JOINER}").replace("{\\", f"{{{_JOINER}\\")
-
-
-def _stamp(milliseconds: int) -> str:
-    seconds, thousandth = divmod(milliseconds, 1000)
-    return f"{seconds // 3600:02d}:{seconds % 3600 // 60:02d}:{seconds % 60:02d},{thousandth:03d}"

@@ -28,7 +28,7 @@ def webvtt(cues: Iterable[TrackCue], note: str = NOTE) -> str:
     for cue in sorted(cues, key=lambda cue: cue.start):
         start = thousandths(cue.start)
         end = max(thousandths(cue.end), start + 1)
-        blocks.append(f"{_stamp(start)} --> {_stamp(end)}\n{cue.payload}")
+        blocks.append(f"{timestamp(start)} --> {timestamp(end)}\n{cue.payload}")
     return "\n\n".join(blocks) + "\n"
 
 
@@ -46,11 +46,11 @@ def thousandths(seconds: float) -> int:
     return max(round(seconds * 1000), 0)
 
 
-def _stamp(milliseconds: int) -> str:
-    """A timestamp, hours included.
+def timestamp(milliseconds: int, mark: str = ".") -> str:
+    """A time with its hours; ``mark`` stands before the thousandths.
 
-    >>> _stamp(3723004)
+    >>> timestamp(3723004)
     '01:02:03.004'
     """
     seconds, thousandth = divmod(milliseconds, 1000)
-    return f"{seconds // 3600:02d}:{seconds % 3600 // 60:02d}:{seconds % 60:02d}.{thousandth:03d}"
+    return f"{seconds // 3600:02d}:{seconds % 3600 // 60:02d}:{seconds % 60:02d}{mark}{thousandth:03d}"

@@ -8,13 +8,11 @@ from typing import NamedTuple, TypeVar
 
 from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said
 from extract.log.settle import SAME_S, BoutLog, Reading
-from extract.rules.base import BOUNDS
+from extract.rules.base import UNLISTED
 
 T = TypeVar("T")
 #: Positions in two lists; None where one of them has nothing to go with the other's.
 Pairs = list[tuple[int | None, int | None]]
-
-_LEFT_OUT = BOUNDS | {"activity_clock_start"}
 
 
 class VerdictChange(NamedTuple):
@@ -133,7 +131,7 @@ def _same_kind(a: Entry, b: Entry) -> bool:
 def _event_pairs(ours: Reading, theirs: Reading) -> Pairs:
     """The awards and warnings that differ: those of one alone, and pairs that are the same one told otherwise."""
     counted = [
-        [(k, e) for k, e in enumerate(reading.hypothesis.entries) if e.move.kind not in _LEFT_OUT]
+        [(k, e) for k, e in enumerate(reading.hypothesis.entries) if e.move.kind not in UNLISTED]
         for reading in (ours, theirs)
     ]
     a, b = counted

@@ -54,17 +54,12 @@ def find_marks(talk: Talk) -> list[MarkMention]:
 def _ended(talk: Talk) -> Iterator[MarkMention]:
     """A period and a word of ending beside it: "that ends the second period", "the first is over"."""
     for term in talk.terms.all("period_word"):
-        lo, hi = talk.segment(term.start)
         if talk.terms.any("period_end", term.start - 1, term.end + 1):
             continue
-        ending = [
-            t
-            for t in talk.terms.within("ending", max(lo, term.start - 5), min(hi, term.end + 5))
-            if (t.end <= term.start if t.entry.scope == "before" else 0 <= t.start - term.end <= 2)
-        ]
-        if not ending:
+        ending = talk.ending_of(term)
+        if ending is None:
             continue
-        start, end = min(ending[0].start, term.start), max(ending[0].end, term.end)
+        start, end = min(ending.start, term.start), max(ending.end, term.end)
         stance = stance_of(talk, start, end)
         grade = "plain" if stance == "asserted" else "loose"
         yield MarkMention(start, end, talk.time(start), stance, grade, "period_end", _period(talk, term))

@@ -26,10 +26,7 @@ def find_overtime(talk: Talk) -> Iterator[MarkMention]:
         at = named
         lo, hi = talk.segment(term.start)
         near = (max(lo, term.start - 5), min(hi, term.end + 5))
-        ended = any(
-            t.end <= term.start if t.entry.scope == "before" else 0 <= t.start - term.end <= 2
-            for t in talk.terms.within("ending", *near)
-        )
+        ended = talk.ending_of(term) is not None
         begins = talk.terms.any("period_start", *near) or talk.next_word(term.end) == "start"
         grade = "plain" if ended else "named" if begins else "loose"
         yield MarkMention(

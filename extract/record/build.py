@@ -8,7 +8,7 @@ from typing import cast
 from extract.checks import Checked, Finding
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import OtherLog, other_logs
-from extract.log.riding import Ride, riding_time
+from extract.log.riding import Ride
 from extract.mentions import Heard
 from extract.mentions.model import ClockMention, Mention, ResultMention, ScoreMention
 from extract.record.alternatives import tell_differences
@@ -49,6 +49,7 @@ def build_record(
     heard: Heard,
     rules: Ruleset,
     log: BoutLog,
+    rides: Sequence[Ride],
     checked: Sequence[Checked],
     findings: Sequence[Finding],
     origins: Mapping[str, Origin],
@@ -88,7 +89,7 @@ def build_record(
         challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
         result=_result(log, checked, mentions, rules),
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
-        riding_time=tuple(_riding(ride) for ride in riding_time(log, rules)),
+        riding_time=tuple(_riding(ride) for ride in rides),
         search=Search(round(log.dropped, 6)),
         lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),

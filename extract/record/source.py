@@ -1,9 +1,8 @@
-"""Finding the transcript that a record was made from, and writing what goes out."""
+"""Finding the transcript that a record was made from, and whether what goes out may go there."""
 
 from __future__ import annotations
 
 import contextlib
-import os
 from pathlib import Path
 
 from extract.errors import InputError
@@ -52,17 +51,3 @@ def check_out(path: Path, read: tuple[Path, ...]) -> None:
         raise InputError(path, "is no file", "name a file with --out, or leave it out to print")
     if path.exists() and any(other.exists() and path.samefile(other) for other in read):
         raise InputError(path, "would be overwritten, and it is read", "name another file with --out")
-
-
-def write_whole(path: Path, text: str) -> None:
-    """Write ``text`` to ``path`` in UTF-8, whole or not at all. Raises InputError where it cannot be written."""
-    draft = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        draft.write_bytes(text.encode("utf-8"))
-        os.replace(draft, path)
-    except OSError as error:
-        problem = f"cannot be written ({error.strerror})"
-        raise InputError(path, problem, "name a file in a folder that can be written with --out") from None
-    finally:
-        with contextlib.suppress(OSError):
-            draft.unlink()

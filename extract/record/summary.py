@@ -15,10 +15,9 @@ from rich.text import Text
 from extract.checks.words import clock_text, score_text, share_text
 from extract.record.model import Challenge, Event, Flag, Record, Verdict
 from extract.record.plain import printable, score_or_words, side
-from extract.rules.base import BOUNDS
+from extract.rules.base import UNLISTED
 
 _SEVERITY_STYLE = {"error": "bold red", "warning": "yellow", "note": "dim"}
-_UNSCORED = BOUNDS | {"activity_clock_start"}
 #: The columns of the table that may be wrapped on a narrow terminal, and how narrow they may become.
 _MAY_WRAP = {"who": 8, "basis": len("overturned")}
 #: Columns of a summary that goes into a file or a pipe: there nothing is wrapped.
@@ -112,7 +111,7 @@ class _Printer:
         self.line("")
 
     def scores(self) -> None:
-        events = [event for event in self.record.events if event.kind not in _UNSCORED]
+        events = [event for event in self.record.events if event.kind not in UNLISTED]
         if not events:
             self.line("No scoring was found.")
         else:

@@ -13,12 +13,10 @@ from extract.record.model import Event, Record
 from extract.record.plain import score_or_words, side, stated
 from extract.report.course import course
 from extract.report.marks import marked_cues
-from extract.rules.base import BOUNDS
+from extract.rules.base import UNLISTED
 from extract.transcript.cue import Transcript
 
 _TEMPLATES = Path(__file__).with_name("templates")
-#: What stands in the score sheet for itself only in the transcript.
-_UNSCORED = BOUNDS | {"activity_clock_start"}
 
 
 def report_page(record: Record, transcript: Transcript) -> str:
@@ -49,7 +47,7 @@ def report_page(record: Record, transcript: Transcript) -> str:
 
 def _sheet(record: Record) -> list[tuple[int, list[Event]]]:
     """The events of the score sheet by period."""
-    events = [event for event in record.events if event.kind not in _UNSCORED]
+    events = [event for event in record.events if event.kind not in UNLISTED]
     return [(period, list(rows)) for period, rows in groupby(events, key=lambda event: event.period)]
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import os
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from extract.checks.words import clock_text
 from extract.errors import InputError
+from extract.paths import write_whole
 from extract.record.model import Record
 from extract.record.plain import side, stated
 from extract.report.course import tick_step
@@ -36,23 +37,17 @@ def check_plot(path: Path) -> None:
 def save_plot(record: Record, path: Path) -> None:
     """Draw the score of both corners over time, with the awards and the scores said, into ``path``; whole or not at
     all. Raises InputError where it cannot be written."""
+    from matplotlib import rc_context
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(10.0, 4.2), layout="constrained")
     _draw(figure.add_subplot(), record)
-    draft = path.with_name(f".{path.stem}.{os.getpid()}.part{path.suffix}")
-    try:
-        # A fixed salt and no date: the same record gives the same file.
-        from matplotlib import rc_context
-
-        with rc_context({"svg.hashsalt": "saidscore"}):
-            figure.savefig(draft, metadata={"Date": None} if path.suffix.lower() == ".svg" else None)
-        os.replace(draft, path)
-    except OSError as error:
-        problem = f"cannot be written ({error.strerror})"
-        raise InputError(path, problem, "name a file in a folder that can be written") from error
-    finally:
-        draft.unlink(missing_ok=True)
+    # No date, and below a fixed salt: the same record gives the same file.
+    metadata = {"Date": None} if path.suffix.lower() == ".svg" else None
+    picture = BytesIO()
+    with rc_context({"svg.hashsalt": "saidscore"}):
+        figure.savefig(picture, format=path.suffix[1:].lower(), metadata=metadata)
+    write_whole(path, picture.getvalue())
 
 
 def _draw(axes: Axes, record: Record) -> None:

@@ -14,6 +14,8 @@ Corner = Literal["red", "blue"]
 CORNERS: tuple[Corner, Corner] = ("red", "blue")
 #: Kinds that bound a period or the bout.
 BOUNDS = kinds_that("mark")
+#: Kinds that a score sheet does not list.
+UNLISTED = BOUNDS | {"activity_clock_start"}
 #: Kinds that warn one side and bring no points.
 WARNINGS = kinds_that("warning")
 #: Kinds that penalise one side and bring the other points.

@@ -10,15 +10,18 @@ from datetime import date, datetime
 from functools import lru_cache
 from importlib import resources
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Literal
+
+About = Literal["rules", "edition", "age_group", "date"]
 
 
 class UnknownRules(ValueError):
     """No ruleset of that name, edition, date or age group; the message names the known ones and the nearest, ``remedy``
-    says what to do."""
+    says what to do and ``about`` which of them it is."""
 
-    def __init__(self, problem: str, remedy: str = "name one of these") -> None:
+    def __init__(self, about: About, problem: str, remedy: str = "name one of these") -> None:
         super().__init__(problem)
+        self.about = about
         self.remedy = remedy
 
 
@@ -101,21 +104,22 @@ class Edition:
 
     def for_age(self, group: str) -> Edition:
         """This edition with the period lengths of an age group, as ``"U15"``. Raises UnknownRules."""
-        known = {
-            name.strip(): lengths for names, lengths in self.age_groups.items() for name in names.split(",")
-        }
-        for name, lengths in known.items():
-            if name.casefold() == group.strip().casefold():
-                return replace(self, period_seconds=lengths)
-        if not known:
-            raise UnknownRules(f"{self.style} has no age groups", "take it out")
-        raise UnknownRules(_unknown(f"age group of {self.style}", group, list(known)))
+        return replace(self, period_seconds=self._lengths_by_group()[self.age_group(group)])
 
     def age_group(self, group: str) -> str:
         """An age group as the edition spells it. Raises UnknownRules."""
-        self.for_age(group)
-        names = [name.strip() for names in self.age_groups for name in names.split(",")]
-        return next(name for name in names if name.casefold() == group.strip().casefold())
+        known = self._lengths_by_group()
+        for name in known:
+            if name.casefold() == group.strip().casefold():
+                return name
+        if not known:
+            raise UnknownRules("age_group", f"{self.style} has no age groups", "take it out")
+        problem = _unknown(f"age group of {self.style}", group, list(known))
+        raise UnknownRules("age_group", problem, "name one of these as age_group, or take it out")
+
+    def _lengths_by_group(self) -> dict[str, tuple[int, ...]]:
+        groups = self.age_groups.items()
+        return {name.strip(): lengths for names, lengths in groups for name in names.split(",")}
 
 
 @lru_cache(maxsize=1)
@@ -185,26 +189,29 @@ def find_edition(style: str, name: str | None = None, day: date | str | None = N
     """
     editions = load_editions().get(style_names().get(style.casefold(), ""))
     if editions is None:
-        raise UnknownRules(_unknown("rules", style, list(load_editions())))
+        raise UnknownRules("rules", _unknown("rules", style, list(load_editions())))
     if name is not None:
         name = str(name)
         for edition in editions:
             if edition.name == name:
                 return edition
-        raise UnknownRules(_unknown(f"edition of {style}", name, [edition.name for edition in editions]))
+        raise UnknownRules(
+            "edition", _unknown(f"edition of {style}", name, [edition.name for edition in editions])
+        )
     if day is None:
         return [edition for edition in editions if edition.valid_to is None][-1]
     if isinstance(day, str):
         try:
             day = date.fromisoformat(day)
         except ValueError:
-            raise UnknownRules(f"{day!r} is no date", "write it as YYYY-MM-DD") from None
+            raise UnknownRules("date", f"{day!r} is no date", "write it as YYYY-MM-DD") from None
     if isinstance(day, datetime):
         day = day.date()
     in_force = [e for e in editions if e.valid_from <= day and (e.valid_to is None or day <= e.valid_to)]
     if not in_force:
         first = editions[0]
         raise UnknownRules(
+            "date",
             f"no edition of {style} is known for {day}; the first, {first.name!r}, starts on "
             f"{first.valid_from}",
             "correct the date, or name an edition",

@@ -157,9 +157,7 @@ def _one_all_ladder(state: State) -> Corner | None:
     fewer = _fewest_cautions(state)
     if fewer is not None:
         return fewer
-    earned: list[Corner] = [
-        side for (side, _), acted in zip(state.values, state.earned, strict=True) if acted
-    ]
+    earned = _earners(state)
     if len(earned) == 1:
         return earned[0]
     return state.values[-1 if earned else 0][0]
@@ -175,8 +173,12 @@ def _most_of_the_highest(state: State) -> Corner | None:
 
 def _last_earned_point(state: State) -> Corner | None:
     """The last technical point: one that an action earned; where there is none, the last of any."""
-    acted = [side for (side, _), earned in zip(state.values, state.earned, strict=True) if earned]
-    return acted[-1] if acted else state.values[-1][0]
+    return (_earners(state) or [side for side, _ in state.values])[-1]
+
+
+def _earners(state: State) -> list[Corner]:
+    """Who earned each of the points that an action earned, in order."""
+    return [side for (side, _), earned in zip(state.values, state.earned, strict=True) if earned]
 
 
 CRITERIA: dict[str, Callable[[State], Corner | None]] = {
