@@ -7,6 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from extract.checks import check_edition, check_riding_time, check_statements, check_talk, find_flags
+from extract.decisions import in_force, place_decisions, with_sides
+from extract.decisions.place import broken_findings
+from extract.decisions.tell import decision_text
 from extract.errors import InputError
 from extract.log import default_parameters, infer
 from extract.log.riding import riding_time
@@ -15,11 +18,13 @@ from extract.mentions.edition import misfit
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.style import heard_style
 from extract.record.build import build_record
+from extract.record.model import Decided
 from extract.rules import UnknownRules, get_ruleset
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import key_line, same_name
 
 if TYPE_CHECKING:
+    from extract.decisions import Decision, Force, Placed
     from extract.log import BoutLog, Parameters
     from extract.mentions import Heard
     from extract.record.model import Origin, Record
@@ -36,15 +41,21 @@ def extract_bout(
     parameters: Parameters | None = None,
     alternatives: int = 0,
     lexicons: Sequence[str | Path] = (),
+    decisions: Sequence[Decision] = (),
 ) -> Record:
     """The bout record of one transcript.
 
     ``rules`` (a ruleset's name), ``red`` and ``blue`` (names) go before what the bout file says; what neither
     gives is found out from the talk. ``parameters`` replaces the shipped ones. ``alternatives`` is how many
     of the next best logs are listed at most. ``lexicons`` are files of the user's own words, which are added to the
-    shipped ones. Raises InputError where the ruleset or its edition is unknown, or a lexicon is malformed.
+    shipped ones. ``decisions`` are all that people have made on this bout; those in force hold. Raises InputError
+    where the ruleset or its edition is unknown, or a lexicon is malformed.
     """
     origins: dict[str, Origin] = {"rules": "given", "edition": "assumed"}
+    force = in_force(decisions)
+    sided = with_sides(force, bout)
+    if sided is not bout:
+        bout, red, blue = sided, None, None
     name = rules or (bout.rules if bout is not None else None)
     if name is None:
         name, sure = heard_style(transcript)
@@ -65,7 +76,8 @@ def extract_bout(
         # Nobody has said which edition holds; the points that are called do.
         ruleset, told = get_ruleset(ruleset.name, told.better, None, known.age_group), None
         origins["edition"] = "heard"
-    heard, log = _read(everything, transcript, ruleset, parameters)
+    placed, log = _read(everything, transcript, ruleset, parameters, force)
+    heard = placed.heard
     checked = check_statements(log, heard.mentions)
     rides = riding_time(log, ruleset)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
@@ -73,28 +85,41 @@ def extract_bout(
         *check_talk(heard, given=given),
         *check_riding_time(log, rides, heard.mentions, ruleset),
         *check_edition(told, heard.mentions, ruleset),
+        *placed.findings,
+        *broken_findings(force, log.broken),
     ]
+    made = [Decided(d.id, d.at, d.by, d.what or "", decision_text(d)) for d in force.decisions]
     findings = find_flags(log, checked, heard.mentions, ruleset, others)
-    return build_record(transcript, heard, ruleset, log, rides, checked, findings, origins, alternatives)
+    return build_record(
+        transcript, heard, ruleset, log, rides, checked, findings, origins, alternatives, made
+    )
 
 
 def _read(
-    heard: Heard, transcript: Transcript, ruleset: Ruleset, parameters: Parameters | None
-) -> tuple[Heard, BoutLog]:
-    """The log of what was heard. Where the talk takes sides and does not say whose, both are tried: the bout that is the
-    more probable by far says who "us" is."""
+    heard: Heard, transcript: Transcript, ruleset: Ruleset, parameters: Parameters | None, force: Force
+) -> tuple[Placed, BoutLog]:
+    """What was heard as it is meant, and its log. Where the talk takes sides and does not say whose, both are tried: the
+    bout that is the more probable by far says who "us" is."""
     parameters = parameters or default_parameters()
 
-    def log_of(heard: Heard) -> BoutLog:
-        coarse = transcript.format == "block"
-        return infer(heard.mentions, ruleset, transcript.seconds, interpolated=coarse, parameters=parameters)
+    def log_of(heard: Heard) -> tuple[Placed, BoutLog]:
+        placed = place_decisions(force, heard, ruleset, transcript.seconds)
+        log = infer(
+            placed.heard.mentions,
+            ruleset,
+            transcript.seconds,
+            interpolated=transcript.format == "block",
+            parameters=parameters,
+            facts=placed.facts,
+        )
+        return placed, log
 
     if heard.cast.home_open:
-        sides = [(side, log_of(side)) for side in heard.taking_sides()]
+        sides = [log_of(side) for side in heard.taking_sides()]
         sides.sort(key=lambda pair: -pair[1].best.logp)
         if sides[0][1].best.logp - sides[1][1].best.logp >= parameters.get("home", "margin"):
             return sides[0]
-    return heard, log_of(heard)
+    return log_of(heard)
 
 
 def _unknown(error: UnknownRules, rules: str | None, bout: BoutFile | None) -> InputError:

@@ -114,6 +114,17 @@ _Red = Annotated[str | None, typer.Option("--red", metavar="NAME", help="Who is 
 _Blue = Annotated[str | None, typer.Option("--blue", metavar="NAME", help="Who is in blue.")]
 
 
+_Decisions = Annotated[
+    Path | None,
+    typer.Option(
+        "--decisions",
+        metavar="FILE",
+        readable=False,
+        help="What people have decided; else NAME.decisions.jsonl beside the record or the transcript.",
+    ),
+]
+
+
 def _print_version(wanted: bool) -> None:
     if wanted:
         from importlib.metadata import version
@@ -146,6 +157,7 @@ def log(
     blue: _Blue = None,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
+    decisions: _Decisions = None,
     alternatives: Annotated[
         int, typer.Option("--alternatives", metavar="N", min=0, help="List so many of the next best logs.")
     ] = 0,
@@ -178,7 +190,7 @@ def log(
 
     Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
     """
-    jobs = find_jobs(files, bout, rules, quiet=quiet)
+    jobs = find_jobs(files, bout, rules, out_dir=out, decisions=decisions, quiet=quiet)
     given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     out_dir = out if as_json or out else Path()
     if out_dir is not None:
@@ -220,10 +232,11 @@ def check(
     blue: _Blue = None,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
+    decisions: _Decisions = None,
 ) -> None:
     """Print each thing said that disagrees with the log as file:cue:time: said, computed: why; status 1 if
     any."""
-    jobs = find_jobs(files, bout, rules)
+    jobs = find_jobs(files, bout, rules, decisions=decisions)
     given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
     found = 0
 

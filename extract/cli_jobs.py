@@ -28,10 +28,11 @@ BAD_INPUT = 2
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One transcript and the bout file that goes with it."""
+    """One transcript, the bout file that goes with it, and the decisions that people have made on it."""
 
     path: Path
     bout: Path | None
+    decisions: Path | None = None
 
     @property
     def name(self) -> str:
@@ -61,25 +62,55 @@ class Given:
 
 
 def find_jobs(
-    files: Sequence[Path], bout: Path | None, rules: str | None, *, quiet: bool = False
+    files: Sequence[Path],
+    bout: Path | None,
+    rules: str | None,
+    *,
+    out_dir: Path | None = None,
+    decisions: Path | None = None,
+    quiet: bool = False,
 ) -> list[Job]:
-    """The work to be done, everything about the call having been checked. Each file is taken once. Unless
+    """The work to be done, everything about the call having been checked. Each file is taken once. The decisions
+    are ``decisions`` or, in the folder of the records (``out_dir``) or else of the transcript, NAME.decisions.jsonl. Unless
     ``quiet``, what is left out of a folder is told on standard error."""
     from extract.rules import ruleset_names
 
     if rules is not None and rules not in ruleset_names():
         raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
-    wanted = [(path, "transcript") for path in files] + ([(bout, "bout file")] if bout is not None else [])
+    wanted = [(path, "transcript") for path in files]
+    wanted += [
+        (path, what)
+        for path, what in ((bout, "bout file"), (decisions, "decisions file"))
+        if path is not None
+    ]
     absent = [(path, what) for path, what in wanted if not path.exists()]
     for path, what in absent:
         complain(InputError(path, "no such file or folder", f"give the path of a {what}"))
     if absent:
         raise typer.Exit(BAD_INPUT)
     paths = list({real(path): path for path in _expand(files, quiet)}.values())
-    if bout is not None and len(paths) > 1:
-        problem = f"one bout file cannot stand for {len(paths)} transcripts"
-        raise InputError(bout, problem, "put a NAME.bout.toml beside each transcript")
-    return [Job(path, bout or _bout_beside(path)) for path in paths]
+    for one, what, name in (
+        (bout, "bout file", "bout.toml"),
+        (decisions, "decisions file", "decisions.jsonl"),
+    ):
+        if one is not None and len(paths) > 1:
+            problem = f"one {what} cannot stand for {len(paths)} transcripts"
+            raise InputError(one, problem, f"put a NAME.{name} beside each transcript")
+    folders = [out_dir or Path()]
+    return [
+        Job(
+            path,
+            bout or _beside(path, path.parent, "bout.toml"),
+            decisions or decisions_of(path, (*folders, path.parent)),
+        )
+        for path in paths
+    ]
+
+
+def decisions_of(transcript: Path, folders: Iterable[Path]) -> Path | None:
+    """The decisions that lie in the first of the folders that has any."""
+    found = (_beside(transcript, folder, "decisions.jsonl") for folder in folders)
+    return next((path for path in found if path is not None), None)
 
 
 def _expand(files: Sequence[Path], quiet: bool) -> Iterator[Path]:
@@ -115,8 +146,8 @@ def _tell_left_out(folder: Path, taken: Sequence[Path]) -> None:
         typer.echo(f"saidscore: {printable(f'{folder}: ' + '; '.join(told))}", err=True)
 
 
-def _bout_beside(path: Path) -> Path | None:
-    beside = path.with_name(f"{path.stem}.bout.toml")
+def _beside(transcript: Path, folder: Path, ending: str) -> Path | None:
+    beside = folder / f"{transcript.stem}.{ending}"
     # Whatever stands there under that name is meant: what it is not, its reader says.
     return beside if os.path.lexists(beside) else None
 
@@ -129,7 +160,7 @@ def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
     if out_dir.exists() and not out_dir.is_dir():
         raise InputError(out_dir, "is no folder", "give a folder with --out")
     jobs = list(jobs)
-    read = {real(path) for job in jobs for path in (job.path, job.bout) if path is not None}
+    read = {real(path) for job in jobs for path in (job.path, job.bout, job.decisions) if path is not None}
     owners: dict[str, Job] = {}
     for job in jobs:
         # Names that differ in case alone are the same file on some systems.
@@ -175,6 +206,7 @@ def run_jobs(jobs: Sequence[Job], given: Given, deliver: Callable[[Job, Record, 
 
 def _extract(job: Job, given: Given) -> tuple[Record, Transcript]:
     from extract.bout import extract_bout
+    from extract.decisions import read_decisions
     from extract.transcript import read_bout_file, read_transcript
 
     transcript = read_transcript(job.path)
@@ -188,6 +220,7 @@ def _extract(job: Job, given: Given) -> tuple[Record, Transcript]:
         parameters=given.parameters,
         lexicons=given.lexicons,
         alternatives=given.alternatives,
+        decisions=read_decisions(job.decisions).decisions if job.decisions is not None else (),
     )
     return record, transcript
 

@@ -134,6 +134,7 @@ def test_options_reach_the_extractor(extractor: Extractor, here: Path) -> None:
             "parameters": None,
             "lexicons": (),
             "alternatives": 0,
+            "decisions": (),
         }
     ]
     run("check", "match.srt", "--bout", bout, "--rules", "greco", "--red", "A", "--blue", "B")

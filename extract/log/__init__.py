@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
+from extract.log.facts import NO_FACTS, Facts, ends_bout
 from extract.log.frame import Frame, Period
 from extract.log.lay_out import lay_out
 from extract.log.model import Model
@@ -18,7 +19,17 @@ from extract.mentions.model import CallMention, ClockMention, MarkMention, Menti
 from extract.rules.base import Ruleset
 from extract.rules.kinds import KINDS
 
-__all__ = ["BoutLog", "Frame", "LogEvent", "Parameters", "Period", "Taken", "default_parameters", "infer"]
+__all__ = [
+    "BoutLog",
+    "Facts",
+    "Frame",
+    "LogEvent",
+    "Parameters",
+    "Period",
+    "Taken",
+    "default_parameters",
+    "infer",
+]
 
 
 @lru_cache(maxsize=16)
@@ -45,10 +56,12 @@ def infer(
     *,
     interpolated: bool = False,
     parameters: Parameters | None = None,
+    facts: Facts = NO_FACTS,
 ) -> BoutLog:
     """The log of one bout from its mentions, in the order in which they were said.
 
     ``seconds`` is the length of the talk; ``interpolated`` says that times inside long cues are only estimated.
+    ``facts`` are what a person has decided; their mentions are positions in ``mentions``.
     """
     parameters = parameters or default_parameters()
     model = Model(rules, parameters, _uncalled(rules, parameters))
@@ -56,15 +69,37 @@ def infer(
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     marks += [
         _as_end(m)
-        for m in ordered
-        if isinstance(m, CallMention) and "fall" in m.kinds and m.stance == "asserted"
+        for i, m in enumerate(ordered)
+        if isinstance(m, CallMention)
+        and "fall" in m.kinds
+        and m.stance == "asserted"
+        and i not in facts.silent
+    ]
+    marks += [
+        MarkMention(0, 0, fixed.t, "asserted", "plain", "bout_end", None)
+        for fixed in facts.fixed
+        if ends_bout(fixed)
     ]
     clocks = [(i, m) for i, m in enumerate(ordered) if isinstance(m, ClockMention) and m.clock == "bout"]
-    stopped = [m.t for m in ordered if isinstance(m, CallMention) and _stops(m)]
-    frame = lay_out(marks, clocks, rules, seconds, parameters, interpolated=interpolated, stopped=stopped)
+    stopped = [
+        m.t
+        for i, m in enumerate(ordered)
+        if isinstance(m, CallMention) and _stops(m) and i not in facts.silent
+    ]
+    stopped += [fixed.t for fixed in facts.fixed if KINDS[fixed.move.kind].stops]
+    frame = lay_out(
+        marks,
+        clocks,
+        rules,
+        seconds,
+        parameters,
+        interpolated=interpolated,
+        stopped=sorted(stopped),
+        given={(bound.kind, bound.period): bound.t for bound in facts.bounds},
+    )
     late = parameters.get("time", "horn_s")
     periods = frame.periods
     model.breaks = tuple((a.end + late, b.start - 2.0) for a, b in pairwise(periods))
     if periods:
         model.breaks += ((periods[-1].end + late, math.inf),)
-    return settle(search(ordered, frame, model), ordered, frame, model)
+    return settle(search(ordered, frame, model, facts), ordered, frame, model, facts)

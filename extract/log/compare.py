@@ -88,7 +88,7 @@ def runners_up(log: BoutLog) -> dict[int, RunnerUp]:
                 continue
             entry = None if theirs is None else reading.hypothesis.entries[theirs]
             told = shares.setdefault(ours, {})
-            key = None if entry is None else _nature(entry)
+            key = None if entry is None else nature(entry)
             held = told.get(key, RunnerUp(0.0, 0, entry))
             told[key] = RunnerUp(held.share + reading.share, held.readings + 1, held.entry)
     return {at: max(told.values(), key=lambda r: r.share) for at, told in shares.items()}
@@ -97,12 +97,12 @@ def runners_up(log: BoutLog) -> dict[int, RunnerUp]:
 def differences(ours: Reading, theirs: Reading) -> Differences:
     """What differs between two readings, in order of time."""
     a, b = ours.hypothesis, theirs.hypothesis
-    reviews = _paired(
+    reviews = paired(
         a.reviews,
         b.reviews,
         [r.t for r in a.reviews],
         [r.t for r in b.reviews],
-        (lambda r, o: r.by == o.by and r.outcome == o.outcome, lambda r, o: r.by == o.by, lambda r, o: True),
+        CHALLENGES,
     )
     return Differences(
         tuple(_event_pairs(ours, theirs)),
@@ -112,7 +112,7 @@ def differences(ours: Reading, theirs: Reading) -> Differences:
     )
 
 
-def _nature(entry: Entry) -> tuple[object, ...]:
+def nature(entry: Entry) -> tuple[object, ...]:
     """All of an event but its time."""
     return (*entry.move, entry.overturned is None)
 
@@ -128,6 +128,19 @@ def _same_kind(a: Entry, b: Entry) -> bool:
     return a.move.kind == b.move.kind and a.move.points == b.move.points
 
 
+#: What makes two events the same one, and two challenges: first wholly alike, then told otherwise, the likest first.
+EVENTS: tuple[Callable[[Entry, Entry], bool], ...] = (
+    lambda e, o: nature(e) == nature(o),
+    _same_side,
+    _same_kind,
+)
+CHALLENGES: tuple[Callable[[ReviewRun, ReviewRun], bool], ...] = (
+    lambda r, o: r.by == o.by and r.outcome == o.outcome,
+    lambda r, o: r.by == o.by,
+    lambda r, o: True,
+)
+
+
 def _event_pairs(ours: Reading, theirs: Reading) -> Pairs:
     """The awards and warnings that differ: those of one alone, and pairs that are the same one told otherwise."""
     counted = [
@@ -135,17 +148,17 @@ def _event_pairs(ours: Reading, theirs: Reading) -> Pairs:
         for reading in (ours, theirs)
     ]
     a, b = counted
-    pairs = _paired(
+    pairs = paired(
         [e for _, e in a],
         [e for _, e in b],
         [ours.times[k] for k, _ in a],
         [theirs.times[k] for k, _ in b],
-        (lambda e, o: _nature(e) == _nature(o), _same_side, _same_kind),
+        EVENTS,
     )
     return [(None if i is None else a[i][0], None if j is None else b[j][0]) for i, j in pairs]
 
 
-def _paired(
+def paired(
     a: Sequence[T],
     b: Sequence[T],
     a_times: Sequence[float],
@@ -182,15 +195,16 @@ def _paired(
 
 
 def _verdict_changes(a: Hypothesis, b: Hypothesis) -> list[VerdictChange]:
-    ours, theirs = _said(a), _said(b)
+    ours, theirs = said_in(a), said_in(b)
     return [
         VerdictChange(mention, ours.get(mention), theirs.get(mention))
         for mention in sorted(ours.keys() | theirs.keys())
-        if _disagrees(ours.get(mention)) != _disagrees(theirs.get(mention))
+        if disagrees(ours.get(mention)) != disagrees(theirs.get(mention))
     ]
 
 
-def _said(h: Hypothesis) -> dict[int, Said]:
+def said_in(h: Hypothesis) -> dict[int, Said]:
+    """What a reading takes each score mention for, by the position of the mention."""
     out: dict[int, Said] = {}
     trail = h.said
     while trail is not None:
@@ -199,5 +213,6 @@ def _said(h: Hypothesis) -> dict[int, Said]:
     return out
 
 
-def _disagrees(said: Said | None) -> bool:
+def disagrees(said: Said | None) -> bool:
+    """Whether a score mention is taken for a slip; not so where it is taken for none."""
     return said is not None and said.verdict != "agrees"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import reduce
 from typing import Literal, NamedTuple
@@ -20,7 +20,8 @@ MEMORY = 4
 class Entry(NamedTuple):
     """An event of the reading. ``t`` is when it came onto the board (for an uncalled one the last moment possible),
     ``low`` the first moment possible. ``mentions`` are positions of the mentions that tell of it. ``overturned`` is
-    the position of the review that took it off, ``review`` that of the one that put it on; ``off`` when it went."""
+    the position of the review that took it off, ``review`` that of the one that put it on; ``off`` when it went.
+    ``fact`` names the decision of a person that it stands by."""
 
     move: Move
     t: float
@@ -32,6 +33,7 @@ class Entry(NamedTuple):
     overturned: int | None = None
     off: float | None = None
     named: bool = False
+    fact: str | None = None
 
 
 class Said(NamedTuple):
@@ -61,6 +63,13 @@ class Trail(NamedTuple):
 
     item: Said
     rest: Trail | None
+
+
+def nodes(trail: Trail | None) -> Iterator[Trail]:
+    """The places of a trail, newest first."""
+    while trail is not None:
+        yield trail
+        trail = trail.rest
 
 
 @dataclass(slots=True)

@@ -7,7 +7,7 @@ lengths allow.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from extract.log.frame import Frame, Period, Reading
@@ -32,15 +32,17 @@ def lay_out(
     *,
     interpolated: bool,
     stopped: Sequence[float] = (),
+    given: Mapping[tuple[str, int], float] | None = None,
 ) -> Frame:
     """The most telling periods and the clock that goes with them.
 
     ``clocks`` are ``(position, mention)`` of times on the bout clock, ``seconds`` the length of the talk;
     ``interpolated`` is true where times inside long cues are only estimated. ``stopped`` are the moments at which
-    something was called for which the clock is stopped for a while.
+    something was called for which the clock is stopped for a while. ``given`` are boundaries that are known, by kind
+    (period_start, period_end) and number of the period, seconds.
     """
     extra = parameters.get("clock", "block_s") if interpolated else 0.0
-    periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped)
+    periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, given or {})
     readings: list[Reading] = []
     for n, period in enumerate(periods):
         until = periods[n + 1].start if n + 1 < len(periods) else seconds + 1
@@ -65,6 +67,7 @@ def _choose(
     parameters: Parameters,
     extra: float,
     stopped: Sequence[float],
+    given: Mapping[tuple[str, int], float],
 ) -> list[Period]:
     weight = parameters.table("mark.weight")
     late = parameters.get("clock", "start_late_s")
@@ -103,6 +106,9 @@ def _choose(
         options.append(
             (min(earliest + (3.0 if number == 1 else rules.rest_seconds), seconds), value(None, number))
         )
+        if ("period_start", number) in given:
+            options = [(given["period_start", number], 0.0)]
+        known_end = given.get(("period_end", number))
         top: tuple[float, tuple[Period, ...]] = (-1e9, ())
         for start, gain in options:
             natural = start + length
@@ -123,6 +129,8 @@ def _choose(
             pause = max(rules.rest_seconds, _PAUSE_S)
             begun = {m.t - pause for m in starts if m.t - pause <= natural + _LATE_S}
             stops += [(t, value(None, number)) for t in {natural, *read, *begun} if t >= natural - 1]
+            if known_end is not None:
+                stops = [(known_end, 0.0)] if known_end > start else []
             for stop, worth in stops:
                 if stop > seconds + 5:
                     continue
@@ -133,8 +141,13 @@ def _choose(
                     rest, tail = best(number + 1, stop + max(rules.rest_seconds - 15.0, 0.5))
                 else:
                     rest, tail = _tail(stop), ()
+                if known_end is not None and not tail and number < len(lengths):
+                    # Nothing comes after it: the bout ended with it.
+                    rest = float(weight["early"]) + _tail(stop)
                 if here + rest > top[0]:
                     top = (here + rest, (period, *tail))
+            if known_end is not None:
+                continue
             # The bout may end before the clock does: by superiority, a fall, an injury.
             for m in ends:
                 if start + 5 < m.t < natural + 120 + told and m.what == "bout_end":

@@ -62,6 +62,8 @@ class Model:
 
     def score_genuine(self, mention: ScoreMention) -> float:
         """Probability that a score mention is a score of this bout."""
+        if mention.decided:
+            return 1.0
         return self.parameters.chance("score.sign", mention.all_signs())
 
     def call_genuine(self, mention: CallMention) -> float:

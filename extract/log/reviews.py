@@ -38,11 +38,11 @@ def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Mod
                 opened = h.with_review(
                     ReviewRun(corner, max(mention.t - table["takes_s"], 0.0), None), unheard + cost
                 )
-                yield from _decided(opened, index, mention.what, mention.t, 0.0, model)
+                yield from decided(opened, index, mention.what, mention.t, 0.0, model)
         return
     yield h.cheaper(log(1 - p))
     if mention.t - pending.t >= table["at_least_s"]:
-        yield from _decided(h, index, mention.what, mention.t, log(p), model)
+        yield from decided(h, index, mention.what, mention.t, log(p), model)
 
 
 def _asked(h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model) -> Iterator[Hypothesis]:
@@ -76,7 +76,7 @@ def _open(
         yield h.with_review(ReviewRun(corner, mention.t, index), cost + price + likely)
 
 
-def _decided(
+def decided(
     h: Hypothesis, told: int | None, what: str, t: float, cost: float, model: Model
 ) -> Iterator[Hypothesis]:
     """Readings in which the open challenge is decided, with what that does to the board."""
@@ -127,7 +127,7 @@ def _won(h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model)
         if e.overturned is None and e.move.points and e.move.corner == pending.by and pending.t - reach <= e.t <= t
     ]  # fmt: skip
     for back, at in enumerate(reversed(against[-2:])):
-        removed = _off(h, rules, at, review, t, table["removes" if back == 0 else "removes_earlier"])
+        removed = taken_off(h, rules, at, review, t, table["removes" if back == 0 else "removes_earlier"])
         if removed is None:
             continue
         yield removed
@@ -149,7 +149,10 @@ def _won(h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model)
             yield given
 
 
-def _off(h: Hypothesis, rules: Ruleset, at: int, review: int, t: float, cost: float) -> Hypothesis | None:
+def taken_off(
+    h: Hypothesis, rules: Ruleset, at: int, review: int, t: float, cost: float
+) -> Hypothesis | None:
+    """The reading with event ``at`` taken off the board at ``t`` by a review; None where that cannot be."""
     entry = h.entries[at]._replace(overturned=review, off=t)
     return h.rebuilt(rules, (*h.entries[:at], entry, *h.entries[at + 1 :]), t, cost)
 
@@ -160,7 +163,7 @@ def _revalued(
     """An award changed to another number of points: the old one off the board, the new one on."""
     rules = model.rules
     old = h.entries[at].move
-    removed = _off(h, rules, at, review, t, cost)
+    removed = taken_off(h, rules, at, review, t, cost)
     if removed is None:
         return
     options = [(k, p) for k in _given(model) for p in rules.points_of(k)]
@@ -199,7 +202,7 @@ def outcomes_unheard(h: Hypothesis, t: float, said: Score, model: Model) -> Iter
         return
     for what in ("won", "lost"):
         price = log(model.parameters.get("review.unheard", what))
-        yield from (out for out in _decided(h, None, what, t - 2.0, price, model) if out.score == said)
+        yield from (out for out in decided(h, None, what, t - 2.0, price, model) if out.score == said)
 
 
 def _may_lead_to(h: Hypothesis, pending: ReviewRun, said: Score) -> bool:

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from extract.log.awards import explain_call, explain_position, explain_wave_off
+from extract.log.facts import NO_FACTS, Facts, Fixed, Ruled
 from extract.log.frame import Frame
 from extract.log.hypothesis import Entry, Floor, Hypothesis
 from extract.log.model import Model
@@ -32,6 +33,8 @@ from extract.mentions.model import (
 )
 from extract.rules.base import CORNERS, Move
 
+_Tick = tuple[float, int | Fixed | Ruled]
+
 
 @dataclass(frozen=True, slots=True)
 class Found:
@@ -43,25 +46,27 @@ class Found:
     dropped: float
 
 
-def search(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> Found:
-    """Runs the beam over all mentions."""
+def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS) -> Found:
+    """Runs the beam over all mentions. ``facts`` hold in every reading where they can."""
     beam = [Hypothesis(0.0, model.rules.initial())]
-    ticks = _ticks(frame)
+    ticks = _ticks(frame, facts)
     width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
     kept = 1.0
     at = 0
     for index, mention in enumerate(mentions):
         while at < len(ticks) and ticks[at][0] <= mention.t:
-            beam = _tick(beam, ticks[at], model)
+            beam = _tick(beam, ticks[at], model, facts)
             at += 1
+        if index in facts.silent:
+            continue
         floor = Floor()
-        step = _explain(index, mention, beam, model, floor, margin)
+        step = _explain(index, mention, beam, model, facts, floor, margin)
         if step is None:
             continue
         beam, share = _keep(step, width, margin, floor.lost)
         kept *= share
     for tick in ticks[at:]:
-        beam = _tick(beam, tick, model)
+        beam = _tick(beam, tick, model, facts)
     beam = [h.cheaper(_end_cost(h, mentions, frame, model)) for h in beam]
     beam.sort(key=lambda h: -h.logp)
     top = beam[: int(model.parameters.get("beam", "readings"))]
@@ -71,14 +76,24 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> Found:
     return Found(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), 1 - kept)
 
 
-def _ticks(frame: Frame) -> list[tuple[float, int]]:
-    """When the search goes on to each period. The first begins with the talk, and each break belongs to the period
-    before it (awards in it cost more, but a boundary may have been laid wrong)."""
-    return [(0.0 if n == 0 else period.start - 2.0, period.number) for n, period in enumerate(frame.periods)]
+def _ticks(frame: Frame, facts: Facts) -> list[_Tick]:
+    """When the search goes on to each period, and takes up each fact. The first period begins with the talk, and each
+    break belongs to the period before it (awards in it cost more, but a boundary may have been laid wrong)."""
+    ticks: list[_Tick] = [
+        (0.0 if n == 0 else period.start - 2.0, period.number) for n, period in enumerate(frame.periods)
+    ]
+    return sorted([*ticks, *facts.ticks()], key=lambda tick: tick[0])
 
 
-def _tick(beam: list[Hypothesis], tick: tuple[float, int], model: Model) -> list[Hypothesis]:
-    t, number = tick
+def _tick(beam: list[Hypothesis], tick: _Tick, model: Model, facts: Facts) -> list[Hypothesis]:
+    t, what = tick
+    if isinstance(what, int):
+        return _next_period(beam, t, what, model)
+    width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
+    return _keep(facts.taken_up(beam, t, what, model), width, margin, ())[0]
+
+
+def _next_period(beam: list[Hypothesis], t: float, number: int, model: Model) -> list[Hypothesis]:
     out = []
     for h in beam:
         if h.state.over is not None:
@@ -103,7 +118,13 @@ def _tick(beam: list[Hypothesis], tick: tuple[float, int], model: Model) -> list
 
 
 def _explain(
-    index: int, mention: Mention, beam: list[Hypothesis], model: Model, floor: Floor, margin: float
+    index: int,
+    mention: Mention,
+    beam: list[Hypothesis],
+    model: Model,
+    facts: Facts,
+    floor: Floor,
+    margin: float,
 ) -> list[Hypothesis] | None:
     """The readings that carry the beam's readings on over one mention; None where it bears on nothing. What the best
     reading leads to sets the floor: none of the others is carried on to where it would be dropped at once."""
@@ -112,7 +133,7 @@ def _explain(
         steps = _steps(h, index, mention, model, floor)
         if steps is None:
             return None
-        out.extend(steps)
+        out.extend(facts.weighed(h, steps) if facts else steps)
         if floor.least == -math.inf:
             floor.least = max(n.logp for n in out) - margin
     return out

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import hypot
 
+from extract.log.facts import NO_FACTS, Facts
 from extract.log.frame import Frame
 from extract.log.hypothesis import Entry, Hypothesis, Said, Score
 from extract.log.model import Model
@@ -81,12 +82,22 @@ class BoutLog:
     apart: tuple[int, ...]
     #: How often what all readings agree on is right, by what it is (``confidence`` in the parameters).
     trust: Mapping[str, float]
+    #: What a person has decided, and what of that could not be kept: the name of the decision and the reason.
+    facts: Facts = NO_FACTS
+    broken: tuple[tuple[str, str], ...] = ()
 
 
-def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model) -> BoutLog:
+def settle(
+    found: Found, mentions: Sequence[Mention], frame: Frame, model: Model, facts: Facts = NO_FACTS
+) -> BoutLog:
     """The log behind the best reading, with confidence from all that were kept."""
     readings = tuple(
-        Reading(w, h, tuple(_times(h, mentions, frame, model)), h.state.over or model.rules.outcome(h.state))
+        Reading(
+            w,
+            h,
+            tuple(_times(h, mentions, frame, model)),
+            facts.outcome or h.state.over or model.rules.outcome(h.state),
+        )
         for w, h in found.readings
     )
     best, times, outcome = readings[0].hypothesis, readings[0].times, readings[0].outcome
@@ -106,17 +117,17 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
     for entry, t in zip(best.entries, times, strict=True):
         clock, uncertainty = frame.clock_at(t) or (None, None)
         low, high = min(entry.low, t), max(entry.t, t)
-        if entry.basis == "inferred" and uncertainty is not None:
+        if entry.basis == "inferred" and entry.fact is None and uncertainty is not None:
             # It can have been any time between two scores.
             uncertainty = round(hypot(uncertainty, (high - low) / 2), 1)
-        share = round(_share(entry, found) * trust[entry.basis], 4)
+        share = 1.0 if entry.fact is not None else round(_share(entry, found) * trust[entry.basis], 4)
         events.append(
             LogEvent(entry, t, round(low, 2), round(high, 2), entry.period, clock, uncertainty, share, (0, 0))
         )
     board, after = _board(events)
     events = [replace(event, score_after=score) for event, score in zip(events, after, strict=True)]
     same = sum(r.share for r in readings if r.outcome == outcome and r.hypothesis.score == best.score)
-    sure = same * trust["result"]
+    sure = 1.0 if facts.outcome is not None else same * trust["result"]
     taken = _taken(found)
     apart = _apart(mentions, taken, model)
     return BoutLog(
@@ -132,6 +143,8 @@ def settle(found: Found, mentions: Sequence[Mention], frame: Frame, model: Model
         found.dropped,
         apart,
         trust,
+        facts,
+        tuple(facts.broken(best, frame, model.rules)),
     )
 
 
@@ -163,7 +176,7 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
                 continue
             out.append(max(span.start if entry.move.kind == "period_start" else span.end, previous))
             continue
-        if entry.basis == "called" or entry.review is not None:
+        if entry.basis == "called" or entry.review is not None or entry.fact is not None:
             out.append(max(entry.t, previous))
             continue
         together = sum(e.t == entry.t and e.basis == "inferred" for e in entries[k + 1 :])

@@ -19,6 +19,8 @@ def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
     a, b = mention.pair
     if a == b:
         return [((a, a), 0.0)]
+    if mention.decided:
+        return [(mention.values()[0], 0.0)]
     costs = model.corner_costs(mention.first, mention.tie, "score.tie")
     return [((a, b), costs["red"]), ((b, a), costs["blue"])]
 
@@ -28,7 +30,8 @@ def explain_score(
 ) -> Iterator[Hypothesis]:
     """Every reading that goes on from ``h`` over a score mention and that ``floor`` holds."""
     p = model.score_genuine(mention)
-    yield h.cheaper(log(1 - p) + no_score(h, mention, model))
+    if not mention.decided:
+        yield h.cheaper(log(1 - p) + no_score(h, mention, model))
     sure = log(p)
     for said, cost in readings(mention, model):
         yield from _taken(h, index, mention, said, sure + cost, model, floor)

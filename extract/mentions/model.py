@@ -39,13 +39,15 @@ class ScoreMention(Mention):
     ``pair`` is in the order said; ``first`` is who holds its first number, None where nobody is named; ``tie`` how
     that is known. ``final`` where it is said as the end result; ``repair`` are the signs around it that it takes back
     the score said before it ("no, sorry, ten-eight", "the board says ten-eight"). ``grade`` is the form in which the
-    numbers are said, ``signs`` what around them speaks for a score of this bout or against it.
+    numbers are said, ``signs`` what around them speaks for a score of this bout or against it. ``decided`` where a
+    person has said that it is a score of this bout, with ``first`` for its first number.
     """
 
     pair: tuple[int, int]
     first: Corner | None
     tie: Tie
     final: bool = False
+    decided: bool = False
     repair: tuple[str, ...] = ()
     signs: tuple[str, ...] = ()
 

@@ -12,6 +12,7 @@ from extract.log.riding import Ride
 from extract.mentions import Heard
 from extract.mentions.model import ClockMention, Mention, ResultMention, ScoreMention
 from extract.record.alternatives import tell_differences
+from extract.record.doubtful import tell_doubts
 from extract.record.explain import explain_events
 from extract.record.model import (
     Alternative,
@@ -20,6 +21,7 @@ from extract.record.model import (
     Challenge,
     ChallengeOutcome,
     ClockReading,
+    Decided,
     Event,
     Evidence,
     Flag,
@@ -54,11 +56,14 @@ def build_record(
     findings: Sequence[Finding],
     origins: Mapping[str, Origin],
     alternatives: int = 0,
+    decisions: Sequence[Decided] = (),
 ) -> Record:
     """The record of one bout. ``origins`` says where ``rules`` and ``edition`` came from; ``alternatives`` is how
-    many of the next best logs are listed at most."""
+    many of the next best logs are listed at most, ``decisions`` those that are in force."""
     mentions = heard.mentions
-    statements = tuple(_statement(n, c, heard) for n, c in enumerate(checked, 1))
+    statements = tuple(
+        _statement(n, c, heard, log.facts.meant.get(c.mention)) for n, c in enumerate(checked, 1)
+    )
     clock = tuple(_clocks(heard, log))
     clock_ids = {index: reading.id for index, reading in clock}
     reasons = explain_events(log, heard, checked)
@@ -92,6 +97,8 @@ def build_record(
         riding_time=tuple(_riding(ride) for ride in rides),
         search=Search(round(log.dropped, 6)),
         lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
+        doubts=tell_doubts(log, {s.mention: f"s{n}" for n, s in enumerate(checked, 1)}),
+        decisions=tuple(decisions),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
 
@@ -131,10 +138,11 @@ def _event(n: int, event: LogEvent, why: str, heard: Heard) -> Event:
         evidence=_evidence(heard, entry.mentions),
         score_after=event.score_after,
         why=why,
+        decided=entry.fact,
     )
 
 
-def _statement(n: int, c: Checked, heard: Heard) -> Statement:
+def _statement(n: int, c: Checked, heard: Heard, decided: str | None) -> Statement:
     place = heard.place(heard.mentions[c.mention])
     return Statement(
         id=f"s{n}",
@@ -151,6 +159,7 @@ def _statement(n: int, c: Checked, heard: Heard) -> Statement:
         slip=cast("Slip | None", c.slip),
         confidence=c.confidence,
         why=c.why,
+        decided=decided,
     )
 
 
@@ -192,6 +201,7 @@ def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
     review = log.best.reviews[n]
     events = tuple(f"e{k}" for k, e in enumerate(log.events, 1) if n in (e.entry.review, e.entry.overturned))
     told = [i for i in (review.asked, review.told) if i is not None]
+    ruled = next((r.name for r in log.facts.ruled if (r.by, r.t) == (review.by, review.t)), None)
     return Challenge(
         f"h{n + 1}",
         review.t,
@@ -200,6 +210,7 @@ def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
         review.t_outcome,
         events,
         _evidence(heard, told),
+        ruled,
     )
 
 

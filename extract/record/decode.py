@@ -6,6 +6,7 @@ import types
 from collections.abc import Mapping
 from dataclasses import MISSING, fields, is_dataclass
 from functools import cache
+from math import isfinite
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 
@@ -36,12 +37,16 @@ def decode(wanted: Any, value: Any, place: str = "") -> Any:
         return {key: decode(get_args(wanted)[1], item, f"{place}.{key}") for key, item in value.items()}
     if wanted is float and isinstance(value, int) and not isinstance(value, bool):
         return float(value)
-    if isinstance(value, wanted) and not isinstance(value, bool):
+    if (
+        isinstance(value, wanted)
+        and (wanted is bool or not isinstance(value, bool))
+        and (wanted is not float or isfinite(value))
+    ):
         return value
     raise Mismatch(_said(place, _IN_WORDS[wanted], value))
 
 
-_IN_WORDS = {str: "text", int: "a whole number", float: "a number", type(None): "null"}
+_IN_WORDS = {str: "text", bool: "true or false", int: "a whole number", float: "a number", type(None): "null"}
 
 
 def _decode_dataclass(wanted: Any, value: Any, place: str) -> Any:

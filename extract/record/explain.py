@@ -49,6 +49,9 @@ class _Explainer:
 
     def _origin(self, n: int, event: LogEvent) -> str:
         entry = event.entry
+        if entry.fact is not None:
+            told = " and ".join(self._quote(i) for i in dict.fromkeys(entry.mentions))
+            return f"Decided by a person (decision {entry.fact})" + (f"; said: {told}" if told else "")
         if entry.review is not None:
             review = self.log.best.reviews[entry.review]
             at = "" if review.t_outcome is None else f" at {clock_text(review.t_outcome)}"

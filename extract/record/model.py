@@ -93,7 +93,8 @@ class Event:
 
     ``t_range`` is the earliest and latest it can have been; ``clock_s`` the bout clock in seconds left, give
     or take ``clock_uncertainty_s``. ``corner`` is credited, ``against`` is warned or penalised.
-    ``confidence`` is 0 to 1; ``why`` is one sentence for a person.
+    ``confidence`` is 0 to 1; ``why`` is one sentence for a person. ``decided`` is the id of the decision of a person
+    that it stands by.
     """
 
     id: str
@@ -112,6 +113,7 @@ class Event:
     evidence: tuple[Evidence, ...]
     score_after: Pair
     why: str
+    decided: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +131,7 @@ class Statement:
     moment.
 
     ``said`` is None for a remark about the margin: then ``margin`` is the lead (0: level) and ``leader`` who
-    has it.
+    has it. ``decided`` is the id of the decision of a person on what it states.
     """
 
     id: str
@@ -146,6 +148,7 @@ class Statement:
     slip: Slip | None
     confidence: float
     why: str
+    decided: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +178,7 @@ class Challenge:
     t_outcome: float | None
     events: tuple[str, ...] = ()
     evidence: tuple[Evidence, ...] = ()
+    decided: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,10 +268,48 @@ class OwnLexicon:
 
 
 @dataclass(frozen=True, slots=True)
+class Guess:
+    """Another answer to a doubt, in words, with the share of the readings that have it. ``to`` is what a decision has
+    to say for it to hold, empty where no decision on this entry alone can; None: that there is no such thing."""
+
+    share: float
+    text: str
+    to: Mapping[str, str | int | float | bool | None] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A question that a person might answer about ``ref``, an entry of the record (None: one that it lacks, or the
+    result). ``gain`` is how many entries the answer is expected to put right, ``share`` the probability that what the
+    record has, in words ``text``, is right; ``others`` are other answers, likeliest first."""
+
+    ref: str | None
+    about: Literal["event", "score", "challenge", "result"]
+    t: float
+    gain: float
+    share: float
+    text: str
+    others: tuple[Guess, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """A decision of a person that is in force: its id, the moment (ISO 8601, UTC), who made it, ``what`` it is about
+    (event, score, challenge, sides, result), and what it says."""
+
+    id: str
+    at: str
+    by: str
+    what: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Record:
     """All that was found in one transcript. ``flags`` stand with the most serious first, ``alternatives`` (none
-    unless asked for) with the likeliest, all else by time. ``riding_time`` is empty where the style has none;
-    ``lexicons`` are the user's own, in the order given."""
+    unless asked for) with the likeliest, ``doubts`` with the one whose answer gains most, all else by time.
+    ``riding_time`` is empty where the style has none; ``lexicons`` are the user's own, in the order given; ``decisions``
+    stand in the order in which they were made."""
 
     source: Source
     bout: BoutInfo
@@ -282,5 +324,7 @@ class Record:
     alternatives: tuple[Alternative, ...] = ()
     search: Search = Search(0.0)
     lexicons: tuple[OwnLexicon, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    decisions: tuple[Decided, ...] = ()
     schema: Literal["saidscore.record/1"] = "saidscore.record/1"
     note: str = NOTE

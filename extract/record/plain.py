@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 
 from extract.checks.words import score_text
-from extract.record.model import Pair, Record
+from extract.record.model import Event, Pair, Record
 from extract.rules.base import Corner
 
 #: Unicode general categories that must not reach a terminal, and what stands in their place.
@@ -55,3 +55,9 @@ def score_or_words(value: Pair | str | None) -> str:
     if value is None:
         return ""
     return printable(value) if isinstance(value, str) else score_text(value)
+
+
+def basis_text(event: Event) -> str:
+    """What an event rests on and what became of it, in words: "called, overturned"."""
+    overturned = ", overturned" if event.status == "overturned" else ""
+    return f"{event.basis}{overturned}" + (", decided" if event.decided else "")

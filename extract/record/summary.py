@@ -14,7 +14,7 @@ from rich.text import Text
 
 from extract.checks.words import clock_text, score_text, share_text
 from extract.record.model import Challenge, Event, Flag, Record, Verdict
-from extract.record.plain import printable, score_or_words, side
+from extract.record.plain import basis_text, printable, score_or_words, side
 from extract.rules.base import UNLISTED
 
 _SEVERITY_STYLE = {"error": "bold red", "warning": "yellow", "note": "dim"}
@@ -83,6 +83,9 @@ class _Printer:
         sides = [_full_side(self.record, "red"), _full_side(self.record, "blue")]
         origin = f" ({bout.from_['rules']})" if "rules" in bout.from_ else ""
         self.line(f"{' against '.join(sides)}; {printable(bout.rules)}{origin} {printable(bout.edition)}")
+        if self.record.decisions:
+            people = ", ".join(dict.fromkeys(printable(each.by) for each in self.record.decisions))
+            self.line(f"Decided by {people}: {len(self.record.decisions)}")
         self.line("")
 
     def flags(self) -> None:
@@ -185,7 +188,7 @@ def _event_row(record: Record, event: Event) -> tuple[str, ...]:
     what = event.kind.replace("_", " ")
     points = str(event.points) if event.points else ""
     after = score_text(event.score_after)
-    basis = event.basis + (", overturned" if event.status == "overturned" else "")
+    basis = basis_text(event)
     return time, str(event.period), clock, what, who, points, after, basis, f"{event.confidence:.2f}"
 
 

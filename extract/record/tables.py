@@ -99,6 +99,7 @@ EVENTS = Table(
         *_scores("score_after", "after"),
         *_EVIDENCE,
         _field("why"),
+        _field("decided"),
     ),
 )
 STATEMENTS = Table(
@@ -116,6 +117,7 @@ STATEMENTS = Table(
         _field("slip", get_args(model.Slip)),
         _field("confidence", "float"),
         _field("why"),
+        _field("decided"),
     ),
 )
 CLOCK = Table(

@@ -10,7 +10,7 @@ from pathlib import Path
 from extract.checks.words import clock_text, score_text
 from extract.record.html import templates_of
 from extract.record.model import Event, Record
-from extract.record.plain import score_or_words, side, stated
+from extract.record.plain import basis_text, score_or_words, side, stated
 from extract.report.course import course
 from extract.report.marks import marked_cues
 from extract.rules.base import UNLISTED
@@ -35,6 +35,7 @@ def report_page(record: Record, transcript: Transcript) -> str:
             script=script,
             script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
             first_cue=_first_cues(record),
+            basis=basis_text,
             clock=clock_text,
             score=score_text,
             either=score_or_words,

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from extract.log.facts import NO_FACTS
 from extract.log.frame import Frame
 from extract.log.hypothesis import Floor, Hypothesis
 from extract.log.model import Model
@@ -40,7 +41,7 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
     """All readings of ``mentions``; None where there are more than ``most`` of them."""
     lattice = Lattice()
     now = [Hypothesis(0.0, model.rules.initial())]
-    ticks = _ticks(frame)
+    ticks = _ticks(frame, NO_FACTS)
     at = 0
 
     def go(step: list[list[Hypothesis]]) -> list[Hypothesis]:
@@ -55,16 +56,16 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
 
     for index, mention in enumerate(mentions):
         while at < len(ticks) and ticks[at][0] <= mention.t:
-            now = go([_tick([h], ticks[at], model) for h in now])
+            now = go([_tick([h], ticks[at], model, NO_FACTS) for h in now])
             at += 1
-        told = [_explain(index, mention, [h], model, Floor(), math.inf) for h in now]
+        told = [_explain(index, mention, [h], model, NO_FACTS, Floor(), math.inf) for h in now]
         if all(step is None for step in told):
             continue
         now = go([step or [] for step in told])
         if len(now) > most:
             return None
     for tick in ticks[at:]:
-        now = go([_tick([h], tick, model) for h in now])
+        now = go([_tick([h], tick, model, NO_FACTS) for h in now])
     lattice.ends = now
     lattice.costs = [_end_cost(h, tuple(mentions), frame, model) for h in now]
     return lattice

@@ -8,9 +8,12 @@ from extract.record import (
     BoutInfo,
     Challenge,
     ClockReading,
+    Decided,
+    Doubt,
     Event,
     Evidence,
     Flag,
+    Guess,
     OwnLexicon,
     Record,
     Result,
@@ -138,5 +141,18 @@ def make_record(**changed: object) -> Record:
             Alternative(0.0, (3, 0), None, "unknown", ("without caution red, 1 at 1:10",)),
         ),
         "lexicons": (OwnLexicon("club.toml", "f" * 64),),
+        "doubts": (
+            Doubt("e4", "event", 95.0, 1.4, 0.61, "step-out red, 1", (Guess(0.3, "nothing", None),)),
+            Doubt(
+                "s2",
+                "score",
+                120.5,
+                0.2,
+                0.8,
+                "said 3-1, the board showed 3-0",
+                (Guess(0.1, "it", {"right": True}),),
+            ),
+        ),
+        "decisions": (Decided("d1", "2026-02-14T18:00:00Z", "wren", "event", "no takedown red, 2 at 2:10"),),
     }
     return Record(**{**values, **changed})  # type: ignore[arg-type]

@@ -45,7 +45,9 @@ def values(wanted: Any) -> st.SearchStrategy[Any]:
         return st.dictionaries(values(inner[0]), values(inner[1]), max_size=3)
     if inner:
         return st.one_of(*map(values, inner))
-    return {float: numbers, str: texts, int: st.integers(), type(None): st.none()}[wanted]
+    return {float: numbers, str: texts, int: st.integers(), bool: st.booleans(), type(None): st.none()}[
+        wanted
+    ]
 
 
 @settings(max_examples=60, deadline=None)
@@ -62,7 +64,7 @@ def test_keys_and_their_order() -> None:
     tree = json.loads(to_json(make_record()))
     assert list(tree) == [
         "schema", "source", "bout", "events", "board", "statements", "clock", "challenges", "result", "flags",
-        "riding_time", "alternatives", "search", "lexicons", "note",
+        "riding_time", "alternatives", "search", "lexicons", "doubts", "decisions", "note",
     ]  # fmt: skip
     assert tree["schema"] == "saidscore.record/1"
     assert list(tree["source"]) == ["file", "format", "sha256", "cues", "seconds"]

@@ -1,0 +1,32 @@
+"""What a person has decided of a bout: kept in a file beside the record, and taken as fact when the bout is read."""
+
+from extract.decisions.fold import Force, in_force
+from extract.decisions.journal import Journal, MovedOn, read_decisions
+from extract.decisions.model import (
+    ChallengeIs,
+    Decision,
+    EventIs,
+    ResultIs,
+    ScoreIs,
+    SidesAre,
+    Words,
+)
+from extract.decisions.place import Placed, place_decisions, with_sides
+
+__all__ = [
+    "ChallengeIs",
+    "Decision",
+    "EventIs",
+    "Force",
+    "Journal",
+    "MovedOn",
+    "Placed",
+    "ResultIs",
+    "ScoreIs",
+    "SidesAre",
+    "Words",
+    "in_force",
+    "place_decisions",
+    "read_decisions",
+    "with_sides",
+]

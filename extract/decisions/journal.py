@@ -1,0 +1,159 @@
+"""The file of decisions, ``NAME.decisions.jsonl``: JSON Lines, a head and then one decision a line, only ever added to.
+
+A line counts once it is on the disk with its line end, so a crash leaves at most half a line, which nobody was told
+was kept and which the next decision overwrites. Who adds tells how long the file was when they last read it: what was
+decided in another window since then is not passed over.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, fields, is_dataclass
+from pathlib import Path
+from typing import Any, BinaryIO, cast
+
+from extract.decisions.model import SCHEMA, SUBJECTS, Decision
+from extract.errors import InputError
+from extract.record.decode import Mismatch, decode
+
+_LIMIT = 64 * 1024 * 1024
+_REMEDY = "mend that line, or move the file away to begin anew"
+
+
+class MovedOn(Exception):
+    """Somebody else has decided something since the file was last read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Journal:
+    """All decisions of a file, in order, and how long it is in bytes: what ``append`` has to be told."""
+
+    decisions: tuple[Decision, ...] = ()
+    length: int = 0
+
+    def append(self, path: Path, decisions: Sequence[Decision]) -> Journal:
+        """This journal with decisions added, in the file too. Raises MovedOn where the file is no longer the one that
+        was read, InputError where it cannot be written."""
+        import portalocker
+
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with path.open("a+b") as file:
+                portalocker.lock(file, portalocker.LOCK_EX)
+                end = _whole(file)
+                if end != self.length:
+                    raise MovedOn
+                head = [] if end else [json.dumps({"schema": SCHEMA})]
+                lines = [*head, *(json.dumps(_tree(d), ensure_ascii=True) for d in decisions)]
+                added = "".join(line + "\n" for line in lines).encode()
+                # Half a line that a crash has left: nobody was told that it was kept.
+                file.truncate(end)
+                file.seek(end)
+                file.write(added)
+                file.flush()
+                os.fsync(file.fileno())
+        except OSError as error:
+            problem = f"cannot be written ({error.strerror})"
+            raise InputError(path, problem, "free its place, or give a folder that can be written") from None
+        return Journal((*self.decisions, *decisions), end + len(added))
+
+
+def _whole(file: BinaryIO) -> int:
+    """How long the file is up to the end of its last whole line, in bytes."""
+    end = at = file.seek(0, os.SEEK_END)
+    while at > 0:
+        step = min(at, 65536)
+        file.seek(at - step)
+        found = file.read(step).rfind(b"\n")
+        if found >= 0:
+            return at - step + found + 1
+        at -= step
+    return 0 if end else end
+
+
+def _tree(value: Any) -> Any:
+    """A decision as it is written, without what it does not say."""
+    if is_dataclass(value):
+        said = {field.name: (getattr(value, field.name), field.default) for field in fields(value)}
+        return {name: _tree(item) for name, (item, default) in said.items() if item != default}
+    return [_tree(item) for item in value] if isinstance(value, tuple) else value
+
+
+def read_decisions(path: Path) -> Journal:
+    """The decisions in a file; none where there is no such file. Raises InputError that names the line of what is
+    wrong."""
+    try:
+        with path.open("rb") as file:
+            length = _whole(file)
+            if length > _LIMIT:
+                raise InputError(path, f"has more than {_LIMIT // 2**20} MB", _REMEDY)
+            file.seek(0)
+            content = file.read(length)
+    except FileNotFoundError:
+        return Journal()
+    except OSError as error:
+        remedy = "give a file that can be read, or move it away"
+        raise InputError(path, f"cannot be read ({error.strerror})", remedy) from None
+    return Journal(tuple(_decisions(path, content)), length)
+
+
+def _decisions(path: Path, content: bytes) -> Iterator[Decision]:
+    seen: set[str] = set()
+    for number, line in enumerate(content.splitlines(), 1):
+        try:
+            text = line.decode("utf-8-sig" if number == 1 else "utf-8")
+            tree = json.loads(text, parse_constant=_refuse_constant)
+            if number == 1:
+                _check_head(tree)
+                continue
+            decision = _decision(tree)
+            if decision.id in seen:
+                raise Mismatch(f"id: {decision.id} stands in a line before, too")
+            if decision.target is not None and decision.target not in seen:
+                raise Mismatch(f"target: no decision {decision.target} stands before it")
+        except (Mismatch, ValueError, RecursionError) as error:
+            raise InputError(path, f"is no decision ({error})", _REMEDY, number) from None
+        seen.add(decision.id)
+        yield decision
+
+
+def _refuse_constant(word: str) -> None:
+    raise Mismatch(f"{word} is no number")
+
+
+def _check_head(tree: Any) -> None:
+    found = tree.get("schema") if isinstance(tree, dict) else None
+    if found != SCHEMA:
+        raise Mismatch(f"schema: expected {SCHEMA}, found {found!r}")
+
+
+def _decision(tree: Any) -> Decision:
+    """A line as a decision, all that hangs together in it checked. Raises Mismatch."""
+    if not isinstance(tree, dict):
+        raise Mismatch("expected an object")
+    plain = cast(Decision, decode(Decision, {k: v for k, v in tree.items() if k not in ("of", "to")}))
+    if plain.do in ("undo", "redo"):
+        if plain.target is None:
+            raise Mismatch(f"target: missing; {plain.do} needs one")
+        return plain
+    if plain.what is None:
+        raise Mismatch("what: missing")
+    sides = {}
+    for side, without in (("of", "add"), ("to", "remove")):
+        given = tree.get(side)
+        if (given is None) != (plain.do == without):
+            raise Mismatch(f"{side}: {'not with' if given is not None else 'missing for'} {plain.do}")
+        sides[side] = None if given is None else decode(SUBJECTS[plain.what], given, side)
+    return Decision(
+        plain.id,
+        plain.at,
+        plain.by,
+        plain.do,
+        plain.what,
+        sides["of"],
+        sides["to"],
+        plain.words,
+        plain.replaces,
+    )

@@ -1,0 +1,110 @@
+"""A decision of a person: what they looked at, as the program had it, and how it really is.
+
+A decision names no id of the record, as ids change when the bout is read again: it tells the moment and the words, so
+that it still holds when the transcript is captioned anew with slightly other words.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from extract.record.model import ChallengeOutcome, EventKind, Pair, Status, WonBy
+from extract.rules.base import Corner
+
+SCHEMA = "saidscore.decisions/1"
+
+#: ``accept``: it is as the program had it. ``add``: the program had nothing there. ``undo`` and ``redo`` are about
+#: another decision, which they name in ``target``.
+Do = Literal["accept", "change", "remove", "add", "undo", "redo"]
+What = Literal["event", "score", "challenge", "sides", "result"]
+WHATS: tuple[What, ...] = get_args(What)
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Words of the talk that something rests on, and when they are said, seconds of recording."""
+
+    t: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChallengeIs:
+    """A challenge: asked for at ``t`` by a corner, and its outcome, at ``t_outcome`` where that is known."""
+
+    t: float
+    by: Corner
+    outcome: ChallengeOutcome
+    t_outcome: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EventIs:
+    """An event. ``low`` and ``high`` are the range it can have been in, ``period`` its period. ``challenge`` is the one
+    whose outcome brought it, or took it off where its ``status`` is overturned."""
+
+    t: float
+    kind: EventKind
+    corner: Corner | None = None
+    against: Corner | None = None
+    points: int = 0
+    status: Status = "stands"
+    low: float | None = None
+    high: float | None = None
+    period: int | None = None
+    challenge: ChallengeIs | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreIs:
+    """What is stated at ``t`` as the score ``(red, blue)`` of this bout; None: these words state none. ``right`` says
+    whether it was on the board then, where that is known."""
+
+    t: float
+    said: Pair | None
+    right: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SidesAre:
+    """Who is in red and who in blue."""
+
+    red: str
+    blue: str
+
+
+@dataclass(frozen=True, slots=True)
+class ResultIs:
+    """Who won, and how."""
+
+    winner: Corner | None
+    by: WonBy
+
+
+Subject = EventIs | ScoreIs | ChallengeIs | SidesAre | ResultIs
+SUBJECTS: dict[What, type] = {
+    "event": EventIs,
+    "score": ScoreIs,
+    "challenge": ChallengeIs,
+    "sides": SidesAre,
+    "result": ResultIs,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """One line of the file. ``id`` is unique in it, ``at`` the moment (ISO 8601, UTC), ``by`` who. ``of`` is what the
+    program had (None for ``add``), ``to`` how it is (None for ``remove``); ``words`` are those it rests on.
+    ``replaces`` are decisions that this one takes the place of."""
+
+    id: str
+    at: str
+    by: str
+    do: Do
+    what: What | None = None
+    of: Subject | None = None
+    to: Subject | None = None
+    words: tuple[Words, ...] = ()
+    replaces: tuple[str, ...] = ()
+    target: str | None = None

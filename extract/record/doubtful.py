@@ -1,0 +1,101 @@
+"""The doubts of a log as questions for a person, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from extract.checks.words import clock_text, score_text
+from extract.log import BoutLog
+from extract.log.doubts import Answer, Ending, doubts
+from extract.log.doubts import Doubt as LogDoubt
+from extract.log.hypothesis import Entry, ReviewRun, Said
+from extract.record.alternatives import event_text
+from extract.record.model import Doubt, Guess
+
+#: A question whose answer is expected to put less right is not asked: of what is said plainly and in no doubt some
+#: few in a hundred are wrong all the same, and nobody would go through all of that.
+_WORTH_ASKING = 0.06
+#: Answers that are offered, and from which share on.
+_OFFERED, _LIKELY = 3, 0.01
+
+
+def tell_doubts(log: BoutLog, statements: Mapping[int, str]) -> tuple[Doubt, ...]:
+    """What is worth asking, the greatest gain first. ``statements`` are the ids of the stated scores by mention."""
+    return tuple(
+        Doubt(
+            _ref(doubt, log, statements),
+            doubt.about,
+            round(doubt.t, 2),
+            round(doubt.gain, 4),
+            round(doubt.share, 4),
+            _text(doubt, doubt.ours),
+            tuple(
+                Guess(round(other.share, 4), _text(doubt, other.answer), _to(doubt, other.answer))
+                for other in doubt.others[:_OFFERED]
+                if other.share >= _LIKELY
+            ),
+        )
+        for doubt in doubts(log)
+        if doubt.gain >= _WORTH_ASKING and not _decided(doubt, log)
+    )
+
+
+def _ref(doubt: LogDoubt, log: BoutLog, statements: Mapping[int, str]) -> str | None:
+    if doubt.at is None:
+        return None
+    if doubt.about == "score":
+        return statements.get(log.taken[doubt.at].said.mention)
+    return f"{'e' if doubt.about == 'event' else 'h'}{doubt.at + 1}"
+
+
+def _decided(doubt: LogDoubt, log: BoutLog) -> bool:
+    """Whether a person has said how it is: what else is in doubt about it is another question's matter."""
+    if doubt.at is None:
+        return False
+    if doubt.about == "score":
+        return log.taken[doubt.at].said.mention in log.facts.meant
+    if doubt.about == "challenge":
+        review = log.best.reviews[doubt.at]
+        return any((r.by, r.t) == (review.by, review.t) for r in log.facts.ruled)
+    return doubt.about == "event" and log.events[doubt.at].entry.fact is not None
+
+
+def _text(doubt: LogDoubt, answer: Answer) -> str:
+    match answer:
+        case Entry():
+            return event_text(answer) + (", taken off" if answer.overturned is not None else "")
+        case Said():
+            board = score_text(answer.board)
+            fits = "as on the board" if answer.verdict == "agrees" else f"the board showed {board}"
+            return f"said {score_text(answer.said)}, {fits}"
+        case ReviewRun():
+            return f"challenge by {answer.by}, {answer.outcome}"
+        case Ending():
+            won = answer.outcome
+            who = "no winner" if won is None or won.winner is None else f"{won.winner} by {won.by}"
+            return f"{score_text(answer.score)}, {who}"
+    return {"score": "no score of this bout", "challenge": "no challenge"}.get(doubt.about, "nothing")
+
+
+def _to(doubt: LogDoubt, answer: Answer) -> Mapping[str, str | int | float | bool | None] | None:
+    """What a decision has to say for this answer."""
+    match answer:
+        case Entry():
+            move = answer.move
+            status = "stands" if answer.overturned is None else "overturned"
+            t = round(doubt.t, 2)
+            who = move.corner or move.against
+            return {"t": t, "kind": move.kind, "who": who, "points": move.points, "status": status}
+        case Said():
+            return {"right": answer.verdict == "agrees"}
+        case ReviewRun():
+            return {"t": round(answer.t, 2), "by": answer.by, "outcome": answer.outcome}
+        case Ending():
+            return {}
+    return {"said": None} if doubt.about == "score" else None
+
+
+def about_text(doubt: Doubt) -> str:
+    """A doubt as one line: when, what, how sure, and what else it may be."""
+    others = "; ".join(f"{guess.text} ({guess.share:.2f})" for guess in doubt.others)
+    return f"{clock_text(doubt.t)} {doubt.text} ({doubt.share:.2f})" + (f", or {others}" if others else "")
