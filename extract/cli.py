@@ -33,6 +33,7 @@ from extract.cli_jobs import (
 from extract.cli_labelled import LexiconFiles, ParametersFile, fit, measure
 from extract.cli_lexicon import lexicon_app
 from extract.cli_report import report as report_command
+from extract.cli_review import review
 from extract.cli_rules import rules_command
 from extract.errors import InputError
 
@@ -257,6 +258,7 @@ def check(
 app.command()(export)
 app.command()(facts)
 app.command("report")(report_command)
+app.command()(review)
 app.command("rules")(rules_command)
 app.command()(measure)
 app.command()(fit)

@@ -7,8 +7,9 @@ from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime
-from typing import Any, cast
+from typing import Any, Literal, cast
 
+from extract.decisions.fold import in_force
 from extract.decisions.model import (
     SUBJECTS,
     ChallengeIs,
@@ -38,7 +39,7 @@ class Request:
     it is, as far as it differs; ``cue`` and ``text`` are the words that something added rests on."""
 
     do: Do
-    what: What
+    what: What | None = None
     ref: str | None = None
     to: Mapping[str, Any] = field(default_factory=dict)
     cue: int | None = None
@@ -48,11 +49,10 @@ class Request:
 def make(
     request: Request, record: Record, transcript: Transcript, made: Sequence[Decision], by: str
 ) -> Decision:
-    """The decision that a request comes to. ``made`` are those in force. Raises Refused."""
+    """The decision that a request comes to. ``made`` are all that were made on the bout. Raises Refused."""
     of, words, decided = _subject(request, record, transcript)
     before = next((d for d in made if d.id == decided), None)
-    now = datetime.now(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
-    new = Decision(_new_id(made), now, by, request.do, request.what)
+    new = Decision(_new_id(made), _now(), by, request.do, request.what)
     if request.do == "remove" and before is not None and before.of is None:
         # What a person has added was never there.
         return replace(new, do="undo", what=None, target=before.id)
@@ -67,6 +67,22 @@ def make(
     return replace(new, of=of, to=to, words=words)
 
 
+def turn(do: Literal["undo", "redo"], made: Sequence[Decision], by: str, name: str | None = None) -> Decision:
+    """The decision that takes back the last one that stands, or the one that brings back what was taken back last; or
+    that of a ``name``. Raises Refused."""
+    force = in_force(made)
+    last = next(
+        (d for d in (force.undoable if do == "undo" else force.redoable) if name in (None, d.id)), None
+    )
+    if last is None:
+        raise Refused(f"there is nothing to {do}")
+    return Decision(_new_id(made), _now(), by, do, target=last.id)
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
 def _new_id(made: Iterable[Decision]) -> str:
     known = {decision.id for decision in made}
     while (name := f"d{secrets.token_hex(3)}") in known:
@@ -78,11 +94,16 @@ def _subject(
     request: Request, record: Record, transcript: Transcript
 ) -> tuple[Subject | None, tuple[Words, ...], str | None]:
     """What the request is about, the words that it rests on, and the decision by which it stands already."""
+    if request.what is None:
+        raise Refused("it has to be said what is meant")
     if request.what == "sides":
         red, blue = (getattr(record.bout, corner).name or "" for corner in ("red", "blue"))
         return SidesAre(red, blue), (), _last(record, "sides")
     if request.what == "result":
         return ResultIs(record.result.winner, record.result.by), (), _last(record, "result")
+    if request.do == "remove" and request.ref is None and request.what in ("event", "challenge"):
+        # The program has thought of it, and rightly has no such thing.
+        return _said_to_be(request, None), (), None
     if request.do == "add":
         return None, _words_at(request, transcript), None
     for event in record.events if request.what == "event" else ():
@@ -156,6 +177,7 @@ def _words_at(request: Request, transcript: Transcript) -> tuple[Words, ...]:
 
 def _said_to_be(request: Request, of: Subject | None) -> Subject:
     """How the person says that it is: as it was, but for what they said."""
+    assert request.what is not None
     wanted = SUBJECTS[request.what]
     tree = {**({} if of is None else asdict(of)), **request.to}
     if isinstance(of, ScoreIs) and "said" in request.to:

@@ -51,7 +51,7 @@ def read_labelled(*folders: str | Path) -> list[LabelledBout]:
 
 
 def _one(path: Path) -> LabelledBout:
-    truth = _read_truth(path)
+    truth = read_truth(path)
     stem = path.name.removesuffix(".truth.json")
     texts = [path.with_name(stem + ending) for ending in _TEXTS]
     transcript = next((text for text in texts if text.exists()), None)
@@ -63,7 +63,7 @@ def _one(path: Path) -> LabelledBout:
     return LabelledBout(read_transcript(transcript), read_bout_file(sheet) if sheet.exists() else None, truth)
 
 
-def _read_truth(path: Path) -> Truth:
+def read_truth(path: Path) -> Truth:
     try:
         data = json.loads(path.read_text(encoding="utf-8-sig"), parse_constant=_refuse_constant)
     except OSError as error:

@@ -11,12 +11,13 @@ if TYPE_CHECKING:
 
 
 @lru_cache(maxsize=4)
-def templates_of(folder: Path) -> Environment:
-    """The templates in a folder, with escaping always on and nothing undefined passed over."""
+def templates_of(*folders: Path) -> Environment:
+    """The templates in some folders, those of the first going before, with escaping always on and nothing undefined
+    passed over."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     return Environment(
-        loader=FileSystemLoader(folder),
+        loader=FileSystemLoader(folders),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

@@ -11,9 +11,11 @@ from extract.record.plain import side, stated
 from extract.rules.base import BOUNDS, CORNERS, Corner
 
 WIDTH, HEIGHT = 1000.0, 330.0
-_LEFT, _RIGHT, _TOP, _FLOOR = 34.0, 950.0, 22.0, 230.0
-#: Lanes under the steps: where the scores said and the challenges stand.
-SAID_Y, CHALLENGE_Y, AXIS_Y = 262.0, 292.0, 318.0
+_LEFT, _RIGHT, _TOP, _FLOOR = 34.0, 935.0, 22.0, 230.0
+#: Lanes under the steps: where the scores said and the challenges stand. A score said that has no room beside the last
+#: one stands in the second row.
+SAID_Y, CHALLENGE_Y, AXIS_Y = (254.0, 275.0), 292.0, 318.0
+_APART = 11.0
 #: Half the size of a mark.
 _HALF = 5.0
 
@@ -31,7 +33,7 @@ class Steps:
 @dataclass(frozen=True, slots=True)
 class Dot:
     """Something at a moment: ``href`` is the anchor of what it stands for, ``label`` says it in words, ``shape`` is its
-    path, ``sort`` its class in the style sheet, ``text`` what is written beside it."""
+    path, ``sort`` its class in the style sheet, ``text`` what is written over it, or ``beside`` it."""
 
     x: float
     y: float
@@ -40,6 +42,7 @@ class Dot:
     href: str
     label: str
     text: str = ""
+    beside: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +134,13 @@ def _shape(corner: Corner, x: float, y: float) -> str:
 
 def _said(record: Record, scale: _Scale) -> Iterator[Dot]:
     """The scores said, on a lane of their own: a ring that agrees, a cross with its numbers that does not."""
+    last = [-_APART] * len(SAID_Y)
     for statement in record.statements:
-        x, y = scale.x(statement.t), SAID_Y
+        x = scale.x(statement.t)
+        row = next((row for row, at in enumerate(last) if x >= at + _APART), last.index(min(last)))
+        # Where no row has room it moves on a little: nothing lies wholly under its neighbour.
+        x = last[row] = max(x, last[row] + _APART)
+        y = SAID_Y[row]
         said = stated(statement.said, statement.margin, statement.leader)
         label = f"{clock_text(statement.t)} said {said}: {statement.verdict}"
         text = said if statement.verdict == "disagrees" else "?" if statement.verdict == "unclear" else ""
@@ -140,7 +148,7 @@ def _said(record: Record, scale: _Scale) -> Iterator[Dot]:
             shape = f"M{x - 5} {y - 5}L{x + 5} {y + 5}M{x - 5} {y + 5}L{x + 5} {y - 5}"
         else:
             shape = f"M{x - 4} {y}a4 4 0 1 0 8 0a4 4 0 1 0 -8 0"
-        yield Dot(x, y, shape, f"said {statement.verdict}", statement.id, label, text)
+        yield Dot(x, y, shape, f"said {statement.verdict}", statement.id, label, text, row > 0)
 
 
 def _periods(record: Record, scale: _Scale) -> Iterator[Band]:

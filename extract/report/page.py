@@ -6,6 +6,7 @@ import base64
 import hashlib
 from itertools import groupby
 from pathlib import Path
+from typing import Any
 
 from extract.checks.words import clock_text, score_text
 from extract.record.html import templates_of
@@ -16,34 +17,41 @@ from extract.report.marks import marked_cues
 from extract.rules.base import UNLISTED
 from extract.transcript.cue import Transcript
 
-_TEMPLATES = Path(__file__).with_name("templates")
+TEMPLATES = Path(__file__).with_name("templates")
 
 
 def report_page(record: Record, transcript: Transcript) -> str:
     """The report of a bout as HTML. ``transcript`` is the one that the record was made from: the places of its
     evidence are positions in it."""
-    style, script = _part("report.css"), _part("report.js")
+    script = part("report.js")
     return (
-        templates_of(_TEMPLATES)
+        templates_of(TEMPLATES)
         .get_template("report.html.j2")
         .render(
-            record=record,
-            course=course(record),
-            cues=marked_cues(record, transcript),
-            periods=_sheet(record),
-            style=style,
+            **shown(record, transcript),
+            style=part("report.css"),
             script=script,
             script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
-            first_cue=_first_cues(record),
-            basis=basis_text,
-            clock=clock_text,
-            score=score_text,
-            either=score_or_words,
-            kind=_kind,
-            side=side,
-            stated=stated,
         )
     )
+
+
+def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
+    """What ``view.html.j2`` shows of a bout."""
+    return {
+        "record": record,
+        "course": course(record),
+        "cues": marked_cues(record, transcript),
+        "periods": _sheet(record),
+        "first_cue": _first_cues(record),
+        "basis": basis_text,
+        "clock": clock_text,
+        "score": score_text,
+        "either": score_or_words,
+        "kind": _kind,
+        "side": side,
+        "stated": stated,
+    }
 
 
 def _sheet(record: Record) -> list[tuple[int, list[Event]]]:
@@ -59,8 +67,9 @@ def _first_cues(record: Record) -> dict[str, int]:
     return {name: evidence[0].cue for name, evidence in told if evidence}
 
 
-def _part(name: str) -> str:
-    return (_TEMPLATES / name).read_text(encoding="utf-8")
+def part(name: str) -> str:
+    """The text of a file of the templates: the style or the script."""
+    return (TEMPLATES / name).read_text(encoding="utf-8")
 
 
 def _kind(kind: str) -> str:

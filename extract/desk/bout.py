@@ -1,0 +1,158 @@
+"""One bout under review: its record as it now is, and what a person decides on it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from extract.bout import extract_bout
+from extract.decisions import Decision, Journal, MovedOn, in_force, read_decisions
+from extract.decisions.make import Request, make, turn
+from extract.decisions.tell import decision_text
+from extract.errors import InputError
+from extract.record import Record, from_json, write_record
+from extract.record.source import source_transcript
+from extract.report import report_page
+from extract.transcript import BoutFile, read_bout_file
+
+if TYPE_CHECKING:
+    from extract.decisions import Force
+    from extract.log import Parameters
+
+ENDING = ".record.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What the command says beside the record: who decides, and what the record was made with."""
+
+    by: str
+    transcript: Path | None = None
+    bout: Path | None = None
+    parameters: Parameters | None = None
+    lexicons: tuple[Path, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A bout at one moment: its record, the decisions, and ``revision``, which tells whether somebody has decided
+    something since (the length of their file in bytes)."""
+
+    record: Record
+    force: Force
+    revision: int
+
+
+class Outdated(Exception):
+    """What the person was looking at has changed since, in another window: nothing was kept."""
+
+
+class DeskBout:
+    """A record, its transcript, and the decisions beside it. Whatever is decided is on the disk before it is shown."""
+
+    def __init__(self, path: Path, given: Given) -> None:
+        record = from_json(path)
+        self.name = path.name.removesuffix(ENDING)
+        self._folder, self._given = path.parent, given
+        self.journal_path = path.with_name(f"{self.name}.decisions.jsonl")
+        talk = given.transcript
+        if talk is not None and talk.is_dir():
+            talk = talk / Path(record.source.file).name
+        at, self.transcript = source_transcript(record, path, talk)
+        self._bout = known_beforehand(record, _bout_file(at, given))
+        if record.lexicons and not given.lexicons:
+            words = ", ".join(each.file for each in record.lexicons)
+            raise InputError(path, f"was made with words of your own ({words})", "give them with --lexicon")
+        self._lock = threading.Lock()
+        self._journal = Journal()
+        self._state: State | None = None
+
+    def state(self) -> State:
+        """The bout as it now is."""
+        with self._lock:
+            return self._current()
+
+    def decide(self, request: Request, revision: int) -> tuple[State, str]:
+        """The bout after one more decision, and what was decided, in words. Raises Outdated where ``revision`` is not
+        the bout's, Refused where the request makes no decision, InputError where it cannot be kept."""
+        with self._lock:
+            state = self._current()
+            if state.revision != revision:
+                raise Outdated
+            made, by = self._journal.decisions, self._given.by
+            if request.do == "undo" or request.do == "redo":
+                decision = turn(request.do, made, by, request.ref)
+            else:
+                decision = make(request, state.record, self.transcript, made, by)
+            try:
+                self._journal = self._journal.append(self.journal_path, [decision])
+            except MovedOn:
+                raise Outdated from None
+            self._state = self._computed()
+            self._write(self._state.record)
+            return self._state, self._told(decision)
+
+    def _told(self, decision: Decision) -> str:
+        if decision.target is None:
+            return decision_text(decision)
+        about = next(each for each in self._journal.decisions if each.id == decision.target)
+        return f"{'taken back' if decision.do == 'undo' else 'once more'}: {decision_text(about)}"
+
+    def _current(self) -> State:
+        found = read_decisions(self.journal_path)
+        if self._state is None or found.length != self._journal.length:
+            self._journal = found
+            self._state = self._computed()
+        return self._state
+
+    def _computed(self) -> State:
+        decisions: Sequence[Decision] = self._journal.decisions
+        record = extract_bout(
+            self.transcript,
+            self._bout,
+            parameters=self._given.parameters,
+            lexicons=self._given.lexicons,
+            decisions=decisions,
+        )
+        return State(record, in_force(decisions), self._journal.length)
+
+    def _write(self, record: Record) -> None:
+        """The record and its tables on the disk, and the page where there is one."""
+        page = self._folder / f"{self.name}.report.html"
+        shown = report_page(record, self.transcript) if page.is_file() else None
+        write_record(record, self._folder, self.name, shown)
+
+
+def open_bout(path: Path, given: Given) -> DeskBout:
+    """A bout for review. Raises InputError where its record, its transcript or its decisions cannot be used."""
+    bout = DeskBout(path, given)
+    bout.state()
+    return bout
+
+
+def _bout_file(transcript: Path, given: Given) -> BoutFile | None:
+    beside = given.bout or transcript.with_name(f"{transcript.stem}.bout.toml")
+    return read_bout_file(beside) if given.bout is not None or beside.is_file() else None
+
+
+def known_beforehand(record: Record, bout: BoutFile | None) -> BoutFile:
+    """The bout file, with what it lacks and the record says was given: by an option, or another file."""
+    bout = bout or BoutFile()
+    info = record.bout
+    sides = {}
+    for corner in ("red", "blue"):
+        side, known = getattr(bout, corner), getattr(info, corner)
+        if side.name is None and known.name_from == "given":
+            side = replace(side, name=known.name, team=side.team or known.team)
+        sides[corner] = side
+    edition = info.edition if info.from_.get("edition") == "given" and bout.date is None else None
+    return replace(
+        bout,
+        rules=bout.rules or (info.rules if info.from_.get("rules") == "given" else None),
+        edition=bout.edition or edition,
+        age_group=bout.age_group or info.age_group,
+        **sides,
+    )

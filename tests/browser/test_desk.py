@@ -1,0 +1,257 @@
+"""A person at the review desk: what they say holds at once, is kept, and is theirs to take back."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from extract.decisions import read_decisions
+from tests.browser.conftest import OpenPage
+from tests.browser.desks import ROOT, Hand, Served, put, serving
+from tests.browser.pages import LOOKS, WIDE, Watch, findings, save_sound, sticking_out, until, walk
+
+SAMPLES = ROOT / "sample_transcripts"
+LANTERN = "lantern-final"
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Served]:
+    """A desk for one sample."""
+    put(tmp_path, SAMPLES / "lantern-final.srt")
+    with serving(tmp_path, LANTERN) as served:
+        yield served
+
+
+def told(page: Page) -> str:
+    return page.locator("#told").inner_text()
+
+
+def test_an_event_is_put_right_with_keys_alone(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    before = desk.record(LANTERN)
+    takedown = next(e for e in before.events if e.kind == "takedown" and e.corner == "red")
+    hand = Hand(page)
+    page.locator(f"#{takedown.id} a.at").focus()
+    hand.decide("s")
+    assert "is takedown blue, 2" in told(page)
+    after = desk.record(LANTERN)
+    assert [e.corner for e in after.events if e.decided] == ["blue"]
+    expect(page.locator("tr.entry.chosen")).to_have_count(1)
+    hand.decide("u")
+    assert desk.record(LANTERN) == before
+    hand.decide("r")
+    assert desk.record(LANTERN) == after
+    # All that hangs on it is another at once: the board, and what the scores said are held against.
+    assert after.board != before.board
+    assert [s.computed for s in after.statements] != [s.computed for s in before.statements]
+
+
+def test_what_is_in_doubt_is_answered_one_after_another(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    hand = Hand(page)
+    asked = desk.record(LANTERN).doubts
+    assert len(asked) > 2
+    expect(page.locator("#doubts .entry")).to_have_count(len(asked))
+    expect(page.locator("#doubts .entry").first).to_contain_text(asked[0].text)
+    hand.press("n")
+    # An answer may raise another question; they come to an end all the same.
+    for _ in range(20):
+        if not desk.record(LANTERN).doubts:
+            break
+        hand.decide("y")
+        assert asked[0] not in desk.record(LANTERN).doubts
+    expect(page.locator("#doubts-h")).to_have_text("In doubt: nothing")
+
+
+def test_something_is_added_at_a_line(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    hand = Hand(page)
+    line = page.locator("#cue-80")
+    hand.click(line.locator("a.time"))
+    hand.press("a")
+    expect(page.locator("#add-event")).to_be_visible()
+    hand.press("s", "Tab", "Space")
+    page.locator("#add-event input[value=blue]").check()
+    hand.decide("Enter")
+    added = [e for e in desk.record(LANTERN).events if e.decided]
+    assert [(e.kind, e.corner, e.points) for e in added] == [("step_out", "blue", 1)]
+    assert added[0].t == pytest.approx(float(line.get_attribute("data-at") or 0))
+    expect(page.locator("#add-event")).to_be_hidden()
+
+
+def test_a_form_says_what_is_no_time(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    event = next(e for e in desk.record(LANTERN).events if e.kind == "takedown")
+    page.locator(f"#{event.id} a.at").focus()
+    Hand(page).press("e")
+    field = page.locator(f"#change-{event.id} input[name=t]")
+    field.fill("soon")
+    field.press("Enter")
+    assert "Write the time as" in told(page)
+    field.fill("0:50.5")
+    with page.expect_response("**/decide"):
+        field.press("Enter")
+    page.locator("#view:not([aria-busy])").wait_for()
+    assert [e.t for e in desk.record(LANTERN).events if e.decided] == [50.5]
+
+
+def test_a_score_a_challenge_the_sides_and_the_result(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    hand = Hand(page)
+    record = desk.record(LANTERN)
+    wrong = next(s for s in record.statements if s.verdict == "disagrees")
+    page.locator(f"#row-{wrong.id} a.at").focus()
+    hand.decide("x")
+    assert not [s for s in desk.record(LANTERN).statements if (s.cue, s.start) == (wrong.cue, wrong.start)]
+    page.locator("#h2 a.at").focus()
+    hand.decide("d")
+    assert desk.record(LANTERN).challenges[1].outcome == "withdrawn"
+    with page.expect_response("**/decide"):
+        page.get_by_role("button", name="the other way round").click()
+    page.locator("#view:not([aria-busy])").wait_for()
+    assert desk.record(LANTERN).bout.red.name == record.bout.blue.name
+    expect(page.locator("h1")).to_contain_text(f"red {record.bout.blue.name}")
+    page.locator("select[name=by]").select_option("injury")
+    with page.expect_response("**/decide"):
+        page.locator("select[name=by]").locator("xpath=ancestor::form").get_by_role("button").click()
+    page.locator("#view:not([aria-busy])").wait_for()
+    assert desk.record(LANTERN).result.by == "injury"
+    # Any of them can be taken back, not only the last.
+    page.locator("#decided li", has_text="challenge by").get_by_role("button").click()
+    expect(page.locator("#decided li")).to_have_count(3)
+    assert desk.record(LANTERN).challenges[1].outcome == "lost"
+
+
+def test_a_reload_in_mid_work_loses_nothing(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    hand = Hand(page)
+    hand.decide("n", "y")
+    hand.decide("y")
+    shown = page.locator("#decided").inner_text()
+    page.reload()
+    assert page.locator("#decided").inner_text() == shown
+    hand.decide("u")
+    expect(page.locator("#decided li")).to_have_count(1)
+
+
+def test_two_windows_do_each_other_no_harm(open_page: OpenPage, desk: Served, watch: Watch) -> None:
+    one, two = open_page(WIDE), open_page(WIDE)
+    one.goto(desk.address)
+    two.goto(desk.address)
+    Hand(one).decide("n", "y")
+    # The second has not seen that: its decision is not kept, and it is shown how it now is.
+    Hand(two).decide("n", "y")
+    watch.expect("409")
+    assert "changed in another window" in told(two)
+    assert len(read_decisions(desk.folder / f"{LANTERN}.decisions.jsonl").decisions) == 1
+    assert two.locator("#decided").inner_text() == one.locator("#decided").inner_text()
+    Hand(two).decide("y")
+    assert len(read_decisions(desk.folder / f"{LANTERN}.decisions.jsonl").decisions) == 2
+    # The first sees it when somebody looks at it again.
+    one.evaluate("() => window.dispatchEvent(new Event('focus'))")
+    expect(one.locator("#decided li")).to_have_count(2)
+
+
+def test_a_desk_that_is_gone_says_so(page: Page, tmp_path: Path, watch: Watch) -> None:
+    put(tmp_path, SAMPLES / "lantern-final.srt")
+    with serving(tmp_path, LANTERN) as served:
+        page.goto(served.address)
+    Hand(page).press("n", "y")
+    expect(page.locator("#told")).to_contain_text("the desk does not answer")
+    watch.expect("ERR_CONNECTION_REFUSED")
+
+
+def test_keys_can_be_turned_off(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    page.locator(".bar summary").click()
+    page.locator("#single-keys").uncheck()
+    Hand(page).press("n", "y")
+    assert page.locator(".chosen").count() == 0
+    assert not (desk.folder / f"{LANTERN}.decisions.jsonl").exists()
+
+
+def test_a_recording_plays_from_a_time_and_stays(page: Page, desk: Served, tmp_path: Path) -> None:
+    page.goto(desk.address)
+    page.locator("#media-file").set_input_files(save_sound(tmp_path / "talk.wav", 200))
+    until(page, "() => document.getElementById('media').readyState >= 1")
+    event = next(e for e in desk.record(LANTERN).events if e.kind == "takedown")
+    page.locator(f"#{event.id} a.at").click()
+    until(page, "(t) => Math.abs(document.getElementById('media').currentTime - t) < 3", event.t)
+    Hand(page).decide("y")
+    assert page.locator("#media").evaluate("(m) => m.currentTime") > event.t - 1
+
+
+def test_the_list_leads_to_the_bouts(page: Page, tmp_path: Path) -> None:
+    for name in ("lantern-final.srt", "tallow-quarter.vtt", "shed-notes.csv"):
+        put(tmp_path, SAMPLES / name)
+    (tmp_path / "broken.record.json").write_text("{}")
+    with serving(tmp_path) as served:
+        page.goto(served.address)
+        rows = page.locator("tbody tr")
+        expect(rows).to_have_count(4)
+        expect(rows.first).to_contain_text("tallow-quarter")
+        expect(page.locator("tr", has_text="broken")).to_contain_text("cannot be opened")
+        assert findings(page) == []
+        page.get_by_role("link", name="shed-notes").click()
+        expect(page.locator("#doubts-h")).to_be_visible()
+        page.get_by_role("link", name="All bouts").click()
+        expect(rows).to_have_count(4)
+
+
+HOSTILE = [
+    "<script>window.hit = 1</script><img src=x onerror='window.hit = 1'>",
+    "' onmouseover='window.hit=1' data-decision='{\"do\": \"undo\"}",
+    "{{ 7 * 7 }} </script> \u202edesrever \u2067\u05e9\u05dc\u05d5\u05dd\u2069 \U0001f93c",
+]
+
+
+def test_hostile_text_shows_as_text(page: Page, tmp_path: Path) -> None:
+    said = ["Two points red, takedown", "Two nil", "Step-out blue, one point", "Two-one"]
+    lines = [f"{HOSTILE[k % 3]} {words}" for k, words in enumerate(said * 2)]
+    cues = [
+        f"{k}\n00:00:{5 * k:02d},000 --> 00:00:{5 * k + 4:02d},000\n{line}\n"
+        for k, line in enumerate(lines, 1)
+    ]
+    (tmp_path / "x").mkdir()
+    source = tmp_path / "x" / "bout <b>'x'.srt"
+    source.write_text("\n".join(cues), encoding="utf-8")
+    names = f"[red]\nname = {json.dumps(HOSTILE[0])}\n[blue]\nname = {json.dumps(HOSTILE[1])}\n"
+    source.with_name("bout <b>'x'.bout.toml").write_text(f'rules = "freestyle"\n{names}', encoding="utf-8")
+    folder = tmp_path / "y"
+    folder.mkdir()
+    name = put(folder, source)
+    with serving(folder, name, by=HOSTILE[0]) as served:
+        page.goto(served.address)
+        for _ in range(2):
+            assert page.evaluate("() => window.hit") is None
+            assert page.locator("img, #view script, #view b script").count() == 0
+            assert HOSTILE[0] in page.locator("h1").inner_text()
+            assert "{{ 7 * 7 }}" in page.locator("#talk").inner_text()
+            page.locator("tr.entry a.at").first.focus()
+            Hand(page).decide("s")
+        assert HOSTILE[0] in page.locator("#decided").inner_text()
+        assert sticking_out(page) == []
+
+
+@pytest.mark.parametrize("page", LOOKS, indirect=True, ids=str)
+def test_axe_finds_nothing_serious_and_nothing_sticks_out(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    Hand(page).decide("n", "y")
+    page.locator("tr.entry a.at").nth(2).focus()
+    page.keyboard.press("e")
+    assert findings(page) == []
+    assert sticking_out(page) == []
+    page.locator("#cue-12 a.time").focus()
+    page.keyboard.press("a")
+    assert findings(page) == []
+
+
+def test_the_keyboard_reaches_everything(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    walked = walk(page)
+    assert walked.stops > 50
+    assert walked.unmarked == []
