@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import subprocess
@@ -43,16 +44,18 @@ def lay_out(folder: Path, text: str) -> None:
         (folder / name).write_text(content, encoding="utf-8")
 
 
+def environment() -> dict[str, str]:
+    """This environment, with its own ``saidscore`` first on the path."""
+    path = f"{Path(sys.executable).parent}{os.pathsep}{os.environ.get('PATH', '')}"
+    return {**os.environ, "PATH": path, "COLUMNS": "110", "PYTHONPATH": ""}
+
+
 def run(command: str, folder: Path) -> subprocess.CompletedProcess[str]:
     """Runs a command in a folder with this environment's ``saidscore`` first on the path."""
-    import os
-
-    path = f"{Path(sys.executable).parent}{os.pathsep}{os.environ.get('PATH', '')}"
-    environment = {**os.environ, "PATH": path, "COLUMNS": "110", "PYTHONPATH": ""}
     return subprocess.run(
         ["bash", "-c", command],
         cwd=folder,
-        env=environment,
+        env=environment(),
         capture_output=True,
         text=True,
         timeout=300,

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import shlex
+import signal
 import subprocess
 import sys
 from pathlib import Path
+from urllib.request import urlopen
 
 import pytest
 
-from tests.readme import README, lay_out, outputs, python_blocks, run, shell_commands
+from tests.readme import README, environment, lay_out, outputs, python_blocks, run, shell_commands
 
 TEXT = README.read_text(encoding="utf-8")
 #: The set-up makes an environment of its own; .ci/run runs it as it stands.
 SETUP = [c for c in shell_commands(TEXT) if ".venv" in c]
-COMMANDS = [c for c in shell_commands(TEXT) if ".venv" not in c]
+#: What serves a page until Ctrl-C.
+SERVING = [c for c in shell_commands(TEXT) if c.startswith("saidscore review ")]
+COMMANDS = [c for c in shell_commands(TEXT) if ".venv" not in c and c not in SERVING]
 
 
 @pytest.fixture(scope="module")
@@ -34,6 +39,29 @@ def test_command_runs(command: str, checkout: Path) -> None:
     done = run(command, checkout)
     assert done.returncode == (1 if command.startswith("saidscore check ") else 0), done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("command", SERVING)
+def test_desk_opens(command: str, checkout: Path) -> None:
+    # The browser that it opens is a command of our choice here.
+    running = subprocess.Popen(
+        shlex.split(command),
+        cwd=checkout,
+        env={**environment(), "BROWSER": "true"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        assert running.stdout is not None
+        address = running.stdout.readline().removeprefix("Review desk: ").strip()
+        with urlopen(address, timeout=60) as page:
+            assert "lantern-final" in page.read().decode()
+        running.send_signal(signal.SIGINT)
+        _, errors = running.communicate(timeout=60)
+    finally:
+        running.kill()
+    assert (running.returncode, errors) == (0, "")
 
 
 @pytest.mark.parametrize(("command", "shown"), outputs(TEXT))

@@ -146,7 +146,8 @@ def known_beforehand(record: Record, bout: BoutFile | None) -> BoutFile:
     for corner in ("red", "blue"):
         side, known = getattr(bout, corner), getattr(info, corner)
         if side.name is None and known.name_from == "given":
-            side = replace(side, name=known.name, team=side.team or known.team)
+            team = known.team if known.team_from == "given" else None
+            side = replace(side, name=known.name, team=side.team or team)
         sides[corner] = side
     edition = info.edition if info.from_.get("edition") == "given" and bout.date is None else None
     return replace(

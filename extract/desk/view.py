@@ -48,8 +48,6 @@ def _view(bout: DeskBout, state: State) -> Mapping[str, Any]:
         **shown(record, bout.transcript),
         "revision": state.revision,
         "awards": _awards(rules),
-        "undoable": state.force.undoable[:1],
-        "redoable": state.force.redoable[:1],
         "conflicts": state.force.conflicts,
         "answers": {n: _answers(doubt) for n, doubt in enumerate(record.doubts)},
         "worth": _worth,

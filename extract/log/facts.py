@@ -100,6 +100,13 @@ class Facts:
     def __bool__(self) -> bool:
         return bool(self.fixed or self.barred or self.ruled or self.right)
 
+    def decided(self, entry: Entry) -> str | None:
+        """The name of the decision that an event stands by, if any."""
+        if entry.fact is not None:
+            return entry.fact
+        at = (entry.move.kind, entry.period)
+        return next((bound.name for bound in self.bounds if (bound.kind, bound.period) == at), None)
+
     def weighed(self, before: Hypothesis, steps: Iterable[Hypothesis]) -> Iterator[Hypothesis]:
         """The readings that ``before`` leads to, at the price of what in them goes against a fact."""
         for after in steps:

@@ -68,7 +68,8 @@ def build_record(
     clock_ids = {index: reading.id for index, reading in clock}
     reasons = explain_events(log, heard, checked)
     events = tuple(
-        _event(n, e, why, heard) for n, (e, why) in enumerate(zip(log.events, reasons, strict=True), 1)
+        _event(n, e, why, heard, log.facts.decided(e.entry))
+        for n, (e, why) in enumerate(zip(log.events, reasons, strict=True), 1)
     )
     names: dict[str, Mapping[int, str]] = {
         "statement": {n: s.id for n, s in enumerate(statements)},
@@ -118,7 +119,7 @@ def _evidence(heard: Heard, indices: Sequence[int]) -> tuple[Evidence, ...]:
     return tuple(Evidence(p.cue, p.start, p.end, p.text) for p in places)
 
 
-def _event(n: int, event: LogEvent, why: str, heard: Heard) -> Event:
+def _event(n: int, event: LogEvent, why: str, heard: Heard, decided: str | None) -> Event:
     entry = event.entry
     move = entry.move
     return Event(
@@ -138,7 +139,7 @@ def _event(n: int, event: LogEvent, why: str, heard: Heard) -> Event:
         evidence=_evidence(heard, entry.mentions),
         score_after=event.score_after,
         why=why,
-        decided=entry.fact,
+        decided=decided,
     )
 
 

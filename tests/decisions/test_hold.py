@@ -166,10 +166,15 @@ def test_sides_and_result_are_set() -> None:
 def test_a_period_begins_where_a_person_says() -> None:
     record = sample(LANTERN)[2]
     start = next(e for e in record.events if e.kind == "period_start" and e.period == 2)
-    after, _ = decide(LANTERN, Request("change", "event", start.id, {"t": start.t + 7}))
+    after, made = decide(LANTERN, Request("change", "event", start.id, {"t": start.t + 7}))
     moved = next(e for e in after.events if e.kind == "period_start" and e.period == 2)
     assert moved.t == pytest.approx(start.t + 7)
     assert not [flag for flag in after.flags if flag.kind.startswith("decision")]
+    # Once more, a second later: the new decision takes the place of the old one.
+    again = make(
+        Request("change", "event", moved.id, {"t": moved.t + 1}), after, sample(LANTERN)[0], made, "wren"
+    )
+    assert again.replaces == (made[0].id,)
 
 
 def test_what_the_rules_forbid_stands_and_is_named() -> None:

@@ -1,0 +1,159 @@
+"""The desk answers this machine's own page and nothing else, and refuses what is no decision."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from http.client import HTTPConnection, HTTPResponse
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+
+from tests.browser.desks import ROOT, Served, put, serving
+
+NAME = "lantern-final"
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Served]:
+    put(tmp_path, ROOT / "sample_transcripts" / "lantern-final.srt")
+    with serving(tmp_path, NAME) as served:
+        yield served
+
+
+def ask(
+    desk: Served,
+    path: str,
+    body: object = None,
+    headers: dict[str, str] | None = None,
+    *,
+    raw: bytes | None = None,
+) -> tuple[HTTPResponse, bytes]:
+    """One request; ``path`` is below the token unless it begins with a slash."""
+    at = urlsplit(desk.address)
+    connection = HTTPConnection(at.hostname or "", at.port, timeout=20)
+    sent = raw if raw is not None else None if body is None else json.dumps(body).encode()
+    method = "GET" if sent is None else "POST"
+    own = {} if sent is None else {"content-type": "application/json"}
+    connection.request(
+        method, path if path.startswith("/") else at.path + path, sent, {**own, **(headers or {})}
+    )
+    answer = connection.getresponse()
+    content = answer.read()
+    connection.close()
+    return answer, content
+
+
+def revision(desk: Served) -> int:
+    return int(json.loads(ask(desk, f"bout/{NAME}/view?revision=-1")[1])["revision"])
+
+
+def test_without_the_token_there_is_nothing(desk: Served) -> None:
+    for path in ("/", "/bout/lantern-final", "/static/desk.js", "/x/", f"/{'a' * 16}/bout/{NAME}"):
+        assert ask(desk, path)[0].status == 404
+
+
+def test_another_host_name_is_refused(desk: Served) -> None:
+    assert ask(desk, f"bout/{NAME}")[0].status == 200
+    assert ask(desk, f"bout/{NAME}", headers={"host": "desk.example"})[0].status == 400
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [{"origin": "http://desk.example"}, {"origin": "null"}, {"sec-fetch-site": "cross-site"}],
+)
+def test_another_page_is_refused(desk: Served, headers: dict[str, str]) -> None:
+    body = {"revision": 0, "do": "undo"}
+    assert ask(desk, f"bout/{NAME}/decide", body, headers)[0].status == 403
+    assert not (desk.folder / f"{NAME}.decisions.jsonl").exists()
+
+
+def test_every_answer_has_the_strict_policy(desk: Served) -> None:
+    for path in (f"bout/{NAME}", "static/desk.js", "static/report.css", "nothing", "/"):
+        answer, _ = ask(desk, path)
+        policy = answer.headers["content-security-policy"]
+        assert "default-src 'none'" in policy
+        assert "unsafe" not in policy
+        assert answer.headers["x-content-type-options"] == "nosniff"
+        assert answer.headers["cache-control"] == "no-store"
+
+
+def test_files_outside_are_not_served(desk: Served) -> None:
+    for path in (
+        "static/../app.py",
+        "static/%2e%2e/app.py",
+        "static/..%2fapp.py",
+        "bout/..%2f..%2fetc%2fpasswd",
+        "bout/x",
+    ):
+        assert ask(desk, path)[0].status == 404
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        [],
+        {},
+        {"do": "accept"},
+        {"revision": "0", "do": "accept"},
+        {"revision": 0, "do": "dance", "what": "event", "ref": "e2"},
+        {"revision": 0, "do": "accept", "what": "weather", "ref": "e2"},
+        {"revision": 0, "do": "accept", "what": "event", "ref": "e999"},
+        {"revision": 0, "do": "accept", "what": "event"},
+        {"revision": 0, "do": "accept", "ref": "e2"},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": []},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": {"kind": "cartwheel"}},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": {"points": "two"}},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": {"who": "green"}},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": {"t": True}},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": {}},
+        {"revision": 0, "do": "add", "what": "score", "to": {"said": [1]}},
+        {"revision": 0, "do": "add", "what": "event", "to": {"kind": "takedown"}},
+        {"revision": 0, "do": "undo"},
+        {"revision": 0, "do": "redo", "ref": "d1"},
+        {"revision": 0, "do": "change", "what": "sides", "to": {"red": 1, "blue": "x"}},
+    ],
+)
+def test_what_is_no_decision_is_refused(desk: Served, body: object) -> None:
+    answer, content = ask(desk, f"bout/{NAME}/decide", body)
+    assert answer.status == 422
+    assert "Not kept" in json.loads(content)["told"]
+    assert not (desk.folder / f"{NAME}.decisions.jsonl").exists()
+
+
+def test_what_is_no_json_is_refused(desk: Served) -> None:
+    path = f"bout/{NAME}/decide"
+    assert ask(desk, path, raw=b"{nonsense")[0].status == 422
+    assert ask(desk, path, raw=b"[" * 30_000)[0].status == 422
+    assert ask(desk, path, raw=b"\xff\xfe")[0].status == 422
+    assert ask(desk, path, raw=b" " * 100_000)[0].status == 413
+    assert ask(desk, path, {"do": "undo"}, {"content-type": "text/plain"})[0].status == 415
+    assert ask(desk, "bout/nobody/decide", {"revision": 0, "do": "undo"})[0].status == 404
+
+
+def test_a_decision_made_without_sight_of_the_last_is_not_kept(desk: Served) -> None:
+    path, first = f"bout/{NAME}/decide", {"do": "accept", "what": "event", "ref": "e2"}
+    assert ask(desk, path, {"revision": revision(desk), **first})[0].status == 200
+    answer, content = ask(desk, path, {"revision": 0, "do": "remove", "what": "event", "ref": "e2"})
+    assert answer.status == 409
+    shown = json.loads(content)
+    assert shown["revision"] == revision(desk)
+    assert "Decided: 1" in shown["html"]
+
+
+def test_a_broken_file_of_decisions_is_named(desk: Served) -> None:
+    (desk.folder / f"{NAME}.decisions.jsonl").write_text("nonsense\n")
+    answer, content = ask(desk, f"bout/{NAME}/view?revision=-1")
+    assert answer.status == 409
+    assert ".decisions.jsonl:1: is no decision" in json.loads(content)["told"]
+
+
+def test_the_files_beside_the_record_are_kept_up(desk: Served) -> None:
+    page = desk.folder / f"{NAME}.report.html"
+    page.write_text("old")
+    body = {"revision": revision(desk), "do": "change", "what": "event", "ref": "e2", "to": {"who": "red"}}
+    assert ask(desk, f"bout/{NAME}/decide", body)[0].status == 200
+    assert "decided" in page.read_text(encoding="utf-8")
+    (decided,) = [e.decided for e in desk.record(NAME).events if e.decided]
+    assert decided in (desk.folder / f"{NAME}.events.csv").read_text(encoding="utf-8-sig")
