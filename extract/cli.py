@@ -30,7 +30,7 @@ from extract.cli_jobs import (
     print_text,
     run_jobs,
 )
-from extract.cli_labelled import LexiconFiles, ParametersFile, fit, measure
+from extract.cli_labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
 from extract.cli_lexicon import lexicon_app
 from extract.cli_report import report as report_command
 from extract.cli_review import review
@@ -99,15 +99,6 @@ _Files = Annotated[
         metavar="FILE", readable=False, help="Transcripts, or folders of them.", show_default=False
     ),
 ]
-_Bout = Annotated[
-    Path | None,
-    typer.Option(
-        "--bout",
-        metavar="FILE",
-        readable=False,
-        help="What is known; else NAME.bout.toml beside the transcript.",
-    ),
-]
 _Rules = Annotated[
     str | None, typer.Option("--rules", metavar="NAME", help="Ruleset; see the command rules.")
 ]
@@ -152,7 +143,7 @@ def _page(record: Record, transcript: Transcript) -> str:
 @app.command()
 def log(
     files: _Files,
-    bout: _Bout = None,
+    bout: BoutOption = None,
     rules: _Rules = None,
     red: _Red = None,
     blue: _Blue = None,
@@ -227,7 +218,7 @@ def log(
 @app.command()
 def check(
     files: _Files,
-    bout: _Bout = None,
+    bout: BoutOption = None,
     rules: _Rules = None,
     red: _Red = None,
     blue: _Blue = None,

@@ -16,6 +16,15 @@ from extract.paths import real
 if TYPE_CHECKING:
     from extract.labelled import LabelledBout
 
+BoutOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--bout",
+        metavar="FILE",
+        readable=False,
+        help="What is known; else NAME.bout.toml beside the transcript.",
+    ),
+]
 ParametersFile = Annotated[
     Path | None,
     typer.Option(

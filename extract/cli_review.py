@@ -12,7 +12,7 @@ from typing import Annotated
 import typer
 
 from extract.cli_jobs import given_lexicons, given_parameters
-from extract.cli_labelled import LexiconFiles, ParametersFile
+from extract.cli_labelled import BoutOption, LexiconFiles, ParametersFile
 from extract.errors import InputError
 
 _HOST = "127.0.0.1"
@@ -37,15 +37,7 @@ def review(
             help="The transcript, or the folder of them; else beside the record or in the current folder.",
         ),
     ] = None,
-    bout: Annotated[
-        Path | None,
-        typer.Option(
-            "--bout",
-            metavar="FILE",
-            readable=False,
-            help="What is known; else NAME.bout.toml beside the transcript.",
-        ),
-    ] = None,
+    bout: BoutOption = None,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
     by: Annotated[

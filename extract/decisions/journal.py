@@ -10,11 +10,11 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any, BinaryIO, cast
 
-from extract.decisions.model import SCHEMA, SUBJECTS, Decision
+from extract.decisions.model import SCHEMA, SUBJECTS, Decision, check
 from extract.errors import InputError
 from extract.record.decode import Mismatch, decode
 
@@ -146,14 +146,5 @@ def _decision(tree: Any) -> Decision:
         if (given is None) != (plain.do == without):
             raise Mismatch(f"{side}: {'not with' if given is not None else 'missing for'} {plain.do}")
         sides[side] = None if given is None else decode(SUBJECTS[plain.what], given, side)
-    return Decision(
-        plain.id,
-        plain.at,
-        plain.by,
-        plain.do,
-        plain.what,
-        sides["of"],
-        sides["to"],
-        plain.words,
-        plain.replaces,
-    )
+    check(sides["to"])
+    return replace(plain, of=sides["of"], to=sides["to"])

@@ -22,6 +22,7 @@ from extract.decisions.model import (
     Subject,
     What,
     Words,
+    check,
 )
 from extract.record.decode import Mismatch, decode
 from extract.record.model import Event, Evidence, Record
@@ -167,7 +168,10 @@ def _plain_position(cue: Cue, position: int) -> int:
 
 
 def _words_at(request: Request, transcript: Transcript) -> tuple[Words, ...]:
-    """Words of a cue, as a person marked them; the whole cue where they marked none."""
+    """Words of a cue, as a person marked them. Where they marked none a score is looked for in all of it; what else is
+    added rests on its moment alone, since the words there may tell of something besides."""
+    if not request.text and request.what != "score":
+        return ()
     for cue in transcript.cues:
         if cue.index == request.cue:
             at = max(cue.text.find(request.text), 0)
@@ -189,9 +193,11 @@ def _said_to_be(request: Request, of: Subject | None) -> Subject:
     if request.what == "event":
         tree = _credited(tree, request.to)
     try:
-        return cast(Subject, decode(wanted, _as_json(tree)))
+        to = cast(Subject, decode(wanted, _as_json(tree)))
+        check(to)
     except Mismatch as error:
         raise Refused(str(error)) from None
+    return to
 
 
 def _credited(tree: dict[str, Any], said: Mapping[str, Any]) -> dict[str, Any]:

@@ -9,8 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from extract.record.decode import Mismatch
 from extract.record.model import ChallengeOutcome, EventKind, Pair, Status, WonBy
 from extract.rules.base import Corner
+from extract.transcript.bout_file import same_name
 
 SCHEMA = "saidscore.decisions/1"
 
@@ -80,6 +82,15 @@ class ResultIs:
 
     winner: Corner | None
     by: WonBy
+
+
+def check(to: object) -> None:
+    """That what is said can be. Raises Mismatch."""
+    if isinstance(to, SidesAre):
+        if not to.red.strip() or not to.blue.strip():
+            raise Mismatch("a name is empty")
+        if same_name(to.red, to.blue):
+            raise Mismatch("red and blue have the same name")
 
 
 Subject = EventIs | ScoreIs | ChallengeIs | SidesAre | ResultIs

@@ -87,13 +87,14 @@ class DeskBout:
                 decision = turn(request.do, made, by, request.ref)
             else:
                 decision = make(request, state.record, self.transcript, made, by)
+            # What cannot be read with it is not to be kept.
+            record = self._read((*made, decision))
             try:
                 self._journal = self._journal.append(self.journal_path, [decision])
             except MovedOn:
                 raise Outdated from None
-            self._state = self._computed()
-            self._write(self._state.record)
-            return self._state, self._told(decision)
+            self._state = State(record, in_force(self._journal.decisions), self._journal.length)
+            return self._state, self._told(decision) + self._written(record)
 
     def _told(self, decision: Decision) -> str:
         if decision.target is None:
@@ -105,25 +106,33 @@ class DeskBout:
         found = read_decisions(self.journal_path)
         if self._state is None or found.length != self._journal.length:
             self._journal = found
-            self._state = self._computed()
+            record = self._read(found.decisions)
+            self._state = State(record, in_force(found.decisions), found.length)
         return self._state
 
-    def _computed(self) -> State:
-        decisions: Sequence[Decision] = self._journal.decisions
-        record = extract_bout(
+    def _read(self, decisions: Sequence[Decision]) -> Record:
+        return extract_bout(
             self.transcript,
             self._bout,
             parameters=self._given.parameters,
             lexicons=self._given.lexicons,
             decisions=decisions,
         )
-        return State(record, in_force(decisions), self._journal.length)
 
-    def _write(self, record: Record) -> None:
-        """The record and its tables on the disk, and the page where there is one."""
+    def _written(self, record: Record) -> str:
+        """Puts the record and its tables on the disk, and the page where there is one; what went wrong with that. The
+        decision is kept all the same."""
         page = self._folder / f"{self.name}.report.html"
-        shown = report_page(record, self.transcript) if page.is_file() else None
-        write_record(record, self._folder, self.name, shown)
+        try:
+            write_record(
+                record,
+                self._folder,
+                self.name,
+                report_page(record, self.transcript) if page.is_file() else None,
+            )
+        except InputError as error:
+            return f"; but the record was not written ({error})"
+        return ""
 
 
 def open_bout(path: Path, given: Given) -> DeskBout:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -186,6 +187,12 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
         near = actions[at - 1] if at and actions[at - 1] >= max(low, high - 25.0) else None
         t = near if near is not None else max(low, high - place)
         out.append(max(min(t, max(high, previous)), previous))
+    # What a person has put somewhere stands there: what came before it does so, too.
+    latest = math.inf
+    for k in range(len(entries) - 1, -1, -1):
+        if entries[k].fact is not None:
+            latest = min(latest, entries[k].t)
+        out[k] = min(out[k], latest)
     return [round(t, 2) for t in out]
 
 

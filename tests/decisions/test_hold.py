@@ -221,3 +221,31 @@ def test_a_score_that_was_on_the_board_brings_what_is_missing() -> None:
     after, decisions = decide(LANTERN, Request("change", "score", right.id, {"right": False}))
     found = next(s for s in after.statements if s.decided == decisions[0].id)
     assert found.verdict == "disagrees"
+
+
+def test_what_is_added_rests_on_marked_words_alone() -> None:
+    """The words of a line may tell of something else, which they go on to tell."""
+    transcript, _, record = sample(LANTERN)
+    call = next(e for e in record.events if e.kind == "step_out" and e.corner == "red")
+    place = call.evidence[0]
+    to = {"t": call.t, "kind": "exposure", "who": "blue", "points": 2}
+    plain = make(Request("add", "event", to=to, cue=place.cue), record, transcript, (), "wren")
+    marked = make(
+        Request("add", "event", to=to, cue=place.cue, text=place.text), record, transcript, (), "wren"
+    )
+    assert (plain.words, [word.text for word in marked.words]) == ((), [place.text])
+
+
+@settings(max_examples=25)
+@given(st.data())
+def test_an_event_stands_where_a_person_has_put_it(data: st.DataObject) -> None:
+    name = data.draw(st.sampled_from(SAMPLES))
+    record = sample(name)[2]
+    event = data.draw(st.sampled_from(listed(record)))
+    t = round(data.draw(st.floats(1, record.source.seconds)), 2)
+    try:
+        after, made = decide(name, Request("change", "event", event.id, {"t": t}))
+    except Refused:
+        return
+    assert [e.t for e in after.events if e.decided == made[0].id] == [t]
+    assert [e.t for e in after.events] == sorted(e.t for e in after.events)

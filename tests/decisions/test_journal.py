@@ -36,7 +36,7 @@ subjects = st.one_of(
     st.tuples(st.just("event"), events),
     st.tuples(st.just("challenge"), challenges),
     st.tuples(st.just("score"), scores),
-    st.tuples(st.just("sides"), st.builds(SidesAre, texts, texts)),
+    st.tuples(st.just("sides"), st.builds(SidesAre, texts.map("r{}".format), texts.map("b{}".format))),
     st.tuples(st.just("result"), st.builds(ResultIs, st.none() | corners, st.just("fall"))),
 )
 
@@ -126,6 +126,10 @@ def test_many_at_once_lose_nothing(tmp_path: Path) -> None:
 
 
 HEAD = '{"schema": "saidscore.decisions/1"}\n'
+SIDES = (
+    '{"id": "d1", "at": "now", "by": "wren", "do": "change", "what": "sides", '
+    '"of": {"red": "", "blue": ""}, "to": {"red": "Ada", "blue": "ada"}}\n'
+)
 LINE = (
     '{"id": "d1", "at": "now", "by": "wren", "do": "accept", "what": "event", '
     '"of": {"t": 1, "kind": "fall"}, "to": {"t": 1, "kind": "fall"}}\n'
@@ -147,6 +151,7 @@ LINE = (
         (HEAD + '{"id": "d1", "at": "now", "by": "w", "do": "undo", "target": "x"}\n', 2, "no decision x"),
         (HEAD + LINE.replace('{"t": 1,', '{"t": "1",'), 2, "of.t: expected a number"),
         (HEAD + LINE.replace('{"t": 1,', '{"t": NaN,'), 2, "NaN"),
+        (HEAD + SIDES, 2, "the same name"),
         (HEAD + LINE.replace('{"t": 1,', '{"t": 1e999,'), 2, "of.t"),
     ],
 )

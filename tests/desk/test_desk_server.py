@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import html
 import json
+import re
+import shutil
 from collections.abc import Iterator
 from http.client import HTTPConnection, HTTPResponse
 from pathlib import Path
@@ -10,6 +13,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from extract.decisions import read_decisions
 from tests.browser.desks import ROOT, Served, put, serving
 
 NAME = "lantern-final"
@@ -113,6 +117,8 @@ def test_files_outside_are_not_served(desk: Served) -> None:
         {"revision": 0, "do": "undo"},
         {"revision": 0, "do": "redo", "ref": "d1"},
         {"revision": 0, "do": "change", "what": "sides", "to": {"red": 1, "blue": "x"}},
+        {"revision": 0, "do": "change", "what": "sides", "to": {"red": "Ada", "blue": " ada "}},
+        {"revision": 0, "do": "change", "what": "sides", "to": {"red": "Ada", "blue": " "}},
     ],
 )
 def test_what_is_no_decision_is_refused(desk: Served, body: object) -> None:
@@ -157,3 +163,43 @@ def test_the_files_beside_the_record_are_kept_up(desk: Served) -> None:
     assert "decided" in page.read_text(encoding="utf-8")
     (decided,) = [e.decided for e in desk.record(NAME).events if e.decided]
     assert decided in (desk.folder / f"{NAME}.events.csv").read_text(encoding="utf-8-sig")
+
+
+def test_a_record_that_cannot_be_written_loses_no_decision(desk: Served) -> None:
+    record = desk.folder / f"{NAME}.record.json"
+    body = {"revision": revision(desk), "do": "accept", "what": "event", "ref": "e2"}
+    record.unlink()
+    record.mkdir()
+    answer, content = ask(desk, f"bout/{NAME}/decide", body)
+    assert answer.status == 200
+    told = json.loads(content)["told"]
+    assert told.startswith("Kept:")
+    assert "the record was not written" in told
+    assert len(read_decisions(desk.folder / f"{NAME}.decisions.jsonl").decisions) == 1
+
+
+def test_a_decision_that_cannot_be_kept_is_told(desk: Served) -> None:
+    (desk.folder / f"{NAME}.decisions.jsonl").mkdir()
+    body = {"revision": 0, "do": "accept", "what": "event", "ref": "e2"}
+    answer, content = ask(desk, f"bout/{NAME}/decide", body)
+    assert answer.status == 507
+    assert "Not kept" in json.loads(content)["told"]
+
+
+@pytest.mark.parametrize("name", ["a b%20c#d?e'f\"g", "\u00fcn\u00ef <b>"])
+def test_any_name_of_a_record_will_do(tmp_path: Path, name: str) -> None:
+    source = tmp_path / "in" / f"{name}.srt"
+    source.parent.mkdir()
+    shutil.copy(ROOT / "sample_transcripts" / "lantern-final.srt", source)
+    out = tmp_path / "out"
+    out.mkdir()
+    put(out, source)
+    with serving(out) as served:
+        _, page = ask(served, "")
+        address = html.unescape(re.findall(r'<td><a href="([^"]+)"', page.decode())[0])
+        answer, page = ask(served, address)
+        assert answer.status == 200
+        address = html.unescape(re.findall(r'data-decide="([^"]+)"', page.decode())[0])
+        body = {"revision": 0, "do": "accept", "what": "event", "ref": "e2"}
+        assert ask(served, address, body)[0].status == 200
+    assert (out / f"{name}.decisions.jsonl").exists()
