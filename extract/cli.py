@@ -182,9 +182,9 @@ def log(
 
     Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
     """
-    jobs = find_jobs(files, bout, rules, out_dir=out, decisions=decisions, quiet=quiet)
-    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     out_dir = out if as_json or out else Path()
+    jobs = find_jobs(files, bout, rules, out_dir=out_dir, decisions=decisions, quiet=quiet)
+    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     if out_dir is not None:
         check_targets(jobs, out_dir, report=report)
     if plot is not None:

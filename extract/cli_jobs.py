@@ -96,18 +96,18 @@ def find_jobs(
         if one is not None and len(paths) > 1:
             problem = f"one {what} cannot stand for {len(paths)} transcripts"
             raise InputError(one, problem, f"put a NAME.{name} beside each transcript")
-    folders = [out_dir or Path()]
+    folders = [] if out_dir is None else [out_dir]
     return [
         Job(
             path,
             bout or _beside(path, path.parent, "bout.toml"),
-            decisions or decisions_of(path, (*folders, path.parent)),
+            decisions or _decisions_of(path, (*folders, path.parent)),
         )
         for path in paths
     ]
 
 
-def decisions_of(transcript: Path, folders: Iterable[Path]) -> Path | None:
+def _decisions_of(transcript: Path, folders: Iterable[Path]) -> Path | None:
     """The decisions that lie in the first of the folders that has any."""
     found = (_beside(transcript, folder, "decisions.jsonl") for folder in folders)
     return next((path for path in found if path is not None), None)

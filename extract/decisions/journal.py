@@ -7,6 +7,7 @@ decided in another window since then is not passed over.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 from collections.abc import Iterator, Sequence
@@ -35,9 +36,12 @@ class Journal:
 
     def append(self, path: Path, decisions: Sequence[Decision]) -> Journal:
         """This journal with decisions added, in the file too. Raises MovedOn where the file is no longer the one that
-        was read, InputError where it cannot be written."""
+        was read, InputError where it cannot be written, Mismatch where it could not be read again."""
         import portalocker
 
+        for decision in decisions:
+            # What could not be read again is not to be written.
+            _decision(json.loads(json.dumps(_tree(decision))))
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
             with path.open("a+b") as file:
@@ -51,18 +55,24 @@ class Journal:
                 # Half a line that a crash has left: nobody was told that it was kept.
                 file.truncate(end)
                 file.seek(end)
-                file.write(added)
-                file.flush()
-                os.fsync(file.fileno())
-        except OSError as error:
-            problem = f"cannot be written ({error.strerror})"
+                try:
+                    file.write(added)
+                    file.flush()
+                    os.fsync(file.fileno())
+                except OSError:
+                    # Nobody is to be told that it is not kept while it stands there.
+                    with contextlib.suppress(OSError):
+                        file.truncate(end)
+                    raise
+        except (OSError, portalocker.LockException) as error:
+            problem = f"cannot be written ({getattr(error, 'strerror', None) or error})"
             raise InputError(path, problem, "free its place, or give a folder that can be written") from None
         return Journal((*self.decisions, *decisions), end + len(added))
 
 
 def _whole(file: BinaryIO) -> int:
     """How long the file is up to the end of its last whole line, in bytes."""
-    end = at = file.seek(0, os.SEEK_END)
+    at = file.seek(0, os.SEEK_END)
     while at > 0:
         step = min(at, 65536)
         file.seek(at - step)
@@ -70,7 +80,7 @@ def _whole(file: BinaryIO) -> int:
         if found >= 0:
             return at - step + found + 1
         at -= step
-    return 0 if end else end
+    return 0
 
 
 def _tree(value: Any) -> Any:
@@ -105,6 +115,8 @@ def _decisions(path: Path, content: bytes) -> Iterator[Decision]:
         try:
             text = line.decode("utf-8-sig" if number == 1 else "utf-8")
             tree = json.loads(text, parse_constant=_refuse_constant)
+            # Half a surrogate pair is no character, and nothing can be made of it later.
+            json.dumps(tree, ensure_ascii=False).encode()
             if number == 1:
                 _check_head(tree)
                 continue
@@ -137,6 +149,7 @@ def _decision(tree: Any) -> Decision:
     if plain.do in ("undo", "redo"):
         if plain.target is None:
             raise Mismatch(f"target: missing; {plain.do} needs one")
+        check(plain)
         return plain
     if plain.what is None:
         raise Mismatch("what: missing")
@@ -146,5 +159,6 @@ def _decision(tree: Any) -> Decision:
         if (given is None) != (plain.do == without):
             raise Mismatch(f"{side}: {'not with' if given is not None else 'missing for'} {plain.do}")
         sides[side] = None if given is None else decode(SUBJECTS[plain.what], given, side)
-    check(sides["to"])
-    return replace(plain, of=sides["of"], to=sides["to"])
+    decision = replace(plain, of=sides["of"], to=sides["to"])
+    check(decision)
+    return decision

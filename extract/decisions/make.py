@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import math
 import secrets
-from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime
@@ -24,10 +24,14 @@ from extract.decisions.model import (
     Words,
     check,
 )
+from extract.log.settle import SAME_S
 from extract.record.decode import Mismatch, decode
 from extract.record.model import Event, Evidence, Record
 from extract.rules.base import PENALTIES, WARNINGS, Corner, other
-from extract.transcript import Cue, Transcript
+from extract.transcript import Transcript
+
+#: Of the words of a line so many characters are kept: enough to find them again.
+_LONGEST = 400
 
 
 class Refused(ValueError):
@@ -52,7 +56,8 @@ def make(
 ) -> Decision:
     """The decision that a request comes to. ``made`` are all that were made on the bout. Raises Refused."""
     of, words, decided = _subject(request, record, transcript)
-    before = next((d for d in made if d.id == decided), None)
+    # A challenge may stand by a decision on an event that it brought: that one is not replaced.
+    before = next((d for d in made if d.id == decided and d.what == request.what), None)
     new = Decision(_new_id(made), _now(), by, request.do, request.what)
     if request.do == "remove" and before is not None and before.of is None:
         # What a person has added was never there.
@@ -65,7 +70,12 @@ def make(
             raise Refused("that is decided already")
         of, words = before.of, before.words
         new = replace(new, replaces=(before.id,), do="add" if of is None else new.do)
-    return replace(new, of=of, to=to, words=words)
+    decision = replace(new, of=of, to=to, words=words)
+    try:
+        check(decision)
+    except Mismatch as error:
+        raise Refused(str(error)) from None
+    return decision
 
 
 def turn(do: Literal["undo", "redo"], made: Sequence[Decision], by: str, name: str | None = None) -> Decision:
@@ -97,6 +107,8 @@ def _subject(
     """What the request is about, the words that it rests on, and the decision by which it stands already."""
     if request.what is None:
         raise Refused("it has to be said what is meant")
+    if request.do == "add" and request.what in ("sides", "result"):
+        raise Refused(f"there is one {request.what} already, to be changed")
     if request.what == "sides":
         red, blue = (getattr(record.bout, corner).name or "" for corner in ("red", "blue"))
         return SidesAre(red, blue), (), _last(record, "sides")
@@ -109,18 +121,18 @@ def _subject(
         return None, _words_at(request, transcript), None
     for event in record.events if request.what == "event" else ():
         if event.id == request.ref:
-            return event_as_it_is(record, event), words_of(event.evidence, transcript), event.decided
+            return _event_as_it_is(record, event), _words_of(event.evidence, transcript), event.decided
     for statement in record.statements if request.what == "score" else ():
         if statement.id == request.ref:
             place = Evidence(statement.cue, statement.start, statement.end, statement.text)
-            words = words_of((place,), transcript)
+            words = _words_of((place,), transcript)
             t = words[0].t if words else statement.t
             right = {"agrees": True, "disagrees": False}.get(statement.verdict)
             return ScoreIs(t, statement.said, right), words, statement.decided
     for challenge in record.challenges if request.what == "challenge" else ():
         if challenge.id == request.ref:
             it = ChallengeIs(challenge.t, challenge.by or "red", challenge.outcome, challenge.t_outcome)
-            return it, words_of(challenge.evidence, transcript), challenge.decided
+            return it, _words_of(challenge.evidence, transcript), challenge.decided
     raise Refused(f"there is no {request.what} {request.ref!r} any more: look at it again")
 
 
@@ -129,13 +141,13 @@ def _last(record: Record, what: str) -> str | None:
     return next((d.id for d in reversed(record.decisions) if d.what == what), None)
 
 
-def event_as_it_is(record: Record, event: Event) -> EventIs:
+def _event_as_it_is(record: Record, event: Event) -> EventIs:
     """An event of a record, with the challenge that it hangs on."""
     challenge = next((c for c in record.challenges if event.id in c.events), None)
     tied = None
     if challenge is not None and challenge.by is not None:
         tied = ChallengeIs(challenge.t, challenge.by, challenge.outcome, challenge.t_outcome)
-    low, high = event.t_range
+    low, high = event.t_range if event.basis == "inferred" else _alone(record, event)
     return EventIs(
         event.t,
         event.kind,
@@ -150,21 +162,31 @@ def event_as_it_is(record: Record, event: Event) -> EventIs:
     )
 
 
-def words_of(evidence: Iterable[Evidence], transcript: Transcript) -> tuple[Words, ...]:
+def _alone(record: Record, event: Event) -> tuple[float, float]:
+    """Round an event that somebody called, the time in which there is no other of its nature: half way to the next."""
+    like = [
+        e.t
+        for e in record.events
+        if e.id != event.id
+        and (e.corner, e.against, e.points) == (event.corner, event.against, event.points)
+        and (event.points or e.kind == event.kind)
+    ]
+    before = max((t for t in like if t <= event.t), default=-math.inf)
+    after = min((t for t in like if t > event.t), default=math.inf)
+    low, high = max(event.t - SAME_S, (event.t + before) / 2), min(event.t + SAME_S, (event.t + after) / 2)
+    return round(max(low, 0.0), 2), round(high, 2)
+
+
+def _words_of(evidence: Iterable[Evidence], transcript: Transcript) -> tuple[Words, ...]:
     """The words of a record's evidence, each with the moment at which it is said."""
     out = []
     for piece in evidence:
         for cue in transcript.cues:
-            at = _plain_position(cue, piece.start)
+            at = cue.plain_position(piece.start)
             if cue.index == piece.cue and at < len(cue.text):
                 out.append(Words(cue.time_at(at), piece.text))
                 break
     return tuple(out)
-
-
-def _plain_position(cue: Cue, position: int) -> int:
-    """Where a position of the source's text of the cue stands in its plain text."""
-    return bisect_left(cue.origin, position) if cue.origin else position
 
 
 def _words_at(request: Request, transcript: Transcript) -> tuple[Words, ...]:
@@ -175,7 +197,7 @@ def _words_at(request: Request, transcript: Transcript) -> tuple[Words, ...]:
     for cue in transcript.cues:
         if cue.index == request.cue:
             at = max(cue.text.find(request.text), 0)
-            return (Words(cue.time_at(at), request.text or cue.text),)
+            return (Words(cue.time_at(at), (request.text or cue.text)[:_LONGEST]),)
     return ()
 
 
@@ -193,11 +215,9 @@ def _said_to_be(request: Request, of: Subject | None) -> Subject:
     if request.what == "event":
         tree = _credited(tree, request.to)
     try:
-        to = cast(Subject, decode(wanted, _as_json(tree)))
-        check(to)
+        return cast(Subject, decode(wanted, _as_json(tree)))
     except Mismatch as error:
         raise Refused(str(error)) from None
-    return to
 
 
 def _credited(tree: dict[str, Any], said: Mapping[str, Any]) -> dict[str, Any]:

@@ -6,12 +6,14 @@ that it still holds when the transcript is captioned anew with slightly other wo
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Literal
 
 from extract.record.decode import Mismatch
 from extract.record.model import ChallengeOutcome, EventKind, Pair, Status, WonBy
-from extract.rules.base import Corner
+from extract.rules.base import MOST_POINTS, Corner
 from extract.transcript.bout_file import same_name
 
 SCHEMA = "saidscore.decisions/1"
@@ -20,7 +22,9 @@ SCHEMA = "saidscore.decisions/1"
 #: another decision, which they name in ``target``.
 Do = Literal["accept", "change", "remove", "add", "undo", "redo"]
 What = Literal["event", "score", "challenge", "sides", "result"]
-WHATS: tuple[What, ...] = get_args(What)
+#: Limits of what a file may say: a number of points on a board, seconds of a recording, characters of a text.
+_MOST_SCORE, _MOST_S, _MOST_TEXT = 99, 1_000_000.0, 2000
+_ID = re.compile(r"[A-Za-z0-9_-]{1,40}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,15 +88,6 @@ class ResultIs:
     by: WonBy
 
 
-def check(to: object) -> None:
-    """That what is said can be. Raises Mismatch."""
-    if isinstance(to, SidesAre):
-        if not to.red.strip() or not to.blue.strip():
-            raise Mismatch("a name is empty")
-        if same_name(to.red, to.blue):
-            raise Mismatch("red and blue have the same name")
-
-
 Subject = EventIs | ScoreIs | ChallengeIs | SidesAre | ResultIs
 SUBJECTS: dict[What, type] = {
     "event": EventIs,
@@ -119,3 +114,50 @@ class Decision:
     words: tuple[Words, ...] = ()
     replaces: tuple[str, ...] = ()
     target: str | None = None
+
+
+def check(decision: Decision) -> None:
+    """That what a decision says can be: numbers, times, texts and names. Raises Mismatch."""
+    for name in (decision.id, *decision.replaces, decision.target or "d"):
+        if not _ID.fullmatch(name):
+            raise Mismatch(f"id: letters, digits, - and _ only, at most 40, not {name[:60]!r}")
+    if any(len(text) > _MOST_TEXT for text in _texts(decision)):
+        raise Mismatch(f"a text of more than {_MOST_TEXT} characters")
+    for word in decision.words:
+        _check_time(word.t)
+    for subject in (decision.of, decision.to):
+        _check_subject(subject)
+    to = decision.to
+    if isinstance(to, SidesAre):
+        if not to.red.strip() or not to.blue.strip():
+            raise Mismatch("a name is empty")
+        if same_name(to.red, to.blue):
+            raise Mismatch("red and blue have the same name")
+
+
+def _check_subject(subject: Subject | None) -> None:
+    match subject:
+        case EventIs():
+            _check_time(subject.t)
+            if not 0 <= subject.points <= MOST_POINTS:
+                raise Mismatch(f"points: 0 to {MOST_POINTS}, not {subject.points}")
+            _check_subject(subject.challenge)
+        case ScoreIs():
+            _check_time(subject.t)
+            if any(not 0 <= number <= _MOST_SCORE for number in subject.said or ()):
+                raise Mismatch(f"said: numbers from 0 to {_MOST_SCORE}")
+        case ChallengeIs():
+            _check_time(subject.t)
+            _check_time(subject.t_outcome or 0.0)
+
+
+def _check_time(t: float) -> None:
+    if not 0 <= t <= _MOST_S:
+        raise Mismatch(f"t: seconds of the recording, not {t}")
+
+
+def _texts(decision: Decision) -> Iterator[str]:
+    yield from (decision.at, decision.by, *(word.text for word in decision.words))
+    for subject in (decision.of, decision.to):
+        if isinstance(subject, SidesAre):
+            yield from (subject.red, subject.blue)

@@ -12,7 +12,7 @@ from extract.decisions.fold import Force
 from extract.decisions.model import ChallengeIs, Decision, EventIs, ResultIs, ScoreIs, SidesAre
 from extract.decisions.tell import decision_text
 from extract.decisions.words import Need, bind, find_words
-from extract.log.facts import Barred, Bound, Facts, Fixed, Ruled
+from extract.log.facts import Barred, Bound, Dropped, Facts, Fixed, Ruled
 from extract.mentions.model import CallMention, MarginMention, Mention, ReviewMention, ScoreMention
 from extract.rules.base import Move, Outcome
 from extract.transcript import BoutFile
@@ -21,10 +21,14 @@ if TYPE_CHECKING:
     from extract.mentions import Heard
     from extract.rules import Ruleset
 
-#: An event that somebody called is not taken to be another one so close to it, seconds.
+#: Where a decision does not say how far what was not there reaches: so far, seconds.
 _BESIDE_S = 4.0
 #: Words of a challenge so close to its start or its outcome are about it, seconds.
 _ROUND_CHALLENGE_S = 3.0
+#: What is told of a challenge is told over again for so long, seconds.
+_AGAIN_S = 12.0
+#: What comes so long after the last words may still be of the bout, seconds.
+_LATE_S = 60.0
 #: How long a challenge is looked at where nobody has said it, seconds.
 _LOOKED_AT_S = 20.0
 
@@ -100,29 +104,31 @@ def _unplaced(decision: Decision, t: float, reason: str) -> Finding:
     return Finding("decision_unplaced", "warning", t, None, None, None, why)
 
 
+def _heard_as(decision: Decision) -> tuple[int, int] | None:
+    return decision.of.said if isinstance(decision.of, ScoreIs) else None
+
+
 def _meant(decisions: Sequence[Decision], heard: Heard) -> tuple[Heard, dict[int, str], list[Finding]]:
     """The talk with its scores as decided: what states none is no mention, what was not heard as one is."""
     scores = [d for d in decisions if d.what == "score"]
     if not scores:
         return heard, {}, []
     mentions: list[Mention | None] = list(heard.mentions)
-    needs = [Need(d.id, k, word) for d in scores for k, word in enumerate(d.words)]
+    needs = [Need(d.id, "score", k, word, _heard_as(d)) for d in scores for k, word in enumerate(d.words)]
     bound = bind(needs, heard, (ScoreMention, MarginMention))
     lost: list[Finding] = []
-    names: dict[int, str] = {}
-    fresh: list[tuple[Mention, str]] = []
+    meant: dict[int, str] = {}
+    fresh: list[Mention] = []
     for decision in scores:
         subject = decision.to or decision.of
         assert isinstance(subject, ScoreIs)
-        said = subject.said if decision.to is not None else None
-        at = next(
-            (bound[decision.id, k] for k in range(len(decision.words)) if (decision.id, k) in bound), None
-        )
-        if said is None:
-            if at is not None:
-                mentions[at] = None
-            continue
+        keys = [(decision.id, k) for k in range(len(decision.words))]
+        at = next((bound[key] for key in keys if key in bound), None)
         held = None if at is None else mentions[at]
+        if at is not None:
+            mentions[at] = None
+        if decision.to is None or subject.said is None:
+            continue
         if held is None:
             place = find_words(decision.words[0], heard.document) if decision.words else None
             if place is None:
@@ -131,23 +137,14 @@ def _meant(decisions: Sequence[Decision], heard: Heard) -> tuple[Heard, dict[int
                 continue
             held = Mention(*place, heard.document.time[place[0]], "asserted", "decided")
         score = ScoreMention(
-            held.start, held.end, held.t, "asserted", held.grade, said, "red", "attached", decided=True,
+            held.start, held.end, held.t, "asserted", held.grade, subject.said, "red", "attached", decided=True,
             final=isinstance(held, ScoreMention) and held.final,
         )  # fmt: skip
-        if at is not None:
-            mentions[at] = score
-            names[id(score)] = decision.id
-        fresh.append((score, decision.id))
-    kept = [m for m in mentions if m is not None]
-    here = {id(m) for m in kept}
-    kept += [score for score, _ in fresh if id(score) not in here]
-    kept.sort(key=lambda m: (m.start, m.end))
-    names = {id(score): name for score, name in fresh}
-    return (
-        replace(heard, mentions=tuple(kept)),
-        {k: names[id(m)] for k, m in enumerate(kept) if id(m) in names},
-        lost,
-    )
+        fresh.append(score)
+        meant[id(score)] = decision.id
+    kept = sorted([*(m for m in mentions if m is not None), *fresh], key=lambda m: (m.start, m.end))
+    names = {k: meant[id(m)] for k, m in enumerate(kept) if id(m) in meant}
+    return replace(heard, mentions=tuple(kept)), names, lost
 
 
 class _Placing:
@@ -157,8 +154,9 @@ class _Placing:
         self._decisions, self._heard = decisions, heard
         self._rules, self._seconds = rules, seconds
         self.findings: list[Finding] = []
-        about = [d for d in decisions if d.what in ("event", "challenge")]
-        needs = [Need(d.id, k, word) for d in about for k, word in enumerate(d.words)]
+        # What a person has added is not what the words tell that the program has heard.
+        about = [d for d in decisions if d.what in ("event", "challenge") and d.do != "add"]
+        needs = [Need(d.id, d.what or "", k, word) for d in about for k, word in enumerate(d.words)]
         self._bound = bind(needs, heard, (CallMention, ReviewMention))
 
     def facts(self) -> Facts:
@@ -166,7 +164,7 @@ class _Placing:
         barred: list[Barred] = []
         bounds: list[Bound] = []
         ruled: list[Ruled] = []
-        removed: list[tuple[float, float]] = []
+        dropped: list[Dropped] = []
         outcome: Outcome | None = None
         silent: set[int] = set()
         for decision in self._decisions:
@@ -181,14 +179,21 @@ class _Placing:
                     if decision.to is not None:
                         fixed.append(self._fixed(decision, subject, mentions))
                 case ChallengeIs() if decision.to is None:
-                    removed.append((subject.t, subject.t_outcome or subject.t))
+                    dropped.append(self._dropped(decision, subject))
                 case ChallengeIs():
+                    if not 0 <= subject.t <= self._seconds + _LATE_S:
+                        reason = f"{clock_text(subject.t)} is not in the recording"
+                        self.findings.append(_unplaced(decision, subject.t, reason))
+                        continue
                     ruled.append(self._ruled(decision, subject))
                 case ResultIs():
                     outcome = Outcome(subject.winner, subject.by) if decision.to is not None else None
         ruled.extend(self._implied(ruled))
         ruled.sort(key=lambda r: r.t)
-        spans = [*removed, *((r.t, r.t_outcome) for r in ruled)]
+        spans = [*((d.low, d.high) for d in dropped), *((r.t, r.t_outcome) for r in ruled)]
+        silent.update(i for r in ruled for i in (r.asked, r.told) if i is not None)
+        # Nor was there another challenge right beside one that is known.
+        dropped.extend(Dropped(r.name, r.t - _AGAIN_S, r.t_outcome + _AGAIN_S) for r in ruled)
         silent.update(
             k
             for k, m in enumerate(self._heard.mentions)
@@ -196,14 +201,20 @@ class _Placing:
             and any(a - _ROUND_CHALLENGE_S <= m.t <= b + _ROUND_CHALLENGE_S for a, b in spans)
         )
         return Facts(
-            tuple(fixed), tuple(barred), tuple(ruled), tuple(bounds), frozenset(silent), outcome=outcome
+            tuple(fixed),
+            tuple(barred),
+            tuple(ruled),
+            tuple(dropped),
+            tuple(bounds),
+            frozenset(silent),
+            outcome=outcome,
         )
 
     def _fits(self, decision: Decision, event: EventIs) -> bool:
         """Whether the bout can have such an event at all."""
         if event.kind not in self._rules.kinds():
             reason = f"{self._rules.name} has no {event.kind}"
-        elif not 0 <= event.t <= self._seconds + 60:
+        elif not 0 <= event.t <= self._seconds + _LATE_S:
             reason = f"{clock_text(event.t)} is not in the recording"
         elif event.points and event.corner is None:
             reason = "nobody is credited with the points"
@@ -239,9 +250,8 @@ class _Placing:
             if same and (of.points or of.kind == to.kind):
                 return
         shift = self._shift(decision)
-        called = bool(decision.words)
-        low = of.t - _BESIDE_S if called or of.low is None else of.low
-        high = of.t + _BESIDE_S if called or of.high is None else of.high
+        low = of.t - _BESIDE_S if of.low is None else of.low
+        high = of.t + _BESIDE_S if of.high is None else of.high
         yield Barred(decision.id, low + shift, high + shift, _move(of))
 
     def _bound_of(self, decision: Decision, event: EventIs) -> Iterator[Bound]:
@@ -253,12 +263,18 @@ class _Placing:
 
     def _ruled(self, decision: Decision, challenge: ChallengeIs) -> Ruled:
         asked, told = self._told_of(challenge, self._mentions(decision))
-        until = challenge.t_outcome
+        shift = self._shift(decision)
+        t = max(challenge.t + shift, 0.0)
+        until = None if challenge.t_outcome is None else challenge.t_outcome + shift
         if until is None:
-            until = self._heard.mentions[told].t if told is not None else challenge.t + _LOOKED_AT_S
-        return Ruled(
-            decision.id, challenge.t, challenge.by, challenge.outcome, max(until, challenge.t), asked, told
-        )
+            until = self._heard.mentions[told].t if told is not None else t + _LOOKED_AT_S
+        return Ruled(decision.id, t, challenge.by, challenge.outcome, max(until, challenge.t), asked, told)
+
+    def _dropped(self, decision: Decision, challenge: ChallengeIs) -> Dropped:
+        """That there was no such challenge: nor is it told of again, or decided late."""
+        t = challenge.t + self._shift(decision)
+        until = t + _LOOKED_AT_S if challenge.t_outcome is None else challenge.t_outcome + t - challenge.t
+        return Dropped(decision.id, t - _ROUND_CHALLENGE_S, max(until, t) + _AGAIN_S)
 
     def _implied(self, ruled: Sequence[Ruled]) -> Iterator[Ruled]:
         """The challenges that came with decisions on events, where nobody has decided on them."""
@@ -273,7 +289,8 @@ class _Placing:
             if any(a <= c.t_outcome and c.t <= b for a, b in taken):
                 continue
             taken.append((c.t, c.t_outcome))
-            yield Ruled(decision.id, c.t, c.by, c.outcome, c.t_outcome, *self._told_of(c))
+            until = max(c.t_outcome, c.t)
+            yield Ruled(decision.id, c.t, c.by, c.outcome, until, *self._told_of(c))
 
     def _told_of(self, c: ChallengeIs, known: Sequence[int] = ()) -> tuple[int | None, int | None]:
         """The words that ask for a challenge and those that tell its outcome: those ``known``, else those said then."""

@@ -8,29 +8,33 @@ from typing import TYPE_CHECKING, NamedTuple
 from rapidfuzz import fuzz
 
 from extract.decisions.model import Words
+from extract.mentions.model import ScoreMention
 
 if TYPE_CHECKING:
     from extract.mentions import Heard, Mention, TalkDocument
 
 #: Words may have moved by so much, seconds.
 _MOVED_S = 8.0
-#: What is said so close to the moment is taken for the same, however it is written, seconds.
+#: What is said so close to the moment may be written otherwise all the same ("4-3" for "four three"), seconds.
 _SAME_MOMENT_S = 1.0
-#: Likeness (0 to 1) from which on words are the same.
-_ALIKE = 0.5
+#: Likeness (0 to 1) from which on words are the same, and at the same moment.
+_ALIKE, _ALIKE_AT_ONCE = 0.5, 0.3
 
 
 class Need(NamedTuple):
-    """The ``k``-th of the words that a decision rests on."""
+    """The ``k``-th of the words that a decision about ``what`` rests on; ``said`` is the score that was heard in them, if
+    any."""
 
     decision: str
+    what: str
     k: int
     words: Words
+    said: tuple[int, int] | None = None
 
 
 def bind(needs: Sequence[Need], heard: Heard, sorts: tuple[type[Mention], ...]) -> dict[tuple[str, int], int]:
-    """The position of the mention, of one of these sorts, that each of the words now is; each mention is one's only,
-    the likest go first."""
+    """The position of the mention, of one of these sorts, that each of the words now is; each mention is that of one
+    decision on events only, and of one on challenges, the likest first."""
     if not needs:
         return {}
     places = [(k, m, heard.place(m).text) for k, m in enumerate(heard.mentions) if isinstance(m, sorts)]
@@ -39,15 +43,17 @@ def bind(needs: Sequence[Need], heard: Heard, sorts: tuple[type[Mention], ...]) 
         for k, mention, text in places:
             gap = abs(mention.t - need.words.t)
             alike = _likeness(text, need.words.text)
-            if gap <= _SAME_MOMENT_S or (gap <= _MOVED_S and alike >= _ALIKE):
+            same = isinstance(mention, ScoreMention) and need.said in mention.values()
+            at_once = gap <= _SAME_MOMENT_S and (same or alike >= _ALIKE_AT_ONCE)
+            if at_once or (gap <= _MOVED_S and alike >= _ALIKE):
                 pairs.append((gap / _MOVED_S - alike, k, need))
     bound: dict[tuple[str, int], int] = {}
-    taken: set[int] = set()
+    taken: set[tuple[str, int]] = set()
     for _, k, need in sorted(pairs, key=lambda pair: pair[:2]):
         key = need.decision, need.k
-        if key not in bound and k not in taken:
+        if key not in bound and (need.what, k) not in taken:
             bound[key] = k
-            taken.add(k)
+            taken.add((need.what, k))
     return bound
 
 

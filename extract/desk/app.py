@@ -140,15 +140,24 @@ class Desk:
 
     def _decided(self, name: str, body: bytes) -> Response:
         try:
+            tree = json.loads(body)
+            # Half a surrogate pair is no character, and could not be shown again.
+            json.dumps(tree, ensure_ascii=False).encode()
+            wanted, revision = _wanted(tree)
+        except (ValueError, RecursionError) as error:
+            return _problem(f"Not kept: {error}.", 422)
+        try:
             bout = self.bout(name)
-            wanted, revision = _wanted(json.loads(body))
-            state, told = bout.decide(wanted, revision)
         except KeyError:
             return _problem("there is no such bout", 404)
+        except InputError as error:
+            return _problem(f"Not kept: {error}", 409)
+        try:
+            state, told = bout.decide(wanted, revision)
         except Outdated:
             told = "Not kept: this bout was changed in another window. This is how it is now."
             return _shown(bout, bout.state(), told, 409)
-        except (Refused, ValueError, RecursionError) as error:
+        except Refused as error:
             return _problem(f"Not kept: {error}.", 422)
         except InputError as error:
             return _problem(f"Not kept: {error}", 507)
@@ -203,7 +212,7 @@ class _SameOrigin:
         await self._app(scope, receive, send)
 
 
-def desk_app(files: Mapping[str, Path], given: Given, token: str, *, folder: bool) -> Starlette:
+def desk_app(files: Mapping[str, Path], given: Given, token: str, *, folder: bool) -> ASGIApp:
     """The application for these records, all under ``/token/``."""
     desk = Desk(files, given, folder=folder)
     routes = [
@@ -215,11 +224,12 @@ def desk_app(files: Mapping[str, Path], given: Given, token: str, *, folder: boo
         *(Route(f"/static/{name}", _file(TEMPLATES / name)) for name in ("report.css", "report.js")),
         Mount("/static", StaticFiles(directory=_STATIC)),
     ]
-    return Starlette(
+    app = Starlette(
         routes=[Mount(f"/{token}", routes=routes)],
         middleware=[
-            Middleware(_Headers),
             Middleware(TrustedHostMiddleware, allowed_hosts=["127.0.0.1", "localhost"], www_redirect=False),
             Middleware(_SameOrigin),
         ],
     )
+    # Outside of all else, so that an answer about a fault of ours has them too.
+    return _Headers(app)

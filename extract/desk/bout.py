@@ -54,6 +54,10 @@ class DeskBout:
     """A record, its transcript, and the decisions beside it. Whatever is decided is on the disk before it is shown."""
 
     def __init__(self, path: Path, given: Given) -> None:
+        if not path.name.endswith(ENDING):
+            raise InputError(
+                path, f"is not named NAME{ENDING}", "give it the name that saidscore log gave it"
+            )
         record = from_json(path)
         self.name = path.name.removesuffix(ENDING)
         self._folder, self._given = path.parent, given
@@ -62,7 +66,7 @@ class DeskBout:
         if talk is not None and talk.is_dir():
             talk = talk / Path(record.source.file).name
         at, self.transcript = source_transcript(record, path, talk)
-        self._bout = known_beforehand(record, _bout_file(at, given))
+        self._bout = _known_beforehand(record, _bout_file(at, given))
         if record.lexicons and not given.lexicons:
             words = ", ".join(each.file for each in record.lexicons)
             raise InputError(path, f"was made with words of your own ({words})", "give them with --lexicon")
@@ -94,7 +98,11 @@ class DeskBout:
             except MovedOn:
                 raise Outdated from None
             self._state = State(record, in_force(self._journal.decisions), self._journal.length)
-            return self._state, self._told(decision) + self._written(record)
+            trouble = self._written(record)
+            while not trouble and read_decisions(self.journal_path).length != self._journal.length:
+                # Another desk has decided something meanwhile: the record on the disk is to have that, too.
+                trouble = self._written(self._current().record)
+            return self._state, self._told(decision) + trouble
 
     def _told(self, decision: Decision) -> str:
         if decision.target is None:
@@ -104,7 +112,7 @@ class DeskBout:
 
     def _current(self) -> State:
         found = read_decisions(self.journal_path)
-        if self._state is None or found.length != self._journal.length:
+        if self._state is None or found != self._journal:
             self._journal = found
             record = self._read(found.decisions)
             self._state = State(record, in_force(found.decisions), found.length)
@@ -147,7 +155,7 @@ def _bout_file(transcript: Path, given: Given) -> BoutFile | None:
     return read_bout_file(beside) if given.bout is not None or beside.is_file() else None
 
 
-def known_beforehand(record: Record, bout: BoutFile | None) -> BoutFile:
+def _known_beforehand(record: Record, bout: BoutFile | None) -> BoutFile:
     """The bout file, with what it lacks and the record says was given: by an option, or another file."""
     bout = bout or BoutFile()
     info = record.bout

@@ -30,12 +30,21 @@ class Listed:
 def record_files(folder: Path) -> dict[str, Path]:
     """The records of a folder by name. Raises InputError where there is none."""
     try:
-        found = sorted(path for path in folder.iterdir() if path.name.endswith(ENDING) and path.is_file())
+        found = sorted(path for path in folder.iterdir() if _has_name(path) and path.is_file())
     except OSError as error:
         raise InputError(folder, f"cannot be read ({error.strerror})", "give the path of a folder") from None
     if not found:
         raise InputError(folder, "no record in this folder", "make some with saidscore log --out")
     return {path.name.removesuffix(ENDING): path for path in found}
+
+
+def _has_name(path: Path) -> bool:
+    """Whether a file is named as a record, in characters that an address can have."""
+    try:
+        path.name.encode()
+    except UnicodeEncodeError:
+        return False
+    return path.name.endswith(ENDING)
 
 
 def listed(files: dict[str, Path]) -> list[Listed]:

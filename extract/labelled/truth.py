@@ -64,6 +64,7 @@ def _one(path: Path) -> LabelledBout:
 
 
 def read_truth(path: Path) -> Truth:
+    """What is true of a bout, from its label file. Raises InputError that names the place of what is wrong."""
     try:
         data = json.loads(path.read_text(encoding="utf-8-sig"), parse_constant=_refuse_constant)
     except OSError as error:

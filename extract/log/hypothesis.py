@@ -48,7 +48,8 @@ class Said(NamedTuple):
 
 
 class ReviewRun(NamedTuple):
-    """A challenge: who asked, when, by which mention; and how and when it was decided."""
+    """A challenge: who asked, when, by which mention; and how and when it was decided. ``fact`` names the decision of a
+    person that it stands by: no words decide it."""
 
     by: Corner
     t: float
@@ -56,6 +57,7 @@ class ReviewRun(NamedTuple):
     outcome: str = "unknown"
     t_outcome: float | None = None
     told: int | None = None
+    fact: str | None = None
 
 
 class Trail(NamedTuple):
@@ -106,12 +108,14 @@ class Hypothesis:
 
     @property
     def pending(self) -> ReviewRun | None:
-        """The challenge that is being looked at, if any."""
-        return self.reviews[-1] if self.reviews and self.reviews[-1].outcome == "unknown" else None
+        """The challenge that is being looked at, if any, and that the talk may decide."""
+        last = self.reviews[-1] if self.reviews else None
+        return last if last is not None and last.outcome == "unknown" and last.fact is None else None
 
     def key(self) -> tuple[object, ...]:
         """What decides how the future bears on this reading; of two with the same key the better one stands for
-        both. Boards shown before matter for stale scores, the last events for calls told again."""
+        both. Boards shown before matter for stale scores, the last events for calls told again. What a person has
+        decided need not be in it: a reading has paid at once for what goes against that."""
         state = self.state
         return (
             state.score,

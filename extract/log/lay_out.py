@@ -43,6 +43,10 @@ def lay_out(
     """
     extra = parameters.get("clock", "block_s") if interpolated else 0.0
     periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, given or {})
+    if given and not _has(periods, given):
+        # They cannot all be so: the lay-out is as good as it is without them.
+        periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, {})
+    periods = periods or [Period(1, 0.0, seconds, rules.period_seconds[0])]
     readings: list[Reading] = []
     for n, period in enumerate(periods):
         until = periods[n + 1].start if n + 1 < len(periods) else seconds + 1
@@ -53,6 +57,13 @@ def lay_out(
         ]
         readings.extend(_fit(inside, period, parameters, extra))
     return Frame(periods, readings)
+
+
+def _has(periods: Sequence[Period], given: Mapping[tuple[str, int], float]) -> bool:
+    """Whether the periods begin and end where it is known that they do."""
+    starts = {("period_start", period.number): period.start for period in periods}
+    ends = {("period_end", period.number): period.end for period in periods}
+    return (starts | ends).items() >= given.items()
 
 
 def _slack(mention: ClockMention, parameters: Parameters, extra: float) -> float:
@@ -106,8 +117,9 @@ def _choose(
         options.append(
             (min(earliest + (3.0 if number == 1 else rules.rest_seconds), seconds), value(None, number))
         )
-        if ("period_start", number) in given:
-            options = [(given["period_start", number], 0.0)]
+        known_start = given.get(("period_start", number))
+        if known_start is not None:
+            options = [(known_start, 0.0)] if earliest <= known_start <= seconds else []
         known_end = given.get(("period_end", number))
         top: tuple[float, tuple[Period, ...]] = (-1e9, ())
         for start, gain in options:
@@ -174,7 +186,7 @@ def _choose(
     def _tail(end: float) -> float:
         return float(weight["tail_s"]) * max(seconds - end - float(weight["tail_free_s"]), 0.0)
 
-    return list(best(1, 0.0)[1]) or [Period(1, 0.0, seconds, lengths[0])]
+    return list(best(1, 0.0)[1])
 
 
 def _lengths(marks: Sequence[MarkMention], rules: Ruleset) -> tuple[int, ...]:

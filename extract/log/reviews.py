@@ -79,10 +79,10 @@ def _open(
 def decided(
     h: Hypothesis, told: int | None, what: str, t: float, cost: float, model: Model
 ) -> Iterator[Hypothesis]:
-    """Readings in which the open challenge is decided, with what that does to the board."""
-    pending = h.pending
-    if pending is None:
+    """Readings in which the last challenge, which is open, is decided, with what that does to the board."""
+    if not h.reviews or h.reviews[-1].outcome != "unknown":
         return
+    pending = h.reviews[-1]
     table = model.parameters.table("review")
     if t - pending.t > table["lasts_s"]:
         cost += log(table["overdue"])

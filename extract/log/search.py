@@ -20,6 +20,7 @@ from extract.log.model import Model
 from extract.log.remarks import explain_criteria, explain_margin
 from extract.log.reviews import explain_review
 from extract.log.statements import explain_score
+from extract.log.taking_up import taken_up
 from extract.mentions.model import (
     CallMention,
     CriteriaMention,
@@ -55,7 +56,8 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Fac
     at = 0
     for index, mention in enumerate(mentions):
         while at < len(ticks) and ticks[at][0] <= mention.t:
-            beam = _tick(beam, ticks[at], model, facts)
+            beam, share = _tick(beam, ticks[at], model, facts)
+            kept *= share
             at += 1
         if index in facts.silent:
             continue
@@ -66,7 +68,8 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Fac
         beam, share = _keep(step, width, margin, floor.lost)
         kept *= share
     for tick in ticks[at:]:
-        beam = _tick(beam, tick, model, facts)
+        beam, share = _tick(beam, tick, model, facts)
+        kept *= share
     beam = [h.cheaper(_end_cost(h, mentions, frame, model)) for h in beam]
     beam.sort(key=lambda h: -h.logp)
     top = beam[: int(model.parameters.get("beam", "readings"))]
@@ -85,12 +88,13 @@ def _ticks(frame: Frame, facts: Facts) -> list[_Tick]:
     return sorted([*ticks, *facts.ticks()], key=lambda tick: tick[0])
 
 
-def _tick(beam: list[Hypothesis], tick: _Tick, model: Model, facts: Facts) -> list[Hypothesis]:
+def _tick(beam: list[Hypothesis], tick: _Tick, model: Model, facts: Facts) -> tuple[list[Hypothesis], float]:
+    """The beam at the start of a period or with a fact taken up, and the share of the probability that it keeps."""
     t, what = tick
     if isinstance(what, int):
-        return _next_period(beam, t, what, model)
+        return _next_period(beam, t, what, model), 1.0
     width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
-    return _keep(facts.taken_up(beam, t, what, model), width, margin, ())[0]
+    return _keep(taken_up(facts, beam, t, what, model), width, margin, ())
 
 
 def _next_period(beam: list[Hypothesis], t: float, number: int, model: Model) -> list[Hypothesis]:

@@ -145,7 +145,7 @@ def settle(
         apart,
         trust,
         facts,
-        tuple(facts.broken(best, frame, model.rules)),
+        tuple(facts.broken(best, times, model.rules)),
     )
 
 

@@ -202,7 +202,6 @@ def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
     review = log.best.reviews[n]
     events = tuple(f"e{k}" for k, e in enumerate(log.events, 1) if n in (e.entry.review, e.entry.overturned))
     told = [i for i in (review.asked, review.told) if i is not None]
-    ruled = next((r.name for r in log.facts.ruled if (r.by, r.t) == (review.by, review.t)), None)
     return Challenge(
         f"h{n + 1}",
         review.t,
@@ -211,7 +210,7 @@ def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
         review.t_outcome,
         events,
         _evidence(heard, told),
-        ruled,
+        review.fact,
     )
 
 

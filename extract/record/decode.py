@@ -36,7 +36,10 @@ def decode(wanted: Any, value: Any, place: str = "") -> Any:
             raise Mismatch(_said(place, "an object", value))
         return {key: decode(get_args(wanted)[1], item, f"{place}.{key}") for key, item in value.items()}
     if wanted is float and isinstance(value, int) and not isinstance(value, bool):
-        return float(value)
+        try:
+            return float(value)
+        except OverflowError:
+            raise Mismatch(_said(place, "a number", "one that is too large")) from None
     if (
         isinstance(value, wanted)
         and (wanted is bool or not isinstance(value, bool))

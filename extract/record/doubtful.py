@@ -50,13 +50,14 @@ def _ref(doubt: LogDoubt, log: BoutLog, statements: Mapping[int, str]) -> str | 
 
 def _decided(doubt: LogDoubt, log: BoutLog) -> bool:
     """Whether a person has said how it is: what else is in doubt about it is another question's matter."""
+    if doubt.about == "result":
+        return log.facts.outcome is not None
     if doubt.at is None:
         return False
     if doubt.about == "score":
         return log.taken[doubt.at].said.mention in log.facts.meant
     if doubt.about == "challenge":
-        review = log.best.reviews[doubt.at]
-        return any((r.by, r.t) == (review.by, review.t) for r in log.facts.ruled)
+        return log.best.reviews[doubt.at].fact is not None
     return doubt.about == "event" and log.events[doubt.at].entry.fact is not None
 
 

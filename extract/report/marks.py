@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -109,7 +108,8 @@ def _clock(reading: ClockReading) -> Mark:
 def _pieces(cue: Cue, spans: Sequence[_Span]) -> Iterator[Piece]:
     """The cue's text in pieces; spans are positions in the source's text of the cue."""
     placed = sorted(
-        (_place(cue, span.start), -_place(cue, span.end), k, span.mark) for k, span in enumerate(spans)
+        (cue.plain_position(span.start), -cue.plain_position(span.end), k, span.mark)
+        for k, span in enumerate(spans)
     )
     at = 0
     groups: list[tuple[int, int, list[Mark]]] = []
@@ -127,11 +127,6 @@ def _pieces(cue: Cue, spans: Sequence[_Span]) -> Iterator[Piece]:
         at = end
     if at < len(cue.text):
         yield Piece(cue.text[at:])
-
-
-def _place(cue: Cue, position: int) -> int:
-    """Where a position of the source's text of the cue stands in its plain text."""
-    return bisect_left(cue.origin, position) if cue.origin else min(position, len(cue.text))
 
 
 def _joined(marks: Sequence[Mark]) -> Mark:

@@ -23,13 +23,13 @@ TEMPLATES = Path(__file__).with_name("templates")
 def report_page(record: Record, transcript: Transcript) -> str:
     """The report of a bout as HTML. ``transcript`` is the one that the record was made from: the places of its
     evidence are positions in it."""
-    script = part("report.js")
+    script = _part("report.js")
     return (
         templates_of(TEMPLATES)
         .get_template("report.html.j2")
         .render(
             **shown(record, transcript),
-            style=part("report.css"),
+            style=_part("report.css"),
             script=script,
             script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
         )
@@ -67,7 +67,7 @@ def _first_cues(record: Record) -> dict[str, int]:
     return {name: evidence[0].cue for name, evidence in told if evidence}
 
 
-def part(name: str) -> str:
+def _part(name: str) -> str:
     """The text of a file of the templates: the style or the script."""
     return (TEMPLATES / name).read_text(encoding="utf-8")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from typing import Literal
 
@@ -41,6 +41,10 @@ class Cue:
         if b <= a:
             return ta
         return round(ta + (tb - ta) * min(max((position - a) / (b - a), 0.0), 1.0), 3)
+
+    def plain_position(self, position: int) -> int:
+        """Where a position of the source's own text of this cue stands in ``text``: the other way round."""
+        return bisect_left(self.origin, position) if self.origin else min(position, len(self.text))
 
     def source_position(self, position: int) -> int:
         """Where the character at ``position`` of ``text`` stands in the source's own text of this cue."""

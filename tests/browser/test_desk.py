@@ -11,8 +11,9 @@ from playwright.sync_api import Page, expect
 
 from extract.decisions import read_decisions
 from tests.browser.conftest import OpenPage
-from tests.browser.desks import ROOT, Hand, Served, put, serving
+from tests.browser.desks import Hand
 from tests.browser.pages import LOOKS, WIDE, Watch, findings, save_sound, sticking_out, until, walk
+from tests.desk.served import ROOT, Served, put, serving
 
 SAMPLES = ROOT / "sample_transcripts"
 LANTERN = "lantern-final"

@@ -10,7 +10,8 @@ from extract.labelled import Truth
 from extract.labelled.truth import read_truth
 from extract.labelled.yardstick import match
 from extract.record import Record
-from tests.browser.desks import ROOT, Hand, Served, put, serving
+from tests.browser.desks import Hand
+from tests.desk.served import ROOT, Served, put, serving
 
 BOUTS = ROOT / "benchmarks" / "bouts"
 #: The time allowed of an award, seconds, as for the yardstick's calls.

@@ -145,7 +145,11 @@ def test_the_outcome_of_a_challenge_does_what_the_rules_say(outcome: str) -> Non
             for e in after.events
             if e.kind == "challenge_point" and e.corner == against and e.id in found.events
         ]
-        assert bool(given) <= (outcome == "lost")
+        if outcome == "lost":
+            # Nothing said speaks against the point.
+            assert given or any(f.kind == "score" for f in after.flags)
+        else:
+            assert not given
         assert not [
             e for e in after.events if e.status == "overturned" and e.id in found.events and outcome != "won"
         ]
@@ -249,3 +253,51 @@ def test_an_event_stands_where_a_person_has_put_it(data: st.DataObject) -> None:
         return
     assert [e.t for e in after.events if e.decided == made[0].id] == [t]
     assert [e.t for e in after.events] == sorted(e.t for e in after.events)
+
+
+def test_a_challenge_that_there_was_not_stays_away() -> None:
+    record = sample(LANTERN)[2]
+    for challenge in record.challenges:
+        after, _ = decide(LANTERN, Request("remove", "challenge", challenge.id))
+        assert not [c for c in after.challenges if abs(c.t - challenge.t) < 20]
+        other_one, made = decide(
+            LANTERN, Request("change", "challenge", challenge.id, {"by": other(challenge.by or "red")})
+        )
+        assert [c.decided for c in other_one.challenges if abs(c.t - challenge.t) < 20] == [made[0].id]
+
+
+def test_no_score_said_meanwhile_decides_a_challenge() -> None:
+    """A score that shows another board closes a challenge that nobody decided; not one of which it is known."""
+    record = sample(LANTERN)[2]
+    for statement in record.statements:
+        to = {"t": max(statement.t - 12, 0.0), "by": "red", "outcome": "unknown"}
+        after, made = decide(LANTERN, Request("add", "challenge", to=to))
+        assert [c.outcome for c in after.challenges if c.decided == made[0].id] == ["unknown"]
+
+
+def test_a_result_that_is_decided_is_asked_no_more() -> None:
+    after, _ = decide("tallow-quarter.vtt", Request("accept", "result"))
+    assert not [doubt for doubt in after.doubts if doubt.about == "result"]
+
+
+def test_periods_that_cannot_be_are_named_and_wreck_nothing() -> None:
+    record = sample(LANTERN)[2]
+    start = next(e for e in record.events if e.kind == "period_start" and e.period == 2)
+    for t in (5.0, record.source.seconds + 1000):
+        after, made = decide(LANTERN, Request("change", "event", start.id, {"t": t}))
+        assert {e.period for e in after.events} == {1, 2}
+        flag = next(flag for flag in after.flags if flag.kind == "decision_conflict")
+        assert made[0].id in flag.why
+
+
+def test_a_challenge_and_what_it_brought_may_both_be_decided() -> None:
+    """They rest on the same words, and each finds them."""
+    record = sample(LANTERN)[2]
+    given = next(e for e in record.events if e.kind == "challenge_point")
+    after, made = decide(LANTERN, Request("accept", "event", given.id))
+    lost = next(c for c in after.challenges if given.id in c.events)
+    after, made = decide(
+        LANTERN, Request("change", "challenge", lost.id, {"outcome": "withdrawn"}), made=made
+    )
+    assert [(e.t, e.kind) for e in after.events if e.decided == made[0].id] == [(given.t, "challenge_point")]
+    assert [c.outcome for c in after.challenges if c.decided == made[1].id] == ["withdrawn"]

@@ -103,6 +103,27 @@ def test_who_has_not_seen_the_last_decision_is_told(tmp_path: Path) -> None:
     assert path.read_bytes() == before
 
 
+def test_what_could_not_be_read_again_is_not_written(tmp_path: Path) -> None:
+    path = tmp_path / "bout.decisions.jsonl"
+    wrong = Decision("d1", "now", "wren", "add", "sides", SidesAre("a", "b"), SidesAre("a", "b"))
+    with pytest.raises(ValueError, match="not with add"):
+        Journal().append(path, [wrong])
+    assert not path.exists()
+
+
+def test_what_the_disk_refuses_is_not_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "bout.decisions.jsonl"
+    journal = Journal().append(path, [an_event("d1")])
+
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.fsync", full)
+    with pytest.raises(InputError, match="No space left"):
+        journal.append(path, [an_event("d2")])
+    assert read_decisions(path) == journal
+
+
 def _write(path: Path, who: int) -> None:
     for k in range(20):
         while True:
@@ -152,6 +173,10 @@ LINE = (
         (HEAD + LINE.replace('{"t": 1,', '{"t": "1",'), 2, "of.t: expected a number"),
         (HEAD + LINE.replace('{"t": 1,', '{"t": NaN,'), 2, "NaN"),
         (HEAD + SIDES, 2, "the same name"),
+        (HEAD + LINE.replace('"d1"', '"d 1"'), 2, "id: letters"),
+        (HEAD + LINE.replace('"wren"', '"\\ud800"'), 2, "is no decision"),
+        (HEAD + LINE.replace('{"t": 1,', '{"t": 1, "points": 1000000000,'), 2, "points: 0 to"),
+        (HEAD + LINE.replace('{"t": 1,', '{"t": 1' + "0" * 400 + ","), 2, "a number"),
         (HEAD + LINE.replace('{"t": 1,', '{"t": 1e999,'), 2, "of.t"),
     ],
 )

@@ -14,7 +14,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from extract.decisions import read_decisions
-from tests.browser.desks import ROOT, Served, put, serving
+from tests.desk.served import ROOT, Served, put, serving
 
 NAME = "lantern-final"
 
@@ -119,6 +119,15 @@ def test_files_outside_are_not_served(desk: Served) -> None:
         {"revision": 0, "do": "change", "what": "sides", "to": {"red": 1, "blue": "x"}},
         {"revision": 0, "do": "change", "what": "sides", "to": {"red": "Ada", "blue": " ada "}},
         {"revision": 0, "do": "change", "what": "sides", "to": {"red": "Ada", "blue": " "}},
+        {"revision": 0, "do": "change", "what": "sides", "to": {"red": "\ud800", "blue": "Bo"}},
+        {"revision": 0, "do": "add", "what": "sides", "to": {"red": "Ada", "blue": "Bo"}},
+        {"revision": 0, "do": "add", "what": "result", "to": {"winner": "red", "by": "fall"}},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": {"points": 10**400}},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": {"points": -3}},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": {"t": 10**400}},
+        {"revision": 0, "do": "change", "what": "event", "ref": "e2", "to": {"t": -1}},
+        {"revision": 0, "do": "add", "what": "score", "to": {"t": 9, "said": [10**400, 0]}},
+        {"revision": 0, "do": "change", "what": "sides", "to": {"red": "x" * 5000, "blue": "Bo"}},
     ],
 )
 def test_what_is_no_decision_is_refused(desk: Served, body: object) -> None:
@@ -179,8 +188,8 @@ def test_a_record_that_cannot_be_written_loses_no_decision(desk: Served) -> None
 
 
 def test_a_decision_that_cannot_be_kept_is_told(desk: Served) -> None:
+    body = {"revision": revision(desk), "do": "accept", "what": "event", "ref": "e2"}
     (desk.folder / f"{NAME}.decisions.jsonl").mkdir()
-    body = {"revision": 0, "do": "accept", "what": "event", "ref": "e2"}
     answer, content = ask(desk, f"bout/{NAME}/decide", body)
     assert answer.status == 507
     assert "Not kept" in json.loads(content)["told"]

@@ -12,8 +12,8 @@ from typer.testing import CliRunner
 from extract.cli import app
 from extract.desk import Given, open_bout
 from extract.record import write_record
-from tests.browser.desks import ROOT, put
 from tests.decisions.desk_talk import sample
+from tests.desk.served import ROOT, put
 
 NAME = "lantern-final"
 

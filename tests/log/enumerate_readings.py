@@ -56,7 +56,7 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
 
     for index, mention in enumerate(mentions):
         while at < len(ticks) and ticks[at][0] <= mention.t:
-            now = go([_tick([h], ticks[at], model, NO_FACTS) for h in now])
+            now = go([_tick([h], ticks[at], model, NO_FACTS)[0] for h in now])
             at += 1
         told = [_explain(index, mention, [h], model, NO_FACTS, Floor(), math.inf) for h in now]
         if all(step is None for step in told):
@@ -65,7 +65,7 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
         if len(now) > most:
             return None
     for tick in ticks[at:]:
-        now = go([_tick([h], tick, model, NO_FACTS) for h in now])
+        now = go([_tick([h], tick, model, NO_FACTS)[0] for h in now])
     lattice.ends = now
     lattice.costs = [_end_cost(h, tuple(mentions), frame, model) for h in now]
     return lattice

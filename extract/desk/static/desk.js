@@ -113,8 +113,9 @@ async function decide(decision) {
       chooseAgain(doubt || !before ? null : stand);
     }
     tell(shown.told);
-  } catch {
-    tell("Not kept: the desk does not answer. Is saidscore review still running?");
+  } catch (error) {
+    if (error instanceof SyntaxError) tell("The desk met a fault of its own. Load the page again to see what is kept.");
+    else tell("Not kept: the desk does not answer. Is saidscore review still running?");
   } finally {
     busy = false;
     view.removeAttribute("aria-busy");
@@ -286,10 +287,13 @@ async function lookAgain() {
   try {
     const answer = await fetch(`${view.dataset.view}?revision=${view.dataset.revision}`);
     if (answer.status !== 200) return;
+    const shown = /** @type {Shown} */ (await answer.json());
+    // The file only grows: what comes late and is older than what is shown is let go.
+    if (busy || shown.revision <= Number(view.dataset.revision)) return;
     const before = chosen;
     const stand = before && !before.closest("#doubts") ? { ...before.dataset } : null;
     choose(null);
-    show(/** @type {Shown} */ (await answer.json()));
+    show(shown);
     if (stand) {
       const place = document.createElement("p");
       Object.assign(place.dataset, stand);
