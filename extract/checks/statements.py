@@ -52,10 +52,16 @@ def _verdict(taken: Taken) -> tuple[Verdict, float]:
     return ("disagrees", round(p, 4)) if p >= _UNCLEAR[1] else ("agrees", round(1 - p, 4))
 
 
+def _sort(said: Said) -> str:
+    return "agrees" if said.verdict == "none" else said.verdict
+
+
 def _score(taken: Taken, log: BoutLog, t: float) -> Checked:
     said = taken.said
     verdict, share = _verdict(taken)
-    confidence = round(share * log.trust["agrees" if said.verdict == "none" else said.verdict], 4)
+    # Whether it was on the board may be known from a person.
+    sure = 1.0 if said.mention in log.facts.right else log.trust[_sort(said)]
+    confidence = round(share * sure, 4)
     agrees = said.verdict == "agrees"
     if verdict == "unclear":
         why = f"The best reading has the board at {board_text(said.board)}; {_other_reading(said, log)}."

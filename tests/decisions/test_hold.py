@@ -219,6 +219,7 @@ def test_a_score_that_was_on_the_board_brings_what_is_missing() -> None:
     after, decisions = decide(LANTERN, request)
     found = next(s for s in after.statements if s.decided == decisions[0].id)
     assert (found.said, found.verdict, found.computed) == (wrong.said, "agrees", wrong.said)
+    assert found.confidence == 1.0
     assert [e.points for e in listed(after)] != [e.points for e in listed(record)]
     # And what was right can have been a slip.
     right = next(s for s in record.statements if s.verdict == "agrees" and s.t > 100)
