@@ -82,7 +82,7 @@ def extract_bout(
     rides = riding_time(log, ruleset)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
     others = [
-        *check_talk(heard, given=given),
+        *check_talk(heard, given=given, begins=transcript.begins),
         *check_riding_time(log, rides, heard.mentions, ruleset),
         *check_edition(told, heard.mentions, ruleset),
         *placed.findings,
@@ -108,6 +108,7 @@ def _read(
             placed.heard.mentions,
             ruleset,
             transcript.seconds,
+            begins=transcript.begins,
             interpolated=transcript.format == "block",
             parameters=parameters,
             facts=placed.facts,

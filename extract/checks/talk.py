@@ -24,27 +24,28 @@ _WORDS_A_SIGN = 250
 _SAME_NAME = 85
 
 
-def check_talk(heard: Heard, *, given: bool) -> list[Finding]:
-    """Flags on the talk as a whole. ``given`` says that the names came from outside the talk."""
-    return [*_language(heard), *(_names(heard) if given else ())]
+def check_talk(heard: Heard, *, given: bool, begins: float = 0.0) -> list[Finding]:
+    """Flags on the talk as a whole, which begins at ``begins``, seconds of recording. ``given`` says that the names came
+    from outside the talk."""
+    return [*_language(heard, begins), *(_names(heard, begins) if given else ())]
 
 
-def _language(heard: Heard) -> Iterator[Finding]:
+def _language(heard: Heard, begins: float) -> Iterator[Finding]:
     words = [w for w in heard.document.lower if w.isalpha()]
     if len(words) < _ENOUGH_WORDS or heard.document.notes:
         return
     common = small_words("english")
     if sum(w in common for w in words) / len(words) < _ENGLISH_SHARE:
         why = "Little of this talk is English, and only English is understood: the log may be empty or wrong."
-        yield Finding("language", "warning", 0.0, None, None, None, why)
+        yield Finding("language", "warning", begins, None, None, None, why)
         return
     signs = sum(isinstance(m, CallMention | ScoreMention) and m.stance == "asserted" for m in heard.mentions)
     if signs * _WORDS_A_SIGN < len(words):
         why = "Little of this talk reads like commentary on a wrestling bout: few calls or scores are in it."
-        yield Finding("talk", "warning", 0.0, None, None, None, why)
+        yield Finding("talk", "warning", begins, None, None, None, why)
 
 
-def _names(heard: Heard) -> Iterator[Finding]:
+def _names(heard: Heard, begins: float) -> Iterator[Finding]:
     """Names that nobody says, or that the talk puts into the other corner."""
     red, blue = heard.cast.red.name, heard.cast.blue.name
     if not red or not blue:
@@ -55,12 +56,12 @@ def _names(heard: Heard) -> Iterator[Finding]:
     straight = _like(own.red.name, red) or _like(own.blue.name, blue)
     if across and not straight:
         why = f"The talk introduces them the other way round: {blue} in red, {red} in blue."
-        yield Finding("corners", "error", 0.0, None, f"{blue} in red", f"{red} in red", why)
+        yield Finding("corners", "error", begins, None, f"{blue} in red", f"{red} in red", why)
     elif len(heard.document) >= _NAMES_COME and not any(
         r.how == "name" for r in corner_refs(doc, heard.cast)
     ):
         why = f"Neither {red} nor {blue} is named in the talk: these may be the names of another bout."
-        yield Finding("names", "warning", 0.0, None, None, None, why)
+        yield Finding("names", "warning", begins, None, None, None, why)
 
 
 def _like(heard: str, given: str) -> bool:

@@ -49,6 +49,7 @@ ROLES: dict[str, Role] = {
     "bound": Role(frozenset({"under", "over", "about"})),
     "half": Role(number=True),
     "ordinal": Role(number=True),
+    "session": Role(frozenset({"next", "intro", "class", "past", "desk"})),
     "overtime": Role(frozenset({"sudden_victory", "tiebreaker", "ultimate", "extra_minute"})),
     "period_start": Role(strengths=_LOOSE),
     "period_end": Role(strengths=_LOOSE),

@@ -54,17 +54,19 @@ def infer(
     rules: Ruleset,
     seconds: float,
     *,
+    begins: float = 0.0,
     interpolated: bool = False,
     parameters: Parameters | None = None,
     facts: Facts = NO_FACTS,
 ) -> BoutLog:
     """The log of one bout from its mentions, in the order in which they were said.
 
-    ``seconds`` is the length of the talk; ``interpolated`` says that times inside long cues are only estimated.
+    The talk goes on from ``begins`` to ``seconds``, seconds of recording; ``interpolated`` says that times inside long
+    cues are only estimated.
     ``facts`` are what a person has decided; their mentions are positions in ``mentions``.
     """
     parameters = parameters or default_parameters()
-    model = Model(rules, parameters, _uncalled(rules, parameters))
+    model = Model(rules, parameters, _uncalled(rules, parameters), begins)
     ordered = tuple(mentions)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     marks += [
@@ -93,6 +95,7 @@ def infer(
         rules,
         seconds,
         parameters,
+        begins=begins,
         interpolated=interpolated,
         stopped=sorted(stopped),
         given={(bound.kind, bound.period): bound.t for bound in facts.bounds},

@@ -163,7 +163,14 @@ def _new(
     """The call as an event of its own; where the rules forbid it, after the uncalled event that makes it legal."""
     t = mention.t - model.parameters.get("time", "call_lag_s")
     early = model.parameters.get("time", "call_late_s")
-    entry = Entry(move, max(t, 0.0), max(t - early, 0.0), "called", (index,), named=bool(mention.kinds))
+    entry = Entry(
+        move,
+        max(t, model.begins),
+        max(t - early, model.begins),
+        "called",
+        (index,),
+        named=bool(mention.kinds),
+    )
     if move.points and model.in_break(mention.t):
         cost += log(model.parameters.get("break", "award"))
     pushed = h.push(model.rules, entry, cost)

@@ -31,22 +31,23 @@ def lay_out(
     parameters: Parameters,
     *,
     interpolated: bool,
+    begins: float = 0.0,
     stopped: Sequence[float] = (),
     given: Mapping[tuple[str, int], float] | None = None,
 ) -> Frame:
     """The most telling periods and the clock that goes with them.
 
-    ``clocks`` are ``(position, mention)`` of times on the bout clock, ``seconds`` the length of the talk;
+    ``clocks`` are ``(position, mention)`` of times on the bout clock; the talk goes on from ``begins`` to ``seconds``;
     ``interpolated`` is true where times inside long cues are only estimated. ``stopped`` are the moments at which
     something was called for which the clock is stopped for a while. ``given`` are boundaries that are known, by kind
     (period_start, period_end) and number of the period, seconds.
     """
     extra = parameters.get("clock", "block_s") if interpolated else 0.0
-    periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, given or {})
+    periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, given or {}, begins)
     if given and not _has(periods, given):
         # They cannot all be so: the lay-out is as good as it is without them.
-        periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, {})
-    periods = periods or [Period(1, 0.0, seconds, rules.period_seconds[0])]
+        periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, {}, begins)
+    periods = periods or [Period(1, begins, seconds, rules.period_seconds[0])]
     readings: list[Reading] = []
     for n, period in enumerate(periods):
         until = periods[n + 1].start if n + 1 < len(periods) else seconds + 1
@@ -79,6 +80,7 @@ def _choose(
     extra: float,
     stopped: Sequence[float],
     given: Mapping[tuple[str, int], float],
+    begins: float,
 ) -> list[Period]:
     weight = parameters.table("mark.weight")
     late = parameters.get("clock", "start_late_s")
@@ -186,7 +188,7 @@ def _choose(
     def _tail(end: float) -> float:
         return float(weight["tail_s"]) * max(seconds - end - float(weight["tail_free_s"]), 0.0)
 
-    return list(best(1, 0.0)[1])
+    return list(best(1, begins)[1])
 
 
 def _lengths(marks: Sequence[MarkMention], rules: Ruleset) -> tuple[int, ...]:

@@ -12,11 +12,13 @@ from extract.rules.base import Corner, Ruleset
 
 @dataclass(slots=True)
 class Model:
-    """A ruleset with the parameters, and the look-ups that the search needs often."""
+    """A ruleset with the parameters, and the look-ups that the search needs often. ``begins`` is where the talk begins,
+    seconds of recording."""
 
     rules: Ruleset
     parameters: Parameters
     uncalled: Uncalled
+    begins: float = 0.0
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)

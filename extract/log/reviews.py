@@ -36,7 +36,7 @@ def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Mod
             unheard = log(p * model.parameters.get("review.unheard", "ask"))
             for corner, cost in model.corner_costs(mention.corner, mention.tie).items():
                 opened = h.with_review(
-                    ReviewRun(corner, max(mention.t - table["takes_s"], 0.0), None), unheard + cost
+                    ReviewRun(corner, max(mention.t - table["takes_s"], model.begins), None), unheard + cost
                 )
                 yield from decided(opened, index, mention.what, mention.t, 0.0, model)
         return

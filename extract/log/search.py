@@ -49,8 +49,8 @@ class Found:
 
 def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS) -> Found:
     """Runs the beam over all mentions. ``facts`` hold in every reading where they can."""
-    beam = [Hypothesis(0.0, model.rules.initial())]
-    ticks = _ticks(frame, facts)
+    beam = [opening(model)]
+    ticks = _ticks(frame, facts, model.begins)
     width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
     kept = 1.0
     at = 0
@@ -79,11 +79,17 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Fac
     return Found(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), 1 - kept)
 
 
-def _ticks(frame: Frame, facts: Facts) -> list[_Tick]:
+def opening(model: Model) -> Hypothesis:
+    """The one reading there is before anything is said."""
+    begins = model.begins
+    return Hypothesis(0.0, model.rules.initial(), boards=((begins, (0, 0)),), quiet_since=begins)
+
+
+def _ticks(frame: Frame, facts: Facts, begins: float) -> list[_Tick]:
     """When the search goes on to each period, and takes up each fact. The first period begins with the talk, and each
     break belongs to the period before it (awards in it cost more, but a boundary may have been laid wrong)."""
     ticks: list[_Tick] = [
-        (0.0 if n == 0 else period.start - 2.0, period.number) for n, period in enumerate(frame.periods)
+        (begins if n == 0 else period.start - 2.0, period.number) for n, period in enumerate(frame.periods)
     ]
     return sorted([*ticks, *facts.ticks()], key=lambda tick: tick[0])
 

@@ -125,7 +125,7 @@ def settle(
         events.append(
             LogEvent(entry, t, round(low, 2), round(high, 2), entry.period, clock, uncertainty, share, (0, 0))
         )
-    board, after = _board(events)
+    board, after = _board(events, model.begins)
     events = [replace(event, score_after=score) for event, score in zip(events, after, strict=True)]
     same = sum(r.share for r in readings if r.outcome == outcome and r.hypothesis.score == best.score)
     sure = 1.0 if facts.outcome is not None else same * trust["result"]
@@ -167,7 +167,7 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
     out: list[float] = []
     entries = reading.entries
     for k, entry in enumerate(entries):
-        previous = out[-1] if out else 0.0
+        previous = out[-1] if out else model.begins
         if entry.move.kind in BOUNDS and entry.period in spans:
             span = spans[entry.period]
             if entry.move.kind == "period_start" and entry.period == 1:
@@ -196,7 +196,7 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
     return [round(t, 2) for t in out]
 
 
-def _board(events: Sequence[LogEvent]) -> tuple[tuple[tuple[float, Score], ...], list[Score]]:
+def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[tuple[float, Score], ...], list[Score]]:
     """The board over time, and the score right after each event. An overturned award is on it until the review."""
     changes: list[tuple[float, int, int, Entry]] = []
     for k, event in enumerate(events):
@@ -206,7 +206,7 @@ def _board(events: Sequence[LogEvent]) -> tuple[tuple[tuple[float, Score], ...],
                 changes.append((max(event.entry.off, event.t), 0, k, event.entry))
     changes.sort(key=lambda c: (c[0], c[2], -c[1]))
     score = (0, 0)
-    board: list[tuple[float, Score]] = [(0.0, score)]
+    board: list[tuple[float, Score]] = [(begins, score)]
     at: dict[int, Score] = {}
     for t, on, k, entry in changes:
         amount = entry.move.points if on else -entry.move.points

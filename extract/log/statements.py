@@ -94,7 +94,7 @@ def _shown_late(
     """Readings in which the stated score is an old one, from before the last call, and shows what nobody had called
     before that call."""
     last = h.entries[-1] if h.entries else None
-    since = h.said.item.t if h.said is not None else 0.0
+    since = h.said.item.t if h.said is not None else model.begins
     if (
         last is None
         or last.basis != "called"

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from extract.mentions.cast import Cast
     from extract.transcript import BoutFile, Transcript
 
-__all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear"]
+__all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear", "mentions_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +78,15 @@ def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
     from extract.mentions.cast import corner_refs
 
     talk = Talk(document, lexicon, corner_refs(document.doc, cast))
+    return Heard(document, lexicon, cast, mentions_of(talk))
+
+
+def mentions_of(talk: Talk) -> tuple[Mention, ...]:
+    """Every mention in a talk, in the order in which they are said."""
     found: list[Mention] = []
     for finder in (
         find_clocks, find_scores, find_margins, find_calls, find_reviews, find_wave_offs, find_marks,
         find_criteria, find_results, find_positions, find_actions,
     ):  # fmt: skip
         found.extend(finder(talk))
-    return Heard(document, lexicon, cast, tuple(sorted(found, key=lambda m: (m.start, m.end))))
+    return tuple(sorted(found, key=lambda m: (m.start, m.end)))

@@ -1,6 +1,7 @@
 """The bout record: everything that was found in one transcript, each fact with the words it rests on.
 
-Times ``t`` are seconds from the recording's start. Score pairs are ``(red, blue)``. Ids are a letter and a
+Times ``t`` are seconds from the recording's start, also where the bout is a part of it; the board's first entry is
+then at the start of the part. Score pairs are ``(red, blue)``. Ids are a letter and a
 number: events ``e1``, statements ``s1``, clock readings ``c1``, challenges ``h1``, flags ``f1``.
 """
 
@@ -40,14 +41,28 @@ Severity = Literal["error", "warning", "note"]
 
 
 @dataclass(frozen=True, slots=True)
+class PartInfo:
+    """Which part of a recording of several bouts this bout is: its number, counted from 1, its start and end in seconds
+    of recording, and the positions of its cues in the transcript (``first`` from 0, ``last`` exclusive)."""
+
+    number: int
+    start: float
+    end: float
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
 class Source:
-    """The transcript: file name, format, SHA-256 of its bytes, number of cues, end of the last in seconds."""
+    """The transcript: file name, format, SHA-256 of its bytes, number of cues, end of the last in seconds. Where the
+    bout is ``part`` of a longer recording, the last two are those of its part."""
 
     file: str
     format: str
     sha256: str
     cues: int
     seconds: float
+    part: PartInfo | None = None
 
 
 @dataclass(frozen=True, slots=True)

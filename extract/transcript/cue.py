@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 Format = Literal["srt", "vtt", "ttml", "asr", "block", "csv"]
@@ -53,14 +53,24 @@ class Cue:
 
 @dataclass(frozen=True, slots=True)
 class Transcript:
-    """The cues of one recording, in order of time, and where they came from."""
+    """The cues of one recording or of a part of it, in order of time, and where they came from.
+
+    ``begins`` is where the talk begins, seconds from the recording's start: 0, but for what was cut out of a longer
+    recording, whose cues keep their times and their indexes.
+    """
 
     file: str
     format: Format
     sha256: str
     cues: tuple[Cue, ...]
+    begins: float = 0.0
 
     @property
     def seconds(self) -> float:
         """End of the last cue, seconds from the recording's start."""
-        return max((cue.end for cue in self.cues), default=0.0)
+        return max((cue.end for cue in self.cues), default=self.begins)
+
+    def cut(self, first: int, last: int, begins: float) -> Transcript:
+        """The cues at the positions ``first`` to ``last`` (exclusive), as a talk that begins at ``begins``, seconds from
+        the recording's start."""
+        return replace(self, cues=self.cues[first:last], begins=begins)

@@ -41,7 +41,7 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
     """All readings of ``mentions``; None where there are more than ``most`` of them."""
     lattice = Lattice()
     now = [Hypothesis(0.0, model.rules.initial())]
-    ticks = _ticks(frame, NO_FACTS)
+    ticks = _ticks(frame, NO_FACTS, model.begins)
     at = 0
 
     def go(step: list[list[Hypothesis]]) -> list[Hypothesis]:

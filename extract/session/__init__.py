@@ -1,0 +1,19 @@
+"""A whole session in one recording: which bouts it holds, each with its own record, and what is studio talk."""
+
+from __future__ import annotations
+
+from extract.session.find import find_parts
+from extract.session.parts import Part, Session, part_transcript
+from extract.session.records import extract_session
+from extract.session.sheet import Sheet, SheetBout, read_sheet
+
+__all__ = [
+    "Part",
+    "Session",
+    "Sheet",
+    "SheetBout",
+    "extract_session",
+    "find_parts",
+    "part_transcript",
+    "read_sheet",
+]

@@ -1,0 +1,132 @@
+"""Cuts a recording into its bouts and the talk between them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from extract.log.parameters import Parameters
+from extract.mentions.lexicon_check import own_lexicon
+from extract.mentions.style import heard_style
+from extract.session.evidence import weigh
+from extract.session.names import Named, cue_names
+from extract.session.parameters import session_parameters
+from extract.session.parts import Part, Session, part_transcript
+from extract.session.search import Found, search
+from extract.session.sheet import Sheet
+from extract.session.signs import cue_signs
+from extract.transcript import BoutFile, Transcript
+
+
+def find_parts(
+    transcript: Transcript,
+    *,
+    sheet: Sheet | None = None,
+    rules: str | None = None,
+    lexicons: Sequence[str | Path] = (),
+    parameters: Parameters | None = None,
+) -> Session:
+    """The parts of a recording: its bouts, in order, and the studio talk between them.
+
+    ``sheet`` names the bouts that were to be; some may be missing, and their order may be another. ``rules`` (a
+    ruleset's name) holds for every bout whose row says nothing else; without it each bout's style is heard. ``lexicons``
+    are files of the user's own words. ``parameters`` replaces the shipped weights of this stage (not those of the log).
+    A recording with one bout is one part. Raises InputError where a lexicon is malformed.
+    """
+    parameters = parameters or session_parameters()
+    style, sure = (rules, True) if rules is not None else heard_style(transcript)
+    if not transcript.cues:
+        return Session(())
+    lexicon = own_lexicon(style, lexicons)
+    signs = cue_signs(transcript, style, lexicon)
+    named = cue_names(transcript, lexicon, sheet)
+    found = _joined(search(weigh(transcript.cues, signs, named, parameters), parameters))
+    if sum(part.bout for part in found) == 1:
+        one = next(part for part in found if part.bout)
+        found = [Found(True, 0, len(transcript.cues), one.odds, one.run)]
+    rows = _rows(found, named, len(sheet.bouts)) if sheet is not None else {}
+    parts = _parts(transcript, found, sheet, rows)
+    around = style if sure else None
+    return Session(tuple(_with_style(part, transcript, rules, around) for part in parts))
+
+
+def _joined(found: Sequence[Found]) -> list[Found]:
+    """The parts with studio talk that follows on studio talk made one."""
+    out: list[Found] = []
+    for part in found:
+        if out and not part.bout and not out[-1].bout:
+            out[-1] = Found(False, out[-1].first, part.last)
+        else:
+            out.append(part)
+    return out
+
+
+def _rows(found: Sequence[Found], named: Named, rows: int) -> dict[int, int]:
+    """Which row of the sheet each bout is: each row once at most, the plainest first."""
+    claims = []
+    for n, part in enumerate(found):
+        if not part.bout:
+            continue
+        counts = [0.0] * rows
+        for cue in named.cues[part.first : part.last]:
+            for name in cue:
+                for row in named.rows[name]:
+                    counts[row] += 1.0 / len(named.rows[name])
+        claims += [(count, n, row) for row, count in enumerate(counts) if count >= 1.0]
+    out: dict[int, int] = {}
+    for _, n, row in sorted(claims, key=lambda claim: (-claim[0], claim[1], claim[2])):
+        if n not in out and row not in out.values():
+            out[n] = row
+    return out
+
+
+def _parts(
+    transcript: Transcript,
+    found: Sequence[Found],
+    sheet: Sheet | None,
+    rows: dict[int, int],
+) -> list[Part]:
+    cues = transcript.cues
+    out: list[Part] = []
+    number = 0
+    for n, part in enumerate(found):
+        begins = transcript.begins if not n else out[-1].end
+        # A part lasts until the next begins to talk: what comes in between is silence.
+        ends = cues[part.last].start if part.last < len(cues) else max(transcript.seconds, begins)
+        row = rows.get(n)
+        bout = label = None
+        if part.bout:
+            number += 1
+            if sheet is not None and row is not None:
+                bout, label = sheet.bouts[row].bout_file(sheet.file), sheet.bouts[row].label
+        out.append(
+            Part(
+                "bout" if part.bout else "studio",
+                begins,
+                ends,
+                part.first,
+                part.last,
+                number if part.bout else 0,
+                bout,
+                round(1 / (1 + math.exp(-max(min(part.odds, 50.0), -50.0) / 4)), 4) if part.bout else 1.0,
+                _why(part, label),
+                label,
+                row,
+            )
+        )
+    return out
+
+
+def _with_style(part: Part, transcript: Transcript, rules: str | None, around: str | None) -> Part:
+    """The part with the style that is given; else, where its own talk does not tell it, with that of the session."""
+    if part.kind != "bout" or (part.bout is not None and part.bout.rules is not None):
+        return part
+    if rules is None and (around is None or heard_style(part_transcript(transcript, part))[1]):
+        return part
+    return replace(part, bout=replace(part.bout or BoutFile(), rules=rules or around))
+
+
+def _why(part: Found, label: str | None) -> str:
+    return ""

@@ -1,0 +1,143 @@
+"""Who is spoken of, cue by cue: words that are likely to be names, each spelling with those that sound like it."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from rapidfuzz import fuzz
+
+from extract.lexicon import Lexicon
+from extract.mentions.cast_forms import name_words
+from extract.mentions.soundalike import letters, likeness, sound
+from extract.mentions.words import is_common
+from extract.session.sheet import Sheet, SheetBout
+from extract.transcript import Transcript
+
+_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]{2,})?")
+_CLITIC = re.compile(r"['’](?:s|ll|d|re|ve|t|m)?$")
+#: Likeness, 0 to 100, from which two spellings are taken for one name, and the fewest letters for that.
+_LIKE, _LETTERS = 80, 5
+#: A word heard in so great a share of all stretches of the recording is no name of one bout.
+_EVERYWHERE, _STRETCH = 0.6, 40
+#: How alike to the ear (0 to 1) a word must be to a name on the sheet.
+_SHEET_LIKE = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """The names said: for each cue their numbers in the order said, below ``kinds``. ``rows`` are, for each number, the
+    rows of the sheet that it may mean; empty without a sheet."""
+
+    cues: tuple[tuple[int, ...], ...]
+    kinds: int
+    rows: tuple[frozenset[int], ...] = ()
+
+
+def cue_names(transcript: Transcript, lexicon: Lexicon, sheet: Sheet | None) -> Named:
+    """The names in each cue. With a sheet only those on it count, however they are spelled; without, every word that is
+    neither everyday English nor one of the trade's, and in a talk with capitals has one."""
+    words = [list(_words(cue.text)) for cue in transcript.cues]
+    if sheet is not None:
+        return _of_sheet(words, sheet)
+    trade = {word for entry in lexicon.entries for form in entry.forms for word in form.lower().split()}
+    cased = _cased(words)
+    said = [
+        [low for word, low in line if (word[:1].isupper() or not cased) and _may_name(low, trade)]
+        for line in words
+    ]
+    heads = _heads(Counter(low for line in said for low in line))
+    said = [[heads[low] for low in line] for line in said]
+    common = _everywhere(said)
+    numbers: dict[str, int] = {}
+    cues = tuple(
+        tuple(numbers.setdefault(low, len(numbers)) for low in line if low not in common) for line in said
+    )
+    return Named(cues, len(numbers))
+
+
+def _words(text: str) -> Iterator[tuple[str, str]]:
+    """The words of a text, as they stand and in plain small letters."""
+    for found in _WORD.finditer(text):
+        word = _CLITIC.sub("", found[0])
+        low = letters(word)
+        if len(low) > 2:
+            yield word, low
+
+
+def _cased(lines: Iterable[Sequence[tuple[str, str]]]) -> bool:
+    """Whether capitals tell anything: some words have one, and not nearly all."""
+    every = [word for line in lines for word, _ in line]
+    capital = sum(word[:1].isupper() for word in every)
+    return 0.03 * len(every) < capital < 0.6 * len(every)
+
+
+def _may_name(low: str, trade: set[str]) -> bool:
+    return low not in trade and not is_common(low)
+
+
+def _heads(counts: Counter[str]) -> dict[str, str]:
+    """For each spelling the commonest one that it is taken for."""
+    heads: dict[str, str] = {}
+    known: dict[str, list[str]] = {}
+    for low in sorted(counts, key=lambda low: (-counts[low], low)):
+        key = sound(low)[:2]
+        near = (
+            head
+            for head in known.get(key, ())
+            if len(low) >= _LETTERS and len(head) >= _LETTERS and fuzz.ratio(low, head) >= _LIKE
+        )
+        head = next(near, None)
+        if head is None:
+            known.setdefault(key, []).append(low)
+        heads[low] = head or low
+    return heads
+
+
+def _everywhere(said: Sequence[Sequence[str]]) -> set[str]:
+    """Words that go through the whole recording: the hall, the commentator, the sponsor."""
+    stretches = [
+        {low for line in said[at : at + _STRETCH] for low in line} for at in range(0, len(said), _STRETCH)
+    ]
+    if len(stretches) * _STRETCH < 300:
+        return set()
+    counts = Counter(low for stretch in stretches for low in stretch)
+    return {low for low, n in counts.items() if n >= _EVERYWHERE * len(stretches)}
+
+
+def _of_sheet(words: Sequence[Sequence[tuple[str, str]]], sheet: Sheet) -> Named:
+    """The names that stand on the sheet: one number for each athlete's words."""
+    owners: dict[str, set[tuple[int, int]]] = {}
+    for row, bout in enumerate(sheet.bouts):
+        for corner, form in _forms(bout):
+            owners.setdefault(form, set()).add((row, corner))
+    everybody = {low for line in words for _, low in line}
+    meant = {low: found for low in everybody if (found := _owners(low, owners))}
+    numbers: dict[frozenset[tuple[int, int]], int] = {}
+    cues = tuple(
+        tuple(numbers.setdefault(meant[low], len(numbers)) for _, low in line if low in meant)
+        for line in words
+    )
+    return Named(cues, len(numbers), tuple(frozenset(row for row, _ in owner) for owner in numbers))
+
+
+def _forms(bout: SheetBout) -> Iterator[tuple[int, str]]:
+    for corner, side in enumerate((bout.red, bout.blue)):
+        for name in (side.name or "", *side.aliases):
+            for word in name_words(name):
+                low = letters(word)
+                if len(low) > 2:
+                    yield corner, low
+
+
+def _owners(low: str, owners: dict[str, set[tuple[int, int]]]) -> frozenset[tuple[int, int]]:
+    """The athletes that a word may mean: those who have it, or whose name it sounds like."""
+    if low in owners:
+        return frozenset() if is_common(low) and len(low) < 4 else frozenset(owners[low])
+    if is_common(low) or len(low) < _LETTERS:
+        return frozenset()
+    near = [(likeness(low, form), form) for form in owners if len(form) >= _LETTERS and form[0] == low[0]]
+    best = max(near, default=(0.0, ""))
+    return frozenset(owners[best[1]]) if best[0] >= _SHEET_LIKE else frozenset()

@@ -1,0 +1,61 @@
+"""What the numbers said so far in a bout leave open for those that follow."""
+
+from __future__ import annotations
+
+import math
+
+from extract.log.parameters import Parameters
+from extract.session.signs import CueSigns
+
+#: A score that falls by no more may be an old one or a slip.
+_SLIP = 2
+#: The bout clock is read so roughly, seconds.
+_ROUGH_S = 20
+#: A period that is named as a later one can hardly be the first thing heard for so many cues; nor a first one said late.
+_EARLY_S, _LATE_S = 20.0, 150.0
+
+
+class Progress:
+    """Keeps account of scores, clock and periods from the beginning of a bout at ``begins`` on, seconds."""
+
+    __slots__ = ("_begins", "_clock", "_rises", "_score", "_seen", "_weights")
+
+    def __init__(self, begins: float, parameters: Parameters) -> None:
+        self._weights = parameters.table("inside")
+        self._begins = begins
+        self._score: int | None = None
+        self._clock: int | None = None
+        self._rises = 0
+        self._seen = False
+
+    def take(self, cue: CueSigns, t: float) -> float:
+        """The log weight of what is said in the next cue, at ``t``, as talk of the same bout."""
+        if not (cue.scores or cue.clocks or "first" in cue.counts or "later" in cue.counts):
+            return 0.0
+        weights, total = self._weights, 0.0
+        for high, low in cue.scores:
+            points = high + low
+            if self._score is None:
+                total += float(weights["first_score"]) * points
+            elif points == 0 and self._score > _SLIP:
+                total += float(weights["back_to_level"])
+            elif points < self._score - _SLIP:
+                total += float(weights["score_falls"])
+            self._score = points
+        for seconds in cue.clocks:
+            if self._clock is not None and seconds > self._clock + _ROUGH_S:
+                self._rises += 1
+                total += float(weights["clock_rises" if self._rises <= 2 else "clock_rises_again"])
+            self._clock = seconds
+        if "later" in cue.counts and t - self._begins < _EARLY_S:
+            total += float(weights["later_first"])
+        if "first" in cue.counts and t - self._begins > _LATE_S:
+            total += float(weights["first_late"])
+        return total
+
+
+def length_weight(seconds: float, parameters: Parameters) -> float:
+    """The log weight of a bout in which the wrestling lasts so long."""
+    table = parameters.table("length")
+    z = (math.log(max(seconds, 1.0)) - math.log(float(table["median"]))) / float(table["spread"])
+    return -float(table["weight"]) * z * z / 2
