@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -17,8 +18,9 @@ PHASES = ("intro", "run", "result")
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """What speaks at each cue. ``phase`` are the log odds of each phase of a bout against studio talk; ``cut`` those that
-    a part begins at the cue, by the silence before it; ``whistle`` whether a bout may be under way from it on by its
-    words; ``inside`` what of it does not fit into one bout with what came before (``Progress`` keeps the account)."""
+    a part begins at the cue, by the silence before it; ``whistle`` whether its words may start a bout, ``forfeit`` whether
+    they may end one that is not fought. ``starts``, ``ends`` and ``lasts`` are its times in seconds, ``names`` the names
+    in it, each with the share that it has of all names said around there. ``signs`` are what ``Progress`` goes by."""
 
     phase: dict[str, list[float]]
     cut: list[float]
@@ -26,24 +28,26 @@ class Evidence:
     forfeit: list[bool]
     starts: list[float]
     ends: list[float]
-    names: Sequence[tuple[int, ...]]
-    kinds: int
+    lasts: list[float]
+    names: list[list[tuple[int, float]]]
     signs: Sequence[CueSigns]
 
 
 def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, parameters: Parameters) -> Evidence:
     """The evidence of all cues."""
     temper, most = parameters.get("sign", "temper"), int(parameters.get("sign", "most"))
+    bound = parameters.get("sign", "bound")
     studio = parameters.table("rate.studio")
     phase: dict[str, list[float]] = {}
     for name in PHASES:
         rates = parameters.table(f"rate.{name}")
         odds = {sign: math.log(rates[sign] / studio[sign]) for sign in SIGNS}
         word = (sum(rates[s] for s in SIGNS) - sum(studio[s] for s in SIGNS)) / 1000
-        phase[name] = [
+        weights = (
             temper * (sum(min(n, most) * odds[sign] for sign, n in cue.counts.items()) - cue.words * word)
             for cue in signs
-        ]
+        )
+        phase[name] = [max(min(weight, bound), -bound) for weight in weights]
     ends = _ends(cues)
     whistles = ("first", "start", "level")
     return Evidence(
@@ -53,10 +57,32 @@ def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, paramete
         ["forfeit" in cue.counts for cue in signs],
         [cue.start for cue in cues],
         ends,
-        named.cues,
-        named.kinds,
+        [end - cue.start for cue, end in zip(cues, ends, strict=True)],
+        _usual(named.cues, int(parameters.get("names", "around")), parameters.get("names", "near")),
         signs,
     )
+
+
+def _usual(names: Sequence[Sequence[int]], around: int, near: float) -> list[list[tuple[int, float]]]:
+    """Each name with the share of it that is to be expected in studio talk: ``near`` of that talk goes by the names said
+    shortly before and after, the rest by those of the whole recording."""
+    row = [name for cue in names for name in cue]
+    every = Counter(row)
+    counts = Counter(row[:around])
+    out: list[list[tuple[int, float]]] = []
+    at = 0
+    for cue in names:
+        out.append([])
+        for name in cue:
+            if at + around < len(row):
+                counts[row[at + around]] += 1
+            if at - around - 1 >= 0:
+                counts[row[at - around - 1]] -= 1
+            said = min(at + around + 1, len(row)) - max(at - around, 0)
+            share = near * counts[name] / said + (1 - near) * every[name] / len(row)
+            out[-1].append((name, share))
+            at += 1
+    return out
 
 
 def _ends(cues: Sequence[Cue]) -> list[float]:

@@ -45,7 +45,7 @@ def find_parts(
     found = _joined(search(weigh(transcript.cues, signs, named, parameters), parameters))
     if sum(part.bout for part in found) == 1:
         one = next(part for part in found if part.bout)
-        found = [Found(True, 0, len(transcript.cues), one.odds, one.run)]
+        found = [Found(True, 0, len(transcript.cues), one.run, one.odds)]
     rows = _rows(found, named, len(sheet.bouts)) if sheet is not None else {}
     parts = _parts(transcript, found, sheet, rows)
     around = style if sure else None
@@ -93,8 +93,14 @@ def _parts(
     number = 0
     for n, part in enumerate(found):
         begins = transcript.begins if not n else out[-1].end
-        # A part lasts until the next begins to talk: what comes in between is silence.
-        ends = cues[part.last].start if part.last < len(cues) else max(transcript.seconds, begins)
+        if part.last == len(cues):
+            ends = max(transcript.seconds, begins)
+        elif part.bout and not found[n + 1].bout:
+            # The silence after a bout is none of it.
+            ends = min(cues[part.last - 1].end, cues[part.last].start)
+        else:
+            ends = cues[part.last].start
+        ends = max(ends, begins)
         row = rows.get(n)
         bout = label = None
         if part.bout:

@@ -22,6 +22,8 @@ _CLITIC = re.compile(r"['’](?:s|ll|d|re|ve|t|m)?$")
 _LIKE, _LETTERS = 80, 5
 #: A word heard in so great a share of all stretches of the recording is no name of one bout.
 _EVERYWHERE, _STRETCH = 0.6, 40
+#: Who wrestles is named more than once or twice.
+_SELDOM = 3
 #: How alike to the ear (0 to 1) a word must be to a name on the sheet.
 _SHEET_LIKE = 0.8
 
@@ -43,14 +45,19 @@ def cue_names(transcript: Transcript, lexicon: Lexicon, sheet: Sheet | None) -> 
     if sheet is not None:
         return _of_sheet(words, sheet)
     trade = {word for entry in lexicon.entries for form in entry.forms for word in form.lower().split()}
-    cased = _cased(words)
-    said = [
-        [low for word, low in line if (word[:1].isupper() or not cased) and _may_name(low, trade)]
-        for line in words
-    ]
+    said = []
+    for at in range(0, len(words), _STRETCH):
+        stretch = words[at : at + _STRETCH]
+        # Captions of several hands may lie behind one another in one recording.
+        cased = _cased(stretch)
+        said += [
+            [low for word, low in line if (word[:1].isupper() or not cased) and _may_name(low, trade)]
+            for line in stretch
+        ]
     heads = _heads(Counter(low for line in said for low in line))
     said = [[heads[low] for low in line] for line in said]
-    common = _everywhere(said)
+    counts = Counter(low for line in said for low in line)
+    common = _everywhere(said) | {low for low, n in counts.items() if n < _SELDOM}
     numbers: dict[str, int] = {}
     cues = tuple(
         tuple(numbers.setdefault(low, len(numbers)) for low in line if low not in common) for line in said
