@@ -1,7 +1,8 @@
 """The command ``saidscore``.
 
-Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 130 interrupted, 141 the reader
-of the output went away. Whatever is slow to import (spaCy, pandas, rich) is imported where it is used.
+Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a dataset could not be used,
+130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas, rich) is imported
+where it is used.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.core import TyperGroup
 
+from extract.cli_dataset import dataset_app
 from extract.cli_export import export, facts
 from extract.cli_jobs import (
     BAD_INPUT,
@@ -253,6 +255,7 @@ app.command()(review)
 app.command("rules")(rules_command)
 app.command()(measure)
 app.command()(fit)
+app.add_typer(dataset_app)
 app.add_typer(lexicon_app)
 
 

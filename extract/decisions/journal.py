@@ -109,6 +109,12 @@ def read_decisions(path: Path) -> Journal:
     return Journal(tuple(_decisions(path, content)), length)
 
 
+def decisions_in(content: bytes, path: Path) -> tuple[Decision, ...]:
+    """The decisions in the bytes of a file that was read from ``path``, without the half line that a crash may have
+    left. Raises InputError as ``read_decisions``."""
+    return tuple(_decisions(path, content[: content.rfind(b"\n") + 1]))
+
+
 def _decisions(path: Path, content: bytes) -> Iterator[Decision]:
     seen: set[str] = set()
     for number, line in enumerate(content.splitlines(), 1):

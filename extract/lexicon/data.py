@@ -14,6 +14,8 @@ from extract.transcript.toml_text import parse_toml
 
 _INSTALLED = Path(__file__).parent / "data"
 _CHECKOUT = Path(__file__).parents[2] / "lexicons"
+#: Folders of the shipped lexicons.
+FOLDERS = ("styles", "talk", "registers")
 #: Largest lexicon file that is read, bytes; all shipped ones together have a quarter of it.
 _LIMIT = 1024 * 1024
 
@@ -67,3 +69,9 @@ def load_toml(name: str) -> dict[str, Any]:
     Raises InputError when the file is missing or no valid TOML.
     """
     return tables_of(read_lexicon(lexicon_path(name)))
+
+
+def shipped_texts() -> tuple[tuple[str, bytes], ...]:
+    """Every shipped lexicon file by its name (``talk/clock``), as bytes: what a hash of the lexicon goes over."""
+    names = (name for folder in FOLDERS for name in lexicon_names(folder))
+    return tuple((name, read_lexicon(lexicon_path(name)).text.encode()) for name in names)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from extract.bout import extract_bout
+from extract.decisions import Decision
 from extract.log.parameters import Parameters
 from extract.record.model import PartInfo, Record
 from extract.session.find import find_parts
@@ -44,15 +45,17 @@ def record_of(
     parameters: Parameters | None = None,
     lexicons: Sequence[str | Path] = (),
     alternatives: int = 0,
+    decisions: Sequence[Decision] = (),
 ) -> Record:
-    """The record of one bout of a recording. Its times are seconds from the recording's start, its cues those of the
-    whole transcript, and ``source.part`` says which part it is."""
+    """The record of one bout of a recording; ``decisions`` as for ``extract_bout``. Its times are seconds from the
+    recording's start, its cues those of the whole transcript, and ``source.part`` says which part it is."""
     record = extract_bout(
         part_transcript(transcript, part),
         part.bout,
         parameters=parameters,
         lexicons=lexicons,
         alternatives=alternatives,
+        decisions=decisions,
     )
     place = PartInfo(part.number, round(part.start, 2), round(part.end, 2), part.first, part.last)
     return replace(record, source=replace(record.source, part=place))

@@ -128,7 +128,9 @@ def _bout(
         run += runs[at] + inside + lasts * pace["run"]
         intro += intros[at] + inside + lasts * pace["intro"]
         named += urn.take(evidence.names[at])
-        ended = run + turn["no_result"] + length_weight(evidence.ends[at] - evidence.starts[begun], parameters)
+        ended = (
+            run + turn["no_result"] + length_weight(evidence.ends[at] - evidence.starts[begun], parameters)
+        )
         if max(intro, run, result) + named < -_HOPELESS:
             break
         yield at + 1, max(ended, result) + named, (begun, at + 1) if ended > result else over

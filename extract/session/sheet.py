@@ -58,7 +58,12 @@ def read_sheet(path: str | Path) -> Sheet:
     ``blue`` are needed. Raises InputError, with the line, for an unknown or missing column, a row without a name or with
     one name on both sides, a date that is none, and a sheet without a bout.
     """
-    text = decode(read_bytes(path, _LIMIT), str(path))
+    return sheet_in(read_bytes(path, _LIMIT), path)
+
+
+def sheet_in(data: bytes, path: str | Path) -> Sheet:
+    """The bout sheet in bytes that were read from ``path``. Raises InputError as ``read_sheet``."""
+    text = decode(data, str(path))
     head = next((line for line in text.split("\n") if line.strip()), "")
     delimiter = max(_DELIMITERS, key=head.count)
     reader = csv.reader(io.StringIO(text), delimiter=delimiter, strict=True)

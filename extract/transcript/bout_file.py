@@ -47,7 +47,12 @@ class BoutFile:
 def read_bout_file(path: str | Path) -> BoutFile:
     """The bout file (TOML) at ``path``. Raises InputError for unknown keys, wrong types, one name or alias for
     both sides and TOML that does not parse."""
-    text = decode(read_bytes(path, _LIMIT), str(path))
+    return bout_file_in(read_bytes(path, _LIMIT), path)
+
+
+def bout_file_in(data: bytes, path: str | Path) -> BoutFile:
+    """The bout file in bytes that were read from ``path``. Raises InputError as ``read_bout_file``."""
+    text = decode(data, str(path))
     tree = parse_toml(path, text)
     reader = _Reader(path, text)
     reader.check_keys(tree, _KEYS, None)

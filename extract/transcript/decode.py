@@ -43,7 +43,11 @@ class Source:
 
 def read_source(path: str | Path) -> Source:
     """The text of the file at ``path``. Raises InputError where it cannot be read or is no text."""
-    data = read_bytes(path)
+    return source_of(read_bytes(path), path)
+
+
+def source_of(data: bytes, path: str | Path) -> Source:
+    """The text of bytes that were read from ``path``. Raises InputError where they are no text."""
     return Source(str(path), Path(path).name, decode(data, str(path)), hashlib.sha256(data).hexdigest())
 
 

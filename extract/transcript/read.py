@@ -21,6 +21,7 @@ _NO_TRANSCRIPT = (
     ".record.json",
     ".bout.toml",
     ".decisions.jsonl",
+    ".sheet.csv",
     ".events.csv",
     ".statements.csv",
     ".clock.csv",
@@ -51,7 +52,7 @@ _READERS: dict[Format, Callable[[Source], Transcript]] = {
     "csv": read_notes,
 }
 # Where the content does not show the format, the reader that the name asks for can say best what is wrong.
-_ENDINGS: dict[str, Format] = {
+_NAMED: dict[str, Format] = {
     ".srt": "srt",
     ".vtt": "vtt",
     ".ttml": "ttml",
@@ -60,6 +61,8 @@ _ENDINGS: dict[str, Format] = {
     ".csv": "csv",
     ".tsv": "csv",
 }
+#: How the names of transcripts end.
+ENDINGS = (*_NAMED, ".txt")
 
 
 def read_transcript(path: str | Path) -> Transcript:
@@ -67,8 +70,12 @@ def read_transcript(path: str | Path) -> Transcript:
 
     Raises InputError, which names file, line and remedy, for whatever cannot be read as a transcript.
     """
-    source = read_source(path)
-    format = sniff(source.text) or _ENDINGS.get(Path(path).suffix.lower())
+    return transcript_in(read_source(path))
+
+
+def transcript_in(source: Source) -> Transcript:
+    """The transcript in a text that has been read already. Raises InputError as ``read_transcript``."""
+    format = sniff(source.text) or _NAMED.get(Path(source.name).suffix.lower())
     if format is None:
         raise source.error(
             "no known format of transcript",

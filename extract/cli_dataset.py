@@ -1,0 +1,374 @@
+"""The command ``dataset``: thousands of transcripts into tables, and what one does with those."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+from typer.core import TyperGroup
+
+from extract.cli_jobs import complain, given_lexicons, given_parameters
+from extract.cli_labelled import LexiconFiles, ParametersFile
+from extract.errors import InputError
+
+if TYPE_CHECKING:
+    from extract.dataset.engine import Engine
+    from extract.dataset.settings import Settings
+    from extract.dataset.source import SourceOf
+
+FOUND, FAILED = 1, 3
+#: Failures that are told on the terminal; all of them are in the table.
+_TOLD = 10
+
+
+class _Build(TyperGroup):
+    """``dataset SOURCE`` builds: whatever is no other command of the group is what to build from."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        first = next((arg for arg in args if not arg.startswith("-")), None)
+        if args and first not in self.commands and args[0] not in ("-h", "--help"):
+            args = ["build", *args]
+        return super().parse_args(ctx, args)
+
+
+dataset_app = typer.Typer(
+    cls=_Build,
+    name="dataset",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="Make tables of thousands of bouts: dataset SOURCE --out DIR (options: dataset build --help).",
+)
+
+
+class EngineName(StrEnum):
+    local = "local"
+    dask = "dask"
+
+
+class RecordingsAre(StrEnum):
+    auto = "auto"
+    bout = "bout"
+    session = "session"
+
+
+_Source = Annotated[
+    str,
+    typer.Argument(
+        metavar="SOURCE",
+        help="A folder (with those in it), a pattern in quotation marks, a list (CSV with a column transcript), or a table "
+        "(Parquet or JSON Lines with a column text).",
+        show_default=False,
+    ),
+]
+_Dir = Annotated[
+    Path, typer.Argument(metavar="DIR", readable=False, help="A dataset's folder.", show_default=False)
+]
+_Rules = Annotated[
+    str | None, typer.Option("--rules", metavar="NAME", help="Ruleset of the inputs that name none.")
+]
+_Recordings = Annotated[
+    RecordingsAre,
+    typer.Option(
+        "--recordings", help="What a recording holds: one bout, a session of many, or to be found out."
+    ),
+]
+_Decisions = Annotated[
+    Path | None,
+    typer.Option(
+        "--decisions",
+        metavar="DIR",
+        readable=False,
+        help="Folder of a review whose decisions hold (see dataset doubtful).",
+    ),
+]
+
+
+@dataset_app.command("build")
+def build(
+    source: _Source,
+    out: Annotated[
+        Path,
+        typer.Option(
+            "--out", metavar="DIR", readable=False, help="The dataset's folder.", show_default=False
+        ),
+    ],
+    engine: Annotated[
+        EngineName, typer.Option("--engine", help="Processes of this machine, or a Dask cluster.")
+    ] = EngineName.local,
+    scheduler: Annotated[
+        str | None,
+        typer.Option(
+            "--scheduler", metavar="ADDRESS", help="Dask scheduler, tcp://HOST:PORT; else one of our own."
+        ),
+    ] = None,
+    jobs: Annotated[
+        int | None, typer.Option("--jobs", metavar="N", min=1, max=1024, help="Workers; else one a core.")
+    ] = None,
+    rules: _Rules = None,
+    recordings: _Recordings = RecordingsAre.auto,
+    parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
+    decisions: _Decisions = None,
+    redo: Annotated[
+        bool, typer.Option("--redo", help="Do everything anew, where the dataset was made in another way.")
+    ] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing but errors.")] = False,
+) -> None:
+    """Read every transcript of SOURCE into the tables of the dataset DIR.
+
+    Stopped at any moment and started again, it goes on; inputs that have changed are done again, those that are gone are
+    taken out. Exit status 3: some inputs could not be used; the table failures says which and why.
+    A computed score is a reading of commentary, not an official result; the officials' score sheet stands.
+    """
+    from extract.dataset.build import Run
+    from extract.dataset.source import open_source
+    from extract.dataset.store import Store
+
+    if scheduler is not None and engine is not EngineName.dask:
+        raise InputError("--scheduler", "is an address for Dask", "add --engine dask, or leave it out")
+    settings = _settings(rules, recordings, parameters, lexicon)
+    given = open_source(source, out, decisions)
+    store = Store(out)
+    with store.locked():
+        _check_same(store, settings, given, redo)
+        with _engine(engine, scheduler, jobs) as workers, _progress(given.total, quiet) as watch:
+            tally = Run(store, settings, workers, watch).build(given)
+        failed = _finish(store, settings, given)
+    if not quiet:
+        _tell(out, given, tally, failed)
+    if failed:
+        _tell_failures(store, failed)
+        raise typer.Exit(FAILED)
+
+
+def _settings(
+    rules: str | None, recordings: RecordingsAre, parameters: Path | None, lexicon: list[Path] | None
+) -> Settings:
+    from extract.dataset.settings import settings_of
+    from extract.rules import ruleset_names
+
+    if rules is not None and rules not in ruleset_names():
+        raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
+    return settings_of(rules, recordings.value, given_lexicons(lexicon), given_parameters(parameters))
+
+
+def _check_same(store: Any, settings: Settings, source: SourceOf, redo: bool) -> None:
+    """That the dataset is not made in another way than before, unless all of it is to be."""
+    told = {**settings.told, "source": source.name, "source_kind": source.kind}
+    before = store.settings()
+    if before is not None and before != told:
+        if not redo:
+            other = [
+                f"{key} was {before.get(key)!r}, now {value!r}"
+                for key, value in told.items()
+                if before.get(key) != value
+            ]
+            remedy = "give another folder with --out, or --redo to do all of it anew"
+            raise InputError(store.folder, f"was made in another way ({'; '.join(other)})", remedy)
+        store.clear()
+    if before != told:
+        store.keep_settings(told)
+
+
+@contextmanager
+def _engine(name: EngineName, scheduler: str | None, jobs: int | None) -> Iterator[Engine]:
+    from extract.dataset.engine import LocalEngine
+
+    workers = (
+        jobs or len(os.sched_getaffinity(0))
+        if hasattr(os, "sched_getaffinity")
+        else jobs or os.cpu_count() or 1
+    )
+    if name is EngineName.local:
+        yield LocalEngine(workers)
+        return
+    from extract.dataset.engine_dask import DaskEngine
+
+    engine = DaskEngine(scheduler, workers)
+    try:
+        yield engine
+    finally:
+        engine.close()
+
+
+@contextmanager
+def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
+    """A bar on standard error with the rate and the time left, if that is a terminal."""
+    if quiet or not sys.stderr.isatty():
+        yield lambda n: None
+        return
+    from rich.console import Console
+    from rich.progress import (
+        BarColumn,
+        MofNCompleteColumn,
+        Progress,
+        ProgressColumn,
+        TextColumn,
+        TimeRemainingColumn,
+    )
+    from rich.text import Text
+
+    class Rate(ProgressColumn):
+        def render(self, task: Any) -> Text:
+            return Text(f"{task.speed:.1f}/s" if task.speed else "-/s")
+
+    columns = (TextColumn("inputs"), BarColumn(), MofNCompleteColumn(), Rate(), TimeRemainingColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=total)
+        yield lambda n: bar.advance(task, n)
+
+
+def _finish(store: Any, settings: Settings, source: SourceOf) -> int:
+    """Write what is told of the whole dataset, the description last; how many inputs failed in all."""
+    from extract.dataset.package import write_package
+    from extract.dataset.quality import measure_quality
+    from extract.dataset.quality_page import write_quality
+
+    quality = measure_quality(store)
+    write_quality(store, quality)
+    write_package(store, source.name, {**settings.told, "source": source.name, "source_kind": source.kind})
+    return quality.inputs_failed
+
+
+def _tell(out: Path, source: SourceOf, tally: Any, failed: int) -> None:
+    from extract.dataset.quality import counted
+
+    left = ", ".join(f"{n:,} ending in {ending}" for ending, n in sorted(source.left.items()))
+    if left:
+        typer.echo(f"Files left out, as no transcripts by their names: {left}", err=True)
+    parts = [f"{counted(source.total, 'input')}: {tally.done} read now"]
+    if tally.kept:
+        parts.append(f"{tally.kept} stood from before")
+    if tally.gone:
+        parts.append(f"{tally.gone} gone from the source and taken out")
+    if failed:
+        parts.append(f"{failed} failed")
+    typer.echo(f"{', '.join(parts)}\nWritten: {out} (see {out / 'quality.md'} and {out / 'dictionary.md'})")
+
+
+def _tell_failures(store: Any, failed: int) -> None:
+    from extract.dataset.quality import failures
+
+    for number, row in enumerate(failures(store)):
+        if number == _TOLD:
+            typer.echo(f"saidscore: and {failed - _TOLD} more; the table failures has all of them", err=True)
+            return
+        complain(InputError(row["file"], row["problem"], row["remedy"], row["line"]))
+
+
+@dataset_app.command("check")
+def check(folder: _Dir) -> None:
+    """Check a dataset: its files against their description, its rows against the data dictionary and one another. Exit
+    status 1: something is wrong."""
+    from extract.dataset.check import check_dataset
+
+    found = 0
+    for finding in check_dataset(folder):
+        found += 1
+        typer.echo(f"{folder / finding.file}: {finding.problem}")
+    if found:
+        raise typer.Exit(FOUND)
+    typer.echo(f"{folder}: in order")
+
+
+@dataset_app.command("doubtful")
+def doubtful(
+    folder: _Dir,
+    source: _Source,
+    out: Annotated[
+        Path,
+        typer.Option(
+            "--out", metavar="DIR", readable=False, help="Folder for the review desk.", show_default=False
+        ),
+    ],
+    top: Annotated[int, typer.Option("--top", metavar="N", min=1, help="Bouts to hand over.")] = 20,
+    parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
+) -> None:
+    """Put the bouts that are most in doubt into a folder for the review desk, each with its transcript.
+
+    SOURCE is what the dataset was made from. What is decided at the desk goes into the dataset by its --decisions.
+    """
+    from extract.dataset.hand_over import hand_over
+    from extract.dataset.package import read_package
+    from extract.dataset.quality import most_doubtful
+    from extract.dataset.source import open_source
+    from extract.dataset.store import Store
+
+    told = read_package(folder)["saidscore"]["made_with"]
+    recordings = RecordingsAre(told["recordings"])
+    settings = _settings(told["rules"] or None, recordings, parameters, lexicon)
+    if other := [key for key, value in settings.told.items() if told[key] != value]:
+        problem = f"was made with other {' and '.join(other)} than this run has"
+        raise InputError(
+            folder, problem, "give the same --lexicon and --parameters, and use the same program"
+        )
+    wanted = most_doubtful(Store(folder), top)
+    failed = False
+    for handed in hand_over(wanted, open_source(source, folder), settings, out):
+        if handed.problem:
+            failed = True
+            complain(InputError(handed.bout_id, handed.problem, "make the dataset anew from this source"))
+        else:
+            typer.echo(f"{handed.bout_id}: {out / handed.name}.record.json")
+    typer.echo(f"Review them with: saidscore review {out}")
+    if failed:
+        raise typer.Exit(FAILED)
+
+
+@dataset_app.command("audit")
+def audit(
+    folder: Annotated[
+        Path | None,
+        typer.Argument(metavar="[DIR]", readable=False, help="A dataset's folder, to draw a sample from."),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE", readable=False, help="The sample to write, CSV."),
+    ] = None,
+    size: Annotated[int, typer.Option("--size", metavar="N", min=1, help="Entries in the sample.")] = 200,
+    seed: Annotated[int, typer.Option("--seed", metavar="N", help="Draws another sample.")] = 1,
+    answers: Annotated[
+        Path | None,
+        typer.Option(
+            "--answers", metavar="FILE", readable=False, help="A sample with yes or no in the column right."
+        ),
+    ] = None,
+) -> None:
+    """Draw a sample of awards and stated scores to look at by hand; or tell from the answers how many of all are wrong.
+
+    Look at each entry in the recording, write yes or no into the column right, and give the file with --answers.
+    """
+    from extract.dataset.audit import plan, plan_csv, read_answers
+    from extract.dataset.package import read_package
+    from extract.dataset.store import Store
+    from extract.paths import write_whole
+
+    if answers is not None:
+        if folder is not None or out is not None:
+            raise InputError("--answers", "does not go with DIR and --out", "give the answers alone")
+        found = read_answers(answers)
+        typer.echo(
+            f"Wrong: {found.share:.1%} of {found.population:,} entries, between {found.low:.1%} and {found.high:.1%}"
+            f" (95 %), by {found.looked:,} that were looked at"
+        )
+        for name, (population, looked, wrong) in sorted(found.strata.items()):
+            typer.echo(f"  confidence {name}: {wrong:,} of {looked:,} looked at, of {population:,}")
+        return
+    if folder is None or out is None:
+        raise InputError("dataset audit", "needs DIR and --out, or --answers", "see its --help")
+    read_package(folder)
+    if size > 1_000_000:
+        raise InputError("--size", "is more than anybody can look at", "give a smaller one")
+    rows = plan(Store(folder), size, seed)
+    if not rows:
+        raise InputError(folder, "holds no awards and no stated scores", "there is nothing to audit")
+    write_whole(out, plan_csv(rows), "--out")
+    typer.echo(f"Written: {out}, {len(rows):,} entries to look at")

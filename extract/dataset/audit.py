@@ -1,0 +1,204 @@
+"""An audit by hand: a sample of a dataset's entries to look at, and what the answers say of the whole.
+
+The sample is drawn by strata of confidence, more where that is low (Neyman's allocation: W. G. Cochran, Sampling
+Techniques, 3rd ed. 1977, section 5.5). The share of wrong entries is the stratified estimate; its interval is the score
+interval with the effective sample size (C. Franco, R. J. A. Little, T. A. Louis and E. V. Slud, Comparative study of
+confidence intervals for proportions in complex sample surveys, J. Surv. Stat. Methodol. 7 (2019) 334-364). Both from
+memory.
+"""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import heapq
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from pathlib import Path
+from typing import Any
+
+from extract.dataset.arrow import pq
+from extract.dataset.intervals import wilson
+from extract.dataset.store import Store
+from extract.errors import InputError
+from extract.record.plain import stated
+from extract.transcript.decode import decode, read_bytes
+
+#: Upper ends of the strata of confidence.
+STRATA = (0.5, 0.8, 0.95, 1.0)
+COLUMNS = (
+    "bout_id", "table", "id", "t", "time", "entry", "words", "confidence", "stratum", "stratum_size", "right", "note",
+)  # fmt: skip
+#: Answers to whether an entry is right, in the column ``right``.
+_YES, _NO = frozenset({"yes", "y", "1", "true", "right"}), frozenset({"no", "n", "0", "false", "wrong"})
+#: Entries that are looked at in each stratum at least: what the program says of itself may be wrong.
+_LEAST = 10
+_REMEDY = "give the file that saidscore dataset audit --out wrote, with yes or no in the column right"
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What an audit found: ``share`` of wrong entries with its interval, ``looked`` of ``population``; ``strata`` has, for
+    each by its name, its size, how many were looked at, and how many of those were wrong."""
+
+    share: float
+    low: float
+    high: float
+    looked: int
+    population: int
+    strata: Mapping[str, tuple[int, int, int]]
+
+
+def _stratum(confidence: float) -> str:
+    for low, high in zip((0.0, *STRATA), STRATA, strict=False):
+        if confidence <= high:
+            return f"{low:g} to {high:g}"
+    return f"{STRATA[-2]:g} to {STRATA[-1]:g}"
+
+
+def plan(store: Store, size: int, seed: int) -> list[dict[str, Any]]:
+    """A sample of ``size`` awards and stated scores, drawn by ``seed``: rows with ``COLUMNS``, in order of the recordings,
+    ``right`` and ``note`` left blank. The same dataset and seed give the same sample."""
+    sizes: dict[str, int] = {}
+    wrong: dict[str, float] = {}
+    drawn: dict[str, list[tuple[int, str, dict[str, Any]]]] = {}
+    for entry in _entries(store):
+        stratum = _stratum(entry["confidence"])
+        sizes[stratum] = sizes.get(stratum, 0) + 1
+        wrong[stratum] = wrong.get(stratum, 0.0) + 1 - entry["confidence"]
+        name = f"{entry['bout_id']} {entry['table']} {entry['id']}"
+        # The smallest hashes are a random sample, whatever the order and number of entries.
+        rank = int.from_bytes(hashlib.sha256(f"{seed} {name}".encode()).digest()[:8])
+        heap = drawn.setdefault(stratum, [])
+        if len(heap) < size:
+            heapq.heappush(heap, (-rank, name, entry))
+        else:
+            heapq.heappushpop(heap, (-rank, name, entry))
+    shares = _allocated(size, {name: (n, wrong[name] / n) for name, n in sizes.items()})
+    rows = []
+    for stratum, heap in drawn.items():
+        for _, _, entry in heapq.nlargest(shares[stratum], heap):
+            rows.append({**entry, "stratum": stratum, "stratum_size": sizes[stratum]})
+    return sorted(rows, key=lambda row: (row["bout_id"], row["t"], row["table"], row["id"]))
+
+
+def _allocated(size: int, strata: Mapping[str, tuple[int, float]]) -> dict[str, int]:
+    """How many of a sample each stratum gets: by its number of entries times the expected spread within it, each at least
+    a few."""
+    weight = {name: n * sqrt(max(p * (1 - p), 0.01)) for name, (n, p) in strata.items()}
+    total = sum(weight.values())
+    given = {}
+    for name, (n, _) in strata.items():
+        given[name] = min(
+            n, max(round(size * weight[name] / total), min(_LEAST, size // max(len(strata), 1)))
+        )
+    while (over := sum(given.values()) - size) > 0:
+        most = max(given, key=lambda name: given[name])
+        given[most] -= min(over, max(given[most] // 10, 1))
+    return given
+
+
+def _entries(store: Store) -> Iterator[dict[str, Any]]:
+    """The awards that stand and the stated scores."""
+    for part in store.parts():
+        events = pq.read_table(
+            store.part("events", part),
+            columns=["bout_id", "id", "t", "kind", "corner", "points", "evidence", "confidence", "status"],
+        )
+        for row in events.to_pylist():
+            if row["points"] and row["status"] == "stands":
+                what = f"{row['corner']} {row['points']} for {row['kind'].replace('_', ' ')}"
+                yield _entry(row, "events", what, row["evidence"])
+        statements = pq.read_table(
+            store.part("statements", part),
+            columns=[
+                "bout_id", "id", "t", "text", "said_red", "said_blue", "margin", "leader", "computed_red", "computed_blue",
+                "verdict", "confidence",
+            ],
+        )  # fmt: skip
+        for row in statements.to_pylist():
+            pair = (row["said_red"], row["said_blue"]) if row["said_red"] is not None else None
+            said = stated(pair, row["margin"], row["leader"])
+            what = f"said {said}, board {row['computed_red']}-{row['computed_blue']}: {row['verdict']}"
+            yield _entry(row, "statements", what, row["text"])
+
+
+def _entry(row: Mapping[str, Any], table: str, what: str, words: str | None) -> dict[str, Any]:
+    seconds = int(row["t"])
+    return {
+        "bout_id": row["bout_id"],
+        "table": table,
+        "id": row["id"],
+        "t": row["t"],
+        "time": f"{seconds // 3600}:{seconds // 60 % 60:02}:{seconds % 60:02}",
+        "entry": what,
+        "words": words or "",
+        "confidence": row["confidence"],
+        "right": "",
+        "note": "",
+    }
+
+
+def plan_csv(rows: Sequence[Mapping[str, Any]]) -> bytes:
+    """A plan as CSV that a spreadsheet opens."""
+    out = io.StringIO(newline="")
+    writer = csv.DictWriter(out, COLUMNS)
+    writer.writeheader()
+    writer.writerows({key: _harmless(row[key]) for key in COLUMNS} for row in rows)
+    return out.getvalue().encode("utf-8-sig")
+
+
+def _harmless(cell: Any) -> Any:
+    """Text that no spreadsheet takes for a formula (OWASP, CSV Injection)."""
+    return f"'{cell}" if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@") else cell
+
+
+def read_answers(path: Path) -> Answers:
+    """What the answers in a plan say. Raises InputError, with the line, where it is no plan or an answer is neither yes nor
+    no."""
+    text = decode(read_bytes(path), str(path))
+    delimiter = max(",;\t", key=text.partition("\n")[0].count)
+    reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=delimiter)
+    missing = {"stratum", "stratum_size", "right"}.difference(reader.fieldnames or ())
+    if missing:
+        raise InputError(path, f"has no column {min(missing)!r}", _REMEDY, 1)
+    strata: dict[str, tuple[int, int, int]] = {}
+    for row in reader:
+        answer = (row["right"] or "").strip().lower()
+        try:
+            population = int(row["stratum_size"] or "")
+        except ValueError:
+            raise InputError(
+                path, "a row without the size of its stratum", _REMEDY, reader.line_num
+            ) from None
+        if answer and answer not in _YES | _NO:
+            raise InputError(
+                path, f"the answer {row['right']!r} is neither yes nor no", _REMEDY, reader.line_num
+            )
+        name = row["stratum"] or ""
+        before = strata.get(name, (population, 0, 0))
+        strata[name] = population, before[1] + bool(answer), before[2] + (answer in _NO)
+    if not any(looked for _, looked, _ in strata.values()):
+        raise InputError(path, "holds no answers", _REMEDY)
+    return estimate(strata)
+
+
+def estimate(strata: Mapping[str, tuple[int, int, int]]) -> Answers:
+    """The share of wrong entries from what was found in each stratum: its size, how many of it were looked at, and how many
+    of those were wrong. A stratum of which nothing was looked at is left out."""
+    seen = {name: counts for name, counts in strata.items() if counts[1]}
+    population = sum(size for size, _, _ in seen.values())
+    looked = sum(n for _, n, _ in seen.values())
+    share, variance = 0.0, 0.0
+    for size, n, bad in seen.values():
+        weight = size / population
+        share += weight * bad / n
+        # A stratum in which none (or all) were wrong has some spread all the same: one half more of each.
+        p = (bad + 0.5) / (n + 1)
+        variance += weight**2 * p * (1 - p) / n * max(1 - n / size, 0.0)
+    p = min(max(share, 0.5 / (looked + 1)), 1 - 0.5 / (looked + 1))
+    effective = p * (1 - p) / variance if variance > 0 else None
+    low, high = (share, share) if effective is None else wilson(share * effective, effective)
+    return Answers(share, low, high, looked, population, dict(seen))

@@ -1,0 +1,74 @@
+"""Checks a dataset as it lies on the disk: files against the description, rows against the data dictionary."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from extract.dataset.arrow import pa, pc
+from extract.dataset.package import file_facts, read_package
+from extract.dataset.store import Store
+from extract.dataset.tables import dataset_tables
+from extract.dataset.validate import faults
+from extract.errors import InputError
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What is wrong with a file of a dataset."""
+
+    file: str
+    problem: str
+
+
+def check_dataset(folder: Path) -> Iterator[Finding]:
+    """Everything that is wrong with a dataset, a part at a time. Raises InputError where there is none."""
+    described = {fact["path"]: fact for fact in read_package(folder)["saidscore"]["files"]}
+    store = Store(folder)
+    yield from _files(store, described)
+    seen: dict[str, str] = {}
+    for part in store.parts():
+        try:
+            tables = store.read_part(part)
+        except (OSError, pa.ArrowException) as error:
+            yield Finding(f"*/{part}.parquet", f"cannot be read ({_first_line(error)})")
+            continue
+        for fault in faults(tables):
+            where = f"{fault.table}/{part}.parquet"
+            row = f" (input {fault.input})" if fault.input is not None else ""
+            yield Finding(where, f"{fault.column}: {fault.problem}{row}" if fault.column else fault.problem)
+        # An input is named in one part alone; its bouts then are, too.
+        for key in pc.unique(tables["inputs"].column("input")).to_pylist():
+            if key in seen:
+                yield Finding(f"inputs/{part}.parquet", f"input: {key!r} stands in {seen[key]}, too")
+            seen[key] = part
+
+
+def _files(store: Store, described: dict[str, dict[str, Any]]) -> Iterator[Finding]:
+    found: dict[str, tuple[str, str]] = {}
+    for table in dataset_tables():
+        for path in sorted((store.folder / table).glob("*.parquet")):
+            found[f"{table}/{path.name}"] = table, path.stem
+    for name in sorted(described.keys() - found.keys()):
+        yield Finding(name, "is missing")
+    for name in sorted(found.keys() - described.keys()):
+        yield Finding(name, "is not in datapackage.json")
+    for name in sorted(found.keys() & described.keys()):
+        try:
+            facts = file_facts(store, *found[name])
+        except InputError as error:
+            yield Finding(name, error.problem)
+            continue
+        for key in ("hash", "rows"):
+            if facts[key] != described[name].get(key):
+                told = described[name].get(key)
+                yield Finding(
+                    name, f"{key} is {facts[key]}, in datapackage.json {told}: it was changed since"
+                )
+                break
+
+
+def _first_line(error: Exception) -> str:
+    return str(error).splitlines()[0] if str(error) else type(error).__name__

@@ -1,0 +1,119 @@
+"""Who does the work: processes of this machine. What an engine is, and what becomes of an input that kills its worker."""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Callable, Generator, Iterable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, replace
+from multiprocessing import get_context, parent_process
+from typing import Protocol
+
+from extract.dataset.work import Task, perform
+
+#: Tasks that wait for each worker: enough that none is ever without, few enough to hold in memory.
+WAITING = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A task with its rows, packed; None where an input of it has killed the process that worked on it."""
+
+    task: Task
+    packed: bytes | None
+
+
+class Engine(Protocol):
+    """Does tasks in any order. ``tasks`` is drawn from as workers come free, so it may be endless."""
+
+    def run(self, tasks: Iterable[Task]) -> Iterator[Done]: ...
+
+
+def one_by_one(task: Task) -> list[Task]:
+    """A task for each of the inputs of one whose worker died, to find out which of them it was."""
+    return [replace(task, items=(item,)) for item in task.items]
+
+
+class LocalEngine:
+    """Processes of this machine; with one worker, too, for what an input may do to the process that reads it."""
+
+    def __init__(self, workers: int) -> None:
+        self.workers = workers
+
+    def run(self, tasks: Iterable[Task]) -> Iterator[Done]:
+        """Each task's rows. A task in whose time a worker died is done again an input at a time, alone: one that kills its
+        worker then is given up."""
+        pending = iter(tasks)
+        while suspects := (yield from self._run_pool(pending)):
+            yield from _alone(single for task in suspects for single in one_by_one(task))
+
+    def _run_pool(self, tasks: Iterator[Task]) -> Generator[Done, None, list[Task]]:
+        """Do tasks until there are none, or a worker dies; those that were at work or waiting then."""
+        running: dict[Future[bytes], Task] = {}
+        drawn: Task | None = None
+        with _pool(self.workers) as pool:
+            try:
+                for drawn in tasks:
+                    running[pool.submit(perform, drawn)] = drawn
+                    drawn = None
+                    if len(running) >= self.workers * WAITING:
+                        yield from _finished(running)
+                while running:
+                    yield from _finished(running)
+            except BrokenProcessPool:
+                return [*running.values(), *([drawn] if drawn is not None else [])]
+            except BaseException:
+                pool.shutdown(wait=False, cancel_futures=True)
+                raise
+        return []
+
+
+def _alone(tasks: Iterable[Task]) -> Iterator[Done]:
+    """Each task in a process that does nothing else meanwhile."""
+    pool = None
+    try:
+        for task in tasks:
+            pool = pool or _pool(1)
+            try:
+                yield Done(task, pool.submit(perform, task).result())
+            except BrokenProcessPool:
+                pool.shutdown()
+                pool = None
+                yield Done(task, None)
+    finally:
+        if pool is not None:
+            pool.shutdown()
+
+
+def _finished(running: dict[Future[bytes], Task]) -> Iterator[Done]:
+    done, _ = wait(running, return_when=FIRST_COMPLETED)
+    for future in done:
+        # A broken pool raises here, and its task is still among those running.
+        packed = future.result()
+        yield Done(running.pop(future), packed)
+
+
+def _pool(workers: int) -> ProcessPoolExecutor:
+    # A forked child would have the locks of threads (progress bar, Arrow) that it does not have.
+    return ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=_begin)
+
+
+def _begin() -> None:
+    """Before a worker's first task."""
+    import gc
+    import signal
+
+    # Ctrl-C is the main process's business, which ends the workers.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    gc.set_threshold(200_000, 50, 50)
+    parent = parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent.join,), daemon=True).start()
+
+
+def _end_with(join: Callable[[], None]) -> None:
+    """A worker whose parent was killed would wait for work for ever."""
+    join()
+    os._exit(1)

@@ -1,0 +1,69 @@
+"""The fields of a bout file as columns of a list or a table, and a row of them as a bout file."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+
+from extract.errors import InputError
+
+_BOUT = ("rules", "edition", "date", "age_group")
+_SIDE = ("name", "team", "aliases", "colour")
+_CORNERS = ("red", "blue")
+#: Columns that say what a bout file says. The name of an athlete stands in the column of the corner; several aliases
+#: are parted by |.
+BOUT_COLUMNS = (
+    *_BOUT,
+    *(corner if key == "name" else f"{corner}_{key}" for corner in _CORNERS for key in _SIDE),
+)
+
+
+def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known: Iterable[str]) -> None:
+    """That a table has the columns it needs and none twice. Raises InputError. Columns that are not ``known`` may say
+    anything; one that is nearly the name of a known one is a slip of the pen."""
+    from rapidfuzz import process
+
+    names, known = list(found), tuple(known)
+    for name in needed:
+        if name not in names:
+            raise InputError(
+                file, f"has no column {name!r}", f"give it one; known columns are {', '.join(known)}", 1
+            )
+    for name in names:
+        if name and names.count(name) > 1:
+            raise InputError(file, f"has the column {name!r} twice", "name each column once", 1)
+        if name in known or not name:
+            continue
+        nearest = process.extractOne(name.lower(), known, score_cutoff=84)
+        if nearest is not None:
+            problem = f"has a column {name!r}, which says nothing here"
+            raise InputError(file, problem, f"did you mean {nearest[0]!r}? Else give it another name", 1)
+
+
+def bout_file_of(row: Mapping[str, str | None]) -> bytes | None:
+    """What a row says of its bout, as a bout file; None where it says nothing."""
+    lines = [f"{key} = {_quoted(row[key])}" for key in _BOUT if _said(row.get(key))]
+    for corner in _CORNERS:
+        side = []
+        for key in _SIDE:
+            value = row.get(corner if key == "name" else f"{corner}_{key}")
+            if value is None or not value.strip():
+                continue
+            if key == "aliases":
+                side.append(
+                    f"aliases = [{', '.join(_quoted(each) for each in value.split('|') if each.strip())}]"
+                )
+            else:
+                side.append(f"{key} = {_quoted(value)}")
+        if side:
+            lines += [f"[{corner}]", *side]
+    return "\n".join([*lines, ""]).encode() if lines else None
+
+
+def _said(value: str | None) -> bool:
+    return value is not None and bool(value.strip())
+
+
+def _quoted(value: str | None) -> str:
+    """A TOML string. Its escapes are those of JSON, and DEL besides (TOML 1.0, section String)."""
+    return json.dumps((value or "").strip(), ensure_ascii=False).replace("\x7f", "\\u007F")

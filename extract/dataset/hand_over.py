@@ -1,0 +1,138 @@
+"""Hands the bouts of a dataset that are most in doubt to the review desk, each with its transcript."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from extract.bout import extract_bout
+from extract.dataset.fields import bout_file_of
+from extract.dataset.item import Item, Loaded, load
+from extract.dataset.settings import AtHand, Settings, at_hand
+from extract.dataset.source import SourceOf, desk_name
+from extract.dataset.work import Found, bouts_of, read_item
+from extract.decisions import read_decisions
+from extract.errors import InputError
+from extract.paths import write_whole
+from extract.record import write_record
+from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
+
+
+@dataclass(frozen=True, slots=True)
+class Handed:
+    """A bout that lies in the folder for the desk under ``name``, or why it does not."""
+
+    bout_id: str
+    name: str
+    problem: str = ""
+
+
+def hand_over(
+    wanted: Mapping[str, str], source: SourceOf, settings: Settings, folder: Path
+) -> Iterator[Handed]:
+    """Put bouts into a folder for the review desk: ``wanted`` has the SHA-256 of the transcript of each by its id. Each
+    bout has its transcript, its bout file and its record there; decisions that are there already hold. Raises InputError
+    where the folder cannot be written."""
+    hand = at_hand(settings.packed())
+    of_input: dict[str, dict[str, str]] = {}
+    for bout_id, digest in wanted.items():
+        key, mark, number = bout_id.rpartition("#")
+        of_input.setdefault(key if mark and number.isdigit() else bout_id, {})[bout_id] = digest
+    folder.mkdir(parents=True, exist_ok=True)
+    for item in source.items():
+        if item.key in of_input:
+            left = of_input.pop(item.key)
+            yield from _of_input(item, left, hand, folder)
+            for bout_id in left:
+                yield Handed(bout_id, "", "is not in its transcript any more")
+        if not of_input:
+            return
+    for lost in of_input.values():
+        for bout_id in lost:
+            yield Handed(bout_id, "", "is not in the source any more")
+
+
+def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> Iterator[Handed]:
+    """The bouts of one input that are ``left`` to be handed over; each is taken out of there."""
+    try:
+        loaded = load(item)
+        transcript = read_item(loaded)
+        if changed := [bout_id for bout_id, digest in left.items() if digest != transcript.sha256]:
+            for bout_id in changed:
+                del left[bout_id]
+                yield Handed(bout_id, "", "its transcript has changed since")
+            return
+        for found in bouts_of(loaded, transcript, hand):
+            bout_id = f"{item.key}#{found.number}" if found.many else item.key
+            if found.record is not None and bout_id in left:
+                del left[bout_id]
+                yield Handed(bout_id, _put(loaded, found, hand, folder))
+    except InputError as error:
+        for bout_id in list(left):
+            del left[bout_id]
+            yield Handed(bout_id, "", str(error))
+
+
+def _put(item: Loaded, found: Found, hand: AtHand, folder: Path) -> str:
+    """Put one bout into the folder; the name that it has there."""
+    number = found.number if found.many else 0
+    name = desk_name(item.key, number)
+    ending, talk, bout = PurePosixPath(item.name).suffix, item.content.transcript, item.content.bout
+    if found.many:
+        ending, talk = _as_file(found.transcript)
+        bout = _as_bout_file(found.bout) if found.bout is not None else None
+    path, bout_path = folder / f"{name}{ending}", folder / f"{name}.bout.toml"
+    write_whole(path, talk, "--out")
+    if bout is not None:
+        write_whole(bout_path, bout, "--out")
+    made = folder / f"{name}.decisions.jsonl"
+    for of_bout, content in item.content.decisions:
+        if of_bout == number and not made.exists():
+            write_whole(made, content, "--out")
+    known = read_bout_file(bout_path) if bout is not None else None
+    record = extract_bout(
+        read_transcript(path),
+        known,
+        rules=hand.settings.rules if known is None or known.rules is None else None,
+        parameters=hand.settings.parameters,
+        lexicons=hand.lexicons,
+        decisions=read_decisions(made).decisions,
+    )
+    write_record(record, folder, name)
+    return name
+
+
+def _as_file(transcript: Transcript) -> tuple[str, bytes]:
+    """A part of a recording as a transcript of its own, its times those of the recording: the ending and the bytes."""
+    if transcript.format == "block":
+        lines = (
+            f"[{int(c.start) // 60}:{int(c.start) % 60:02}] {_said(c.speaker, c.text)}"
+            for c in transcript.cues
+        )
+        return ".txt", "\n\n".join(lines).encode() + b"\n"
+    segments = [
+        {"start": c.start, "end": c.end, "text": c.text, **({"speaker": c.speaker} if c.speaker else {})}
+        for c in transcript.cues
+    ]
+    return ".json", json.dumps({"segments": segments}, ensure_ascii=False, indent=0).encode()
+
+
+def _said(speaker: str | None, text: str) -> str:
+    return f"{speaker}: {' '.join(text.split())}" if speaker else " ".join(text.split())
+
+
+def _as_bout_file(bout: BoutFile) -> bytes | None:
+    """What is known of a bout of a session, as a bout file."""
+    row: dict[str, str | None] = {
+        "rules": bout.rules,
+        "edition": bout.edition,
+        "date": bout.date,
+        "age_group": bout.age_group,
+    }
+    for corner in ("red", "blue"):
+        side = getattr(bout, corner)
+        row |= {corner: side.name, f"{corner}_team": side.team, f"{corner}_aliases": "|".join(side.aliases)}
+        row[f"{corner}_colour"] = side.colour
+    return bout_file_of(row)

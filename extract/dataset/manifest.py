@@ -1,0 +1,108 @@
+"""A list of transcripts: CSV with a path in each row and what is known of the bout in further columns."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path, PurePosixPath
+from typing import TYPE_CHECKING
+
+from extract.dataset.fields import BOUT_COLUMNS, bout_file_of, check_columns
+from extract.errors import InputError
+from extract.transcript.decode import decode, read_bytes
+
+if TYPE_CHECKING:
+    from extract.dataset.item import Content, Item
+
+#: Columns of a list. ``transcript`` and ``sheet`` are paths from the list's own folder.
+COLUMNS = ("transcript", "programme", "sheet", *BOUT_COLUMNS)
+#: A list of a million transcripts takes less.
+_LIMIT = 1024 * 1024 * 1024
+_HEAD = 65536
+_SHORTEN = "split the list, and make a dataset of each part"
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    line: int
+    cells: dict[str, str]
+
+
+def is_manifest(path: Path) -> bool:
+    """Whether a CSV file is a list of transcripts and not one itself: by its first row."""
+    with path.open("rb") as file:
+        head = file.read(_HEAD)
+    first = head.replace(b"\x00", b"").decode("utf-8", "replace").lstrip("\ufeff").partition("\n")[0]
+    return any(cell.strip().strip('"') == "transcript" for cell in re.split(r"[\t;,]", first))
+
+
+def manifest_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
+    """How many transcripts a list has, and the inputs in its order. Raises InputError, with the line, for a list that is
+    none: without its columns, with a path missing or named twice."""
+    rows = list(_rows(path))
+    lines: dict[str, int] = {}
+    for row in rows:
+        key = _key(row)
+        if not key:
+            raise InputError(
+                path, "a row without a transcript", "give its path, or take the row out", row.line
+            )
+        if key in lines:
+            problem = f"the transcript {key!r} stands in line {lines[key]}, too"
+            raise InputError(path, problem, "name each once", row.line)
+        lines[key] = row.line
+    return len(rows), partial(_items, path, rows)
+
+
+def _key(row: _Row) -> str:
+    text = row.cells["transcript"].strip().replace("\\", "/")
+    return str(PurePosixPath(text)) if text else ""
+
+
+def _rows(path: Path) -> Iterator[_Row]:
+    text = decode(read_bytes(path, _LIMIT, _SHORTEN), str(path))
+    delimiter = max("\t;,", key=text.partition("\n")[0].count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
+    header: list[str] | None = None
+    before = 0
+    try:
+        for cells in reader:
+            line, before = before + 1, reader.line_num
+            if not any(cell.strip() for cell in cells):
+                continue
+            if header is None:
+                header = [cell.strip() for cell in cells]
+                check_columns(str(path), header, ("transcript",), COLUMNS)
+            elif len(cells) > len(header) and any(cell.strip() for cell in cells[len(header) :]):
+                problem = f"a row of {len(cells)} cells under {len(header)} columns"
+                raise InputError(path, problem, "put text with the delimiter in it in quotation marks", line)
+            else:
+                yield _Row(
+                    line, dict(zip(header, [*cells, *[""] * (len(header) - len(cells))], strict=False))
+                )
+    except csv.Error as error:
+        raise InputError(
+            path, f"a table that cannot be read ({error})", "save it again as CSV", before + 1
+        ) from None
+
+
+def _items(path: Path, rows: list[_Row]) -> Iterator[Item]:
+    from extract.dataset.item import Item
+
+    for row in rows:
+        key = _key(row)
+        file = path.parent / key
+        folder = str(PurePosixPath(key).parent)
+        programme = row.cells.get("programme", "").strip() or (path.stem if folder == "." else folder)
+        yield Item(key, str(file), file.name, programme, partial(_load, path, row, file), row.line)
+
+
+def _load(path: Path, row: _Row, file: Path) -> Content:
+    from extract.dataset.source import load_file
+
+    sheet = row.cells.get("sheet", "").strip()
+    return load_file(file, bout_file_of(row.cells), path.parent / sheet if sheet else None)

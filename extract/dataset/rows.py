@@ -1,0 +1,140 @@
+"""A table that holds the transcripts themselves: Parquet or JSON Lines, a transcript a row or a caption a row."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+from extract.dataset.fields import BOUT_COLUMNS, bout_file_of, check_columns
+from extract.dataset.item import Content, Item
+from extract.errors import InputError
+
+#: Columns of a table. ``text`` is a whole transcript as it would stand in a file or, where there is a column ``start``,
+#: one caption of it, in seconds from the recording's start; then the rows of one ``id`` stand together. ``name`` is
+#: the file name that the transcript had (its ending may tell the format).
+COLUMNS = ("id", "text", "name", "programme", "start", "end", "speaker", *BOUT_COLUMNS)
+_BATCH = 256
+_LONGEST_LINE = 256 * 1024 * 1024
+
+Row = tuple[int, Mapping[str, Any]]
+
+
+def table_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
+    """How many inputs a table has, and the inputs in its order. Raises InputError for a table without its columns, with
+    an id twice, or that cannot be read."""
+    rows = partial(_parquet_rows if path.name.lower().endswith(".parquet") else _json_rows, path)
+    seen: dict[str, int] = {}
+    captions = False
+    for line, row in rows(text=False):
+        if not seen:
+            check_columns(str(path), row, ("text",), COLUMNS)
+            captions = "start" in row
+            if captions and "id" not in row:
+                raise InputError(
+                    path, "captions without a column 'id'", "give the id of the recording in each row"
+                )
+        key = _key(line, row)
+        if key not in seen:
+            seen[key] = line
+        elif not captions or seen[key] != line - 1:
+            problem = f"the id {key!r} stands in row {seen[key]}, too"
+            remedy = "sort the rows by id" if captions else "give each transcript an id of its own"
+            raise InputError(path, problem, remedy, line)
+        if captions:
+            seen[key] = line
+    return len(seen), partial(_items, path, rows, captions)
+
+
+def _key(line: int, row: Mapping[str, Any]) -> str:
+    found = _text(row.get("id"))
+    return found.strip() if found and found.strip() else f"row-{line}"
+
+
+def _items(path: Path, rows: Callable[..., Iterable[Row]], captions: bool) -> Iterator[Item]:
+    """A row (a group of captions) at a time: the table may be larger than the memory."""
+    for key, group in groupby(rows(text=True), key=lambda row: _key(*row)):
+        held = list(group)
+        line, first = held[0]
+        bout = bout_file_of(_strings(first))
+        if captions:
+            content = Content(_recogniser(held), bout)
+            name = "captions.json"
+        else:
+            content = Content((_text(first.get("text")) or "").encode("utf-8", "replace"), bout)
+            name = Path(_text(first.get("name")) or key).name or "transcript"
+        programme = (_text(first.get("programme")) or "").strip() or path.stem
+        yield Item(key, f"{path}:{line}", name, programme, partial(_given, content), line)
+
+
+def _given(content: Content) -> Content:
+    return content
+
+
+def _recogniser(rows: Iterable[Row]) -> bytes:
+    """Captions as the segments of a recogniser's JSON."""
+    segments = []
+    for _, row in rows:
+        segment = {"start": row.get("start"), "end": row.get("end"), "text": _text(row.get("text")) or ""}
+        if speaker := _text(row.get("speaker")):
+            segment["speaker"] = speaker
+        segments.append({name: value for name, value in segment.items() if value is not None})
+    return json.dumps({"segments": segments}, ensure_ascii=True, default=str).encode()
+
+
+def _strings(row: Mapping[str, Any]) -> dict[str, str | None]:
+    """The cells of the bout's columns as text; a list of aliases as one that is parted by |."""
+    found: dict[str, str | None] = {}
+    for name in BOUT_COLUMNS:
+        value = row.get(name)
+        found[name] = "|".join(map(str, value)) if isinstance(value, list) else _text(value)
+    return found
+
+
+def _text(value: Any) -> str | None:
+    if value is None or (isinstance(value, float) and value != value):
+        return None
+    return value if isinstance(value, str) else str(value)
+
+
+def _parquet_rows(path: Path, *, text: bool) -> Iterator[Row]:
+    """The rows, counted from 1; without ``text``, the text of each is left unread."""
+    from extract.dataset.arrow import pa, pq
+
+    try:
+        with pq.ParquetFile(path) as file:
+            names = file.schema_arrow.names
+            wanted = [name for name in names if name in COLUMNS and (text or name != "text")]
+            # A column that is not read says so to who checks the columns.
+            blank = {name: None for name in names if name not in wanted} if not text else {}
+            line = 0
+            for batch in file.iter_batches(_BATCH, columns=wanted or names[:1]):
+                for row in batch.to_pylist():
+                    line += 1
+                    yield line, {**blank, **row}
+    except (pa.ArrowException, OSError, ValueError) as error:
+        said = str(error).splitlines()[0] if str(error) else "not Parquet"
+        raise InputError(path, f"cannot be read as Parquet ({said})", "write it again") from None
+
+
+def _json_rows(path: Path, *, text: bool) -> Iterator[Row]:
+    remedy = 'write one object a line, {"id": "...", "text": "..."}'
+    try:
+        with path.open("rb") as file:
+            line = 0
+            while raw := file.readline(_LONGEST_LINE):
+                line += 1
+                if not raw.strip():
+                    continue
+                try:
+                    row = json.loads(raw.decode("utf-8-sig" if line == 1 else "utf-8"))
+                except (ValueError, RecursionError) as error:
+                    raise InputError(path, f"is no JSON ({error})", remedy, line) from None
+                if not isinstance(row, dict):
+                    raise InputError(path, "a line that is no object", remedy, line)
+                yield line, row
+    except OSError as error:
+        raise InputError(path, f"cannot be read ({error.strerror})", "give a file that can be read") from None

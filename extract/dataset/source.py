@@ -1,0 +1,172 @@
+"""What a dataset is made from: a folder, a pattern, a list of transcripts or a table that holds them."""
+
+from __future__ import annotations
+
+import glob
+import os
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path, PurePosixPath
+
+from extract.dataset.item import Content, Item
+from extract.dataset.manifest import is_manifest, manifest_items
+from extract.dataset.rows import table_items
+from extract.errors import InputError
+from extract.paths import real
+from extract.transcript.decode import read_bytes
+from extract.transcript.read import ENDINGS, goes_with_transcript
+
+_DECISIONS = ".decisions.jsonl"
+
+
+@dataclass(frozen=True, slots=True)
+class SourceOf:
+    """The inputs of a dataset, in the order in which they stand in it. ``kind`` is folder, pattern, list or table;
+    ``name`` its last part, which says in the dataset what it was made from. ``total`` counts the inputs. ``left`` counts
+    files of a folder that are no transcripts by their names, by ending."""
+
+    kind: str
+    name: str
+    total: int
+    items: Callable[[], Iterator[Item]]
+    left: Counter[str]
+
+
+def open_source(given: str, out: Path, decisions: Path | None = None) -> SourceOf:
+    """What SOURCE on the command line names. ``out`` is the dataset's own folder, which is never read as input.
+    ``decisions`` is the folder of a review of such a dataset, whose decisions go before those beside the transcripts.
+    Raises InputError where there is no such thing, or no transcript in it."""
+    found = _open(given, out)
+    if found.total == 0:
+        remedy = f"give one that has files ending in {', '.join(ENDINGS)}"
+        raise InputError(given, "no transcript in it", remedy)
+    if decisions is None:
+        return found
+    if not decisions.is_dir():
+        raise InputError(decisions, "is no folder", "give the folder that the review was in with --decisions")
+    return replace(found, items=partial(_decided, found.items, decisions))
+
+
+def _open(given: str, out: Path) -> SourceOf:
+    path = Path(given)
+    name = real(path).name or "source"
+    if path.is_dir():
+        files, left = _walk(path, out)
+        return _files("folder", name, files, left)
+    if path.exists():
+        lower = path.name.lower()
+        if lower.endswith((".parquet", ".jsonl", ".ndjson")):
+            total, items = table_items(path)
+            return SourceOf("table", path.name, total, items, Counter())
+        if lower.endswith(ENDINGS) and not (lower.endswith(".csv") and is_manifest(path)):
+            return _files("file", path.name, [(_key(Path(path.name)), path)], Counter(), path.stem)
+        if lower.endswith(".csv"):
+            total, items = manifest_items(path)
+            return SourceOf("list", path.name, total, items, Counter())
+        remedy = "give a folder, a pattern in quotation marks, a list (.csv) or a table (.parquet, .jsonl)"
+        raise InputError(path, "is none of the things a dataset is made from", remedy)
+    if glob.has_magic(given):
+        base, files, left = _match(given, out)
+        return _files("pattern", PurePosixPath(Path(given).as_posix()).name, files, left, base)
+    raise InputError(
+        given, "no such file or folder", "give a folder, a pattern, a list or a table of transcripts"
+    )
+
+
+def _files(
+    kind: str, name: str, files: list[tuple[str, Path]], left: Counter[str], base: str | None = None
+) -> SourceOf:
+    top = base if base is not None else name
+
+    def items() -> Iterator[Item]:
+        for key, path in files:
+            folder = str(PurePosixPath(key).parent)
+            programme = top if folder == "." else folder
+            yield Item(key, str(path), path.name, programme, partial(load_file, path))
+
+    return SourceOf(kind, name, len(files), items, left)
+
+
+def _walk(folder: Path, out: Path) -> tuple[list[tuple[str, Path]], Counter[str]]:
+    """The transcripts of a folder and of those in it, by name, sorted by key; and what is left out."""
+    own = real(out)
+    found: list[tuple[str, Path]] = []
+    left: Counter[str] = Counter()
+
+    def stop(error: OSError) -> None:
+        raise InputError(
+            error.filename or folder, f"cannot be read ({error.strerror})", "give a folder that can"
+        )
+
+    for where, folders, names in os.walk(folder, onerror=stop):
+        folders[:] = [each for each in folders if each[0] != "." and real(Path(where, each)) != own]
+        for name in names:
+            path = Path(where, name)
+            if name[0] == "." or goes_with_transcript(path):
+                continue
+            if path.suffix.lower() in ENDINGS:
+                found.append((_key(path.relative_to(folder)), path))
+            else:
+                left[path.suffix.lower() or "nothing"] += 1
+    return sorted(found), left
+
+
+def _match(pattern: str, out: Path) -> tuple[str, list[tuple[str, Path]], Counter[str]]:
+    """The files that a pattern matches, under keys from its first folder without a wild card on."""
+    parts = Path(pattern).parts
+    fixed = next(n for n, part in enumerate(parts) if glob.has_magic(part))
+    base = Path(*parts[:fixed]) if fixed else Path()
+    own = real(out)
+    found = []
+    for text in glob.iglob(pattern, recursive=True):
+        path = Path(text)
+        if path.is_file() and not goes_with_transcript(path) and own not in real(path).parents:
+            found.append((_key(path.relative_to(base)), path))
+    return real(base).name, sorted(found), Counter()
+
+
+def _key(path: Path) -> str:
+    """A relative path as text that every table can hold, whatever bytes the file system has."""
+    return path.as_posix().encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
+
+
+def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) -> Content:
+    """A transcript with what lies beside it under its name. ``bout`` and ``sheet`` go before that. Raises InputError."""
+    transcript = read_bytes(path)
+    decisions = _beside(path, "decisions.jsonl")
+    return Content(
+        transcript,
+        bout if bout is not None else _beside(path, "bout.toml"),
+        read_bytes(sheet) if sheet is not None else _beside(path, "sheet.csv"),
+        ((0, decisions),) if decisions is not None else (),
+    )
+
+
+def _beside(path: Path, ending: str) -> bytes | None:
+    beside = path.with_name(f"{path.stem}.{ending}")
+    return read_bytes(beside) if os.path.lexists(beside) else None
+
+
+def desk_name(key: str, number: int = 0) -> str:
+    """The name that an input, or a bout of one that holds several, has in a folder for the review desk."""
+    return key.replace("/", "__") + (f"-{number:02}" if number else "")
+
+
+def _decided(items: Callable[[], Iterable[Item]], folder: Path) -> Iterator[Item]:
+    """The items with the decisions of a review, where that has any on them."""
+    made = {path.name.removesuffix(_DECISIONS): path for path in folder.glob(f"*{_DECISIONS}")}
+    of_bouts: dict[str, list[tuple[int, Path]]] = {}
+    for name, path in sorted(made.items()):
+        stem, _, number = name.rpartition("-")
+        if number.isascii() and number.isdigit():
+            of_bouts.setdefault(stem, []).append((int(number), path))
+    for item in items():
+        name = desk_name(item.key)
+        found = [(0, made[name])] if name in made else of_bouts.get(name, [])
+        yield replace(item, load=partial(_with_decisions, item.load, found)) if found else item
+
+
+def _with_decisions(load: Callable[[], Content], made: Iterable[tuple[int, Path]]) -> Content:
+    return replace(load(), decisions=tuple((number, read_bytes(path)) for number, path in made))

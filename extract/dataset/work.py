@@ -1,0 +1,280 @@
+"""The work on inputs, wherever it is done: from their bytes to rows of the dataset's tables."""
+
+from __future__ import annotations
+
+import dataclasses
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Lock
+from typing import Any
+
+from extract.bout import extract_bout
+from extract.dataset.item import Loaded
+from extract.dataset.pack import pack_rows
+from extract.dataset.settings import AtHand, at_hand
+from extract.dataset.tables import OF_RECORD, Row, dataset_tables
+from extract.decisions.journal import decisions_in
+from extract.errors import InputError
+from extract.record.model import Record
+from extract.session import Part, find_parts, part_transcript
+from extract.session.records import record_of
+from extract.session.sheet import sheet_in
+from extract.transcript import BoutFile, Transcript
+from extract.transcript.bout_file import bout_file_in
+from extract.transcript.decode import source_of
+from extract.transcript.read import transcript_in
+
+#: What names a fault of the program itself among what is wrong with inputs.
+FAULT = "cannot be read by this program"
+_ALONE = Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Some inputs to be worked on in one go, and the settings as ``Settings.packed`` gives them."""
+
+    number: int
+    items: tuple[Loaded, ...]
+    settings: bytes
+
+
+def perform(task: Task) -> bytes:
+    """The rows of a task's inputs, packed. An input that cannot be used gives a row of ``failures``; nothing that is in
+    an input raises."""
+    # A Dask worker may have several threads, and a bout's reading is made for one.
+    with _ALONE:
+        return _performed(task)
+
+
+def _performed(task: Task) -> bytes:
+    hand = at_hand(task.settings)
+    rows: dict[str, list[Row]] = {name: [] for name in dataset_tables()}
+    for item in task.items:
+        for table, row in _rows_of(item, hand):
+            rows[table].append(row)
+    return pack_rows(rows)
+
+
+def failed(item: Loaded, error: InputError, provenance: dict[str, str]) -> Iterator[tuple[str, Row]]:
+    """The rows of an input that cannot be used."""
+    common = {"input": item.key, "input_sha256": item.sha256, **provenance}
+    yield (
+        "inputs",
+        {
+            **common,
+            "programme": item.programme,
+            "status": "failed",
+            "bytes": item.content.size,
+            "bouts": 0,
+            "cues": 0,
+            "seconds": 0.0,
+        },
+    )
+    yield (
+        "failures",
+        {
+            **common,
+            "file": error.file,
+            "line": error.line,
+            "problem": error.problem,
+            "remedy": error.remedy,
+        },
+    )
+
+
+def _rows_of(item: Loaded, hand: AtHand) -> Iterator[tuple[str, Row]]:
+    try:
+        yield from list(_read(item, hand))
+    except InputError as error:
+        yield from failed(item, error, hand.provenance)
+    except Exception as error:  # whatever an input brings about must not end a run over thousands
+        problem = f"{FAULT} ({type(error).__name__}: {error})"
+        remedy = "a fault of saidscore, not of the file: please report it with the file"
+        yield from failed(item, InputError(item.file, problem, remedy), hand.provenance)
+
+
+def _read(item: Loaded, hand: AtHand) -> Iterator[tuple[str, Row]]:
+    transcript = read_item(item)
+    bouts = 0
+    common = {"input": item.key, "input_sha256": item.sha256, **hand.provenance}
+    for number, found in enumerate(bouts_of(item, transcript, hand), 1):
+        bout_id = None
+        if found.record is not None:
+            bouts += 1
+            bout_id = f"{item.key}#{bouts}" if found.many else item.key
+            named = {"bout_id": bout_id, **common}
+            yield "bouts", {**named, **_bout_row(item, found)}
+            yield from _record_rows(found, named)
+        yield "parts", {**common, **_part_row(number, found, bout_id)}
+    yield (
+        "inputs",
+        {
+            **common,
+            "programme": item.programme,
+            "status": "done",
+            "bytes": item.content.size,
+            "bouts": bouts,
+            "cues": len(transcript.cues),
+            "seconds": round(transcript.seconds, 2),
+        },
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A part of a recording with its record, where it is a bout. ``number`` counts the bouts from 1; ``many`` is whether
+    the recording holds several. ``bout`` is what was known of it beforehand."""
+
+    part: Part
+    transcript: Transcript
+    record: Record | None
+    bout: BoutFile | None
+    number: int
+    many: bool
+
+
+def read_item(item: Loaded) -> Transcript:
+    """The transcript of an input. Raises InputError."""
+    # The format may hang on the name's ending; messages name the place that a person knows.
+    source = dataclasses.replace(source_of(item.content.transcript, item.name), file=item.file)
+    return transcript_in(source)
+
+
+def bouts_of(item: Loaded, transcript: Transcript, hand: AtHand) -> Iterator[Found]:
+    """The parts of an input, each bout with its record. Raises InputError."""
+    known = _bout_file(item)
+    rules = hand.settings.rules if known is None or known.rules is None else None
+    made = {
+        number: decisions_in(content, Path(f"{item.file} (decisions)"))
+        for number, content in item.content.decisions
+    }
+    for part in _parts(item, transcript, known, rules, hand):
+        if part.kind != "bout":
+            yield Found(part, part_transcript(transcript, part), None, None, 0, False)
+            continue
+        whole = part.first == 0 and part.last == len(transcript.cues)
+        bout = part.bout or known
+        how: dict[str, Any] = {
+            "parameters": hand.settings.parameters,
+            "lexicons": hand.lexicons,
+            "decisions": made.get(0 if whole else part.number, ()),
+        }
+        if whole:
+            yield Found(part, transcript, extract_bout(transcript, bout, rules=rules, **how), bout, 1, False)
+        else:
+            record = record_of(transcript, dataclasses.replace(part, bout=bout), **how)
+            yield Found(part, part_transcript(transcript, part), record, bout, part.number, True)
+
+
+def _parts(
+    item: Loaded, transcript: Transcript, known: BoutFile | None, rules: str | None, hand: AtHand
+) -> Sequence[Part]:
+    content, how = item.content, hand.settings.recordings
+    sheet = sheet_in(content.sheet, f"{item.file} (sheet)") if content.sheet is not None else None
+    named = known is not None and bool(known.red.name or known.blue.name)
+    # A bout file with names says that this is the one bout.
+    if how == "bout" or (how == "auto" and named and sheet is None):
+        end = transcript.seconds
+        return [Part("bout", 0.0, end, 0, len(transcript.cues), 1, known, 1.0, "given as one bout")]
+    session = find_parts(
+        transcript, sheet=sheet, rules=rules or (known.rules if known is not None else None),
+        lexicons=hand.lexicons,
+    )  # fmt: skip
+    return session.parts
+
+
+def _bout_file(item: Loaded) -> BoutFile | None:
+    """What is known of the bout. A row of a list is where it comes from, for messages."""
+    if item.content.bout is None:
+        return None
+    try:
+        return dataclasses.replace(bout_file_in(item.content.bout, f"{item.file} (bout file)"), file="")
+    except InputError as error:
+        if item.line is not None:
+            raise InputError(item.file, error.problem, error.remedy, item.line) from None
+        raise
+
+
+def _bout_row(item: Loaded, found: Found) -> Row:
+    record = found.record
+    assert record is not None
+    bout, result = record.bout, record.result
+    awards = [event for event in record.events if event.points and event.status == "stands"]
+    verdicts = [statement.verdict for statement in record.statements]
+    sure = [event.confidence for event in awards] + [s.confidence for s in record.statements]
+    said = result.said_score or (None, None)
+    row: dict[str, Any] = {
+        "programme": item.programme,
+        "number": found.number,
+        "start": round(found.part.start, 2),
+        "end": round(found.part.end, 2),
+        "file": item.name,
+        "format": record.source.format,
+        "transcript_sha256": record.source.sha256,
+        "cues": len(found.transcript.cues),
+        "rules": bout.rules,
+        "rules_from": bout.from_["rules"],
+        "edition": bout.edition,
+        "edition_from": bout.from_.get("edition"),
+        "age_group": bout.age_group,
+        "date": found.bout.date if found.bout is not None else None,
+        "winner": result.winner,
+        "by": result.by,
+        "victory": result.victory.code if result.victory is not None else None,
+        "score_red": result.score[0],
+        "score_blue": result.score[1],
+        "said_score_red": said[0],
+        "said_score_blue": said[1],
+        "result_confidence": round(result.confidence, 2),
+        "awards": len(awards),
+        "inferred": sum(event.basis == "inferred" for event in awards),
+        "stated": len(verdicts),
+        "disagreements": verdicts.count("disagrees"),
+        "unclear": verdicts.count("unclear"),
+        "flagged": len(record.flags),
+        "decided": len(record.decisions),
+        "gain": round(sum(doubt.gain for doubt in record.doubts), 2),
+        "unsure": round(sum(1 - each for each in sure), 2) + 0.0,
+        "dropped": round(record.search.dropped, 2),
+    }
+    for corner in ("red", "blue"):
+        side = getattr(bout, corner)
+        row |= {corner: side.name, f"{corner}_from": side.name_from, f"{corner}_team": side.team}
+    return row
+
+
+def _record_rows(found: Found, named: Row) -> Iterator[tuple[str, Row]]:
+    record = found.record
+    assert record is not None
+    for table in OF_RECORD:
+        names = [column.name for column in table.columns]
+        for entry, cells in zip(table.rows(record), table.cells(record), strict=True):
+            row = {**named, **dict(zip(names, cells, strict=True))}
+            if table.name == "statements":
+                row["speaker"] = _speaker(found.transcript, entry.cue, entry.start)
+            yield table.name, row
+
+
+def _speaker(transcript: Transcript, cue: int, position: int) -> str | None:
+    """Who says what stands at a position of the source's text of a cue, which may have several speakers."""
+    said = [each for each in transcript.cues if each.index == cue]
+    begins = [each.origin[0] if each.origin else 0 for each in said]
+    if len(said) < 2:
+        return said[0].speaker if said else None
+    return said[max(bisect_right(begins, position) - 1, 0)].speaker
+
+
+def _part_row(number: int, found: Found, bout_id: str | None) -> Row:
+    part = found.part
+    return {
+        "part": number,
+        "kind": part.kind,
+        "bout_id": bout_id,
+        "start": round(part.start, 2),
+        "end": round(part.end, 2),
+        "cues": part.last - part.first,
+        "confidence": round(part.confidence, 2),
+        "why": part.why,
+    }
