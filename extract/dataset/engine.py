@@ -39,26 +39,26 @@ def one_by_one(task: Task) -> list[Task]:
 class LocalEngine:
     """Processes of this machine; with one worker, too, for what an input may do to the process that reads it."""
 
-    def __init__(self, workers: int) -> None:
-        self.workers = workers
+    def __init__(self, workers: int, perform: Callable[[Task], bytes] = perform) -> None:
+        self._workers, self._perform = workers, perform
 
     def run(self, tasks: Iterable[Task]) -> Iterator[Done]:
         """Each task's rows. A task in whose time a worker died is done again an input at a time, alone: one that kills its
         worker then is given up."""
         pending = iter(tasks)
         while suspects := (yield from self._run_pool(pending)):
-            yield from _alone(single for task in suspects for single in one_by_one(task))
+            yield from self._alone(single for task in suspects for single in one_by_one(task))
 
     def _run_pool(self, tasks: Iterator[Task]) -> Generator[Done, None, list[Task]]:
         """Do tasks until there are none, or a worker dies; those that were at work or waiting then."""
         running: dict[Future[bytes], Task] = {}
         drawn: Task | None = None
-        with _pool(self.workers) as pool:
+        with _pool(self._workers) as pool:
             try:
                 for drawn in tasks:
-                    running[pool.submit(perform, drawn)] = drawn
+                    running[pool.submit(self._perform, drawn)] = drawn
                     drawn = None
-                    if len(running) >= self.workers * WAITING:
+                    if len(running) >= self._workers * WAITING:
                         yield from _finished(running)
                 while running:
                     yield from _finished(running)
@@ -69,22 +69,21 @@ class LocalEngine:
                 raise
         return []
 
-
-def _alone(tasks: Iterable[Task]) -> Iterator[Done]:
-    """Each task in a process that does nothing else meanwhile."""
-    pool = None
-    try:
-        for task in tasks:
-            pool = pool or _pool(1)
-            try:
-                yield Done(task, pool.submit(perform, task).result())
-            except BrokenProcessPool:
+    def _alone(self, tasks: Iterable[Task]) -> Iterator[Done]:
+        """Each task in a process that does nothing else meanwhile."""
+        pool = None
+        try:
+            for task in tasks:
+                pool = pool or _pool(1)
+                try:
+                    yield Done(task, pool.submit(self._perform, task).result())
+                except BrokenProcessPool:
+                    pool.shutdown()
+                    pool = None
+                    yield Done(task, None)
+        finally:
+            if pool is not None:
                 pool.shutdown()
-                pool = None
-                yield Done(task, None)
-    finally:
-        if pool is not None:
-            pool.shutdown()
 
 
 def _finished(running: dict[Future[bytes], Task]) -> Iterator[Done]:

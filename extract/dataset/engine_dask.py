@@ -10,8 +10,8 @@ from extract.dataset.engine import WAITING, Done, one_by_one
 from extract.dataset.work import Task, perform
 from extract.errors import InputError
 
-#: Seconds to wait for the scheduler, and for a worker to come.
-_PATIENCE_S = 30
+#: Seconds to wait for the scheduler, and then for a worker to come.
+_CONNECT_S, _WORKER_S = 10, 60
 
 
 class DaskEngine:
@@ -32,8 +32,8 @@ class DaskEngine:
                 self._cluster = distributed.LocalCluster(
                     n_workers=workers, threads_per_worker=1, dashboard_address=None, silence_logs=50
                 )
-            self._client: Any = distributed.Client(address or self._cluster, timeout=_PATIENCE_S)
-            self._client.wait_for_workers(1, timeout=_PATIENCE_S)
+            self._client: Any = distributed.Client(address or self._cluster, timeout=_CONNECT_S)
+            self._client.wait_for_workers(1, timeout=_WORKER_S)
         except (OSError, ValueError, TimeoutError) as error:
             problem = f"no Dask scheduler with workers at {address!r} ({type(error).__name__})"
             raise InputError(

@@ -65,7 +65,7 @@ def _key(row: _Row) -> str:
 
 def _rows(path: Path) -> Iterator[_Row]:
     text = decode(read_bytes(path, _LIMIT, _SHORTEN), str(path))
-    delimiter = max("\t;,", key=text.partition("\n")[0].count)
+    delimiter = max(",;\t", key=text.partition("\n")[0].count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
     header: list[str] | None = None
     before = 0

@@ -29,6 +29,8 @@ from extract.transcript.read import transcript_in
 #: What names a fault of the program itself among what is wrong with inputs.
 FAULT = "cannot be read by this program"
 _ALONE = Lock()
+#: A recording so long, seconds, may well be one bout (common practice): whoever put it there thought so.
+_SHORT_S = 1200.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +184,9 @@ def _parts(
         transcript, sheet=sheet, rules=rules or (known.rules if known is not None else None),
         lexicons=hand.lexicons,
     )  # fmt: skip
+    if not session.bouts and transcript.seconds <= _SHORT_S:
+        why = "no bout told apart from other talk; taken for one, as the recording is no longer than a bout"
+        return [Part("bout", 0.0, transcript.seconds, 0, len(transcript.cues), 1, known, 0.5, why)]
     return session.parts
 
 
