@@ -69,7 +69,8 @@ class Run:
         #: Of results that wait, the inputs that are in no part yet.
         self._waiting: dict[Path, set[str]] = {}
         self._before: set[str] = set()
-        self._at_work: dict[int, _Chunk] = {}
+        #: The chunk of each input that is at work.
+        self._at_work: dict[str, _Chunk] = {}
         self._names: set[str] = set()
         self._numbers = count()
 
@@ -118,7 +119,7 @@ class Run:
 
     def _task(self, batch: list[Loaded], chunk: _Chunk) -> Task:
         task = Task(next(self._numbers), tuple(batch), self._packed)
-        self._at_work[task.number] = chunk
+        self._at_work |= {loaded.key: chunk for loaded in batch}
         chunk.open += len(batch)
         return task
 
@@ -141,7 +142,8 @@ class Run:
         return loaded
 
     def _take(self, done: Done) -> None:
-        chunk = self._at_work[done.task.number]
+        # A task never has inputs of two chunks.
+        chunk = [self._at_work.pop(item.key) for item in done.task.items][0]
         packed = done.packed
         if packed is None:
             (item,) = done.task.items
