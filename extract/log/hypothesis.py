@@ -165,9 +165,8 @@ class Hypothesis:
 
     def push(self, rules: Ruleset, entry: Entry, cost: float) -> Hypothesis | None:
         """This reading with one more event, or None where the rules forbid it."""
-        try:
-            state = rules.apply(self.state, entry.move)
-        except IllegalMove:
+        state = rules.after(self.state, entry.move)
+        if state is None:
             return None
         if entry.period != state.period:
             entry = entry._replace(period=state.period)
@@ -213,7 +212,8 @@ class Hypothesis:
             state = _in_order(rules, moves) if strict else rules.replay(moves)
         except IllegalMove:
             return None
-        state = replace(state, challenges=self.state.challenges)
+        if state.challenges != self.state.challenges:
+            state = replace(state, challenges=self.state.challenges)
         boards = self.boards if state.score == self.boards[-1][1] else (*self.boards, (t, state.score))
         out = self.cheaper(cost)
         out.state, out.entries, out.boards = state, entries, boards

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
@@ -38,6 +38,8 @@ class Parameters:
     """The tables of ``parameters.toml``; ``get("score.grade", "strong")`` looks one number up."""
 
     tables: dict[str, Any]
+    #: Tables that were asked for, by their path.
+    _found: dict[str, dict[str, Any]] = field(default_factory=dict, init=False, repr=False)
 
     @property
     def fitted_on(self) -> tuple[str, ...]:
@@ -47,10 +49,13 @@ class Parameters:
 
     def table(self, path: str) -> dict[str, Any]:
         """The table at a dotted path."""
-        node: Any = self.tables
-        for key in path.split("."):
-            node = node[key]
-        return node  # type: ignore[no-any-return]
+        found = self._found.get(path)
+        if found is None:
+            found = self.tables
+            for key in path.split("."):
+                found = found[key]
+            self._found[path] = found
+        return found
 
     def chance(self, path: str, signs: Iterable[str]) -> float:
         """A probability from signs: the logistic function of the table's ``bias`` and the weights of the signs. A

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from extract.log.parameters import Parameters, log
-from extract.rules.base import IllegalMove, Move, Ruleset, State
+from extract.rules.base import Move, Ruleset, State
 from extract.rules.kinds import KINDS, kinds_that
 
 #: Events that only words can show: no score makes them likely.
@@ -33,6 +33,7 @@ class Uncalled:
         self._forced, self._usual = log(table["forced"]), float(table["usual_points"])
         self._cached = lru_cache(maxsize=8192)(self._sequences)
         self._costs_cached = lru_cache(maxsize=1024)(self._costs)
+        self._bridges_cached = lru_cache(maxsize=8192)(self._bridges)
 
     def count_cost(self, count: int, seconds: float, *, flurry: bool) -> float:
         """Log probability that as many events go uncalled in a stretch of time (Poisson, its constant left out);
@@ -98,10 +99,9 @@ class Uncalled:
                 )
                 if min(rest) < 0:
                     continue
-                try:
-                    walk(self._rules.apply(at, move), rest, (*moves, move), cost + price)
-                except IllegalMove:
-                    continue
+                after = self._rules.after(at, move)
+                if after is not None:
+                    walk(after, rest, (*moves, move), cost + price)
 
         walk(state, (red, blue), (), 0.0)
         return tuple(sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4])
@@ -119,14 +119,16 @@ class Uncalled:
 
     def bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         """Single uncalled events after which an otherwise illegal ``move`` is legal, with log costs."""
+        return self._bridges_cached(state, move)
+
+    def _bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         out = []
         costs = self.costs(state)
         for step in self._rules.legal_events(state):
             if step.kind in _NEVER:
                 continue
-            try:
-                self._rules.apply(self._rules.apply(state, step), move)
-            except IllegalMove:
+            between = self._rules.after(state, step)
+            if between is None or self._rules.after(between, move) is None:
                 continue
             # A warning needs no score to be shown by, so it costs as little as the likeliest award.
             out.append((self._forced + costs.get(step, 0.0), (step,)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
 from typing import Literal, NamedTuple
 
 from extract.rules.edition import Victory
@@ -84,6 +84,21 @@ class State:
     penalties: tuple[int, int] = (0, 0)
     riding_time: bool = False
     earned: tuple[bool, ...] = ()
+    #: A search looks states up far more often than it makes new ones.
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_hash", hash((
+            self.score, self.period, self.running, self.control, self.warnings, self.cautions, self.challenges,
+            self.activity, self.values, self.over, self.penalties, self.riding_time, self.earned,
+        )))  # fmt: skip
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __reduce__(self) -> tuple[object, ...]:
+        # The hash of a text is another one in another process, so a copy has to be made anew.
+        return State, tuple(getattr(self, f.name) for f in fields(self) if f.init)
 
 
 class IllegalMove(ValueError):
@@ -138,6 +153,10 @@ class Ruleset(ABC):
     @abstractmethod
     def legal_events(self, state: State) -> tuple[Move, ...]:
         """Every move that may come next in ``state``."""
+
+    @abstractmethod
+    def after(self, state: State, move: Move) -> State | None:
+        """The state after ``move``, or None where ``apply`` raises IllegalMove."""
 
     @abstractmethod
     def apply(self, state: State, move: Move) -> State:

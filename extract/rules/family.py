@@ -44,8 +44,8 @@ def of(pair: tuple[int, int], corner: Corner) -> int:
 class Family(Ruleset):
     """A ruleset that runs on an Edition. Subclasses say which moves are open and how position changes.
 
-    ``legal_events`` and ``apply`` are cached in each instance, since a search asks for the same states again
-    and again.
+    ``legal_events``, ``after`` and ``replay`` are cached in each instance, since a search asks for the same states
+    again and again.
     """
 
     #: Kinds of this family that bring no points, beside the marks and those that decide a bout.
@@ -72,10 +72,12 @@ class Family(Ruleset):
         silent = (*BOUNDS, *self.decisive_running, *self.decisive, *self.silent)
         self._points: dict[str, tuple[int, ...]] = dict.fromkeys(silent, (0,))
         self._points.update(edition.points)
+        self._start = State(challenges=(edition.challenges, edition.challenges))
         self._legal_cached = lru_cache(maxsize=CACHE_SIZE)(self._legal)
         self._open_cached = lru_cache(maxsize=CACHE_SIZE)(self._open)
-        self._apply_cached = lru_cache(maxsize=CACHE_SIZE)(self._apply)
-        self._effect_cached = lru_cache(maxsize=CACHE_SIZE)(self._effect)
+        self._after_cached = lru_cache(maxsize=CACHE_SIZE)(self._after)
+        self._unchecked_cached = lru_cache(maxsize=CACHE_SIZE)(self._unchecked)
+        self._ended_cached = lru_cache(maxsize=CACHE_SIZE)(self._ended)
 
     def __repr__(self) -> str:
         return f"{type(self).__name__}({self.name} {self.edition})"
@@ -88,7 +90,7 @@ class Family(Ruleset):
 
     def initial(self) -> State:
         """The state before the first whistle."""
-        return State(challenges=(self.data.challenges, self.data.challenges))
+        return self._start
 
     def kinds(self) -> frozenset[str]:
         """Every kind of event that the style has."""
@@ -102,20 +104,27 @@ class Family(Ruleset):
         """Every move that may come next in ``state``; nothing once the bout is over."""
         return self._legal_cached(state)
 
+    def after(self, state: State, move: Move) -> State | None:
+        """The state after ``move``, or None where the rules do not allow it."""
+        return self._after_cached(state, move)
+
     def apply(self, state: State, move: Move) -> State:
         """The state after ``move``. Raises IllegalMove when the rules do not allow it."""
-        return self._apply_cached(state, move)
+        after = self._after_cached(state, move)
+        if after is None:
+            raise IllegalMove(self._reason(state, move))
+        return after
 
     def replay(self, moves: Iterable[Move]) -> State:
         """The state after ``moves``, without a check of legality; the end is judged after the last one."""
-        state = self.initial()
+        state = self._start
         decided: Outcome | None = None
         closed = False
         for move in moves:
-            decided = self._decided(state, move) or decided
-            state = self._effect_cached(state, move)
+            state, ends = self._unchecked_cached(state, move)
+            decided = ends or decided
             closed = closed or move.kind == "bout_end"
-        return replace(state, over=decided or self._judge(state, closed))
+        return self._ended_cached(state, decided, closed)
 
     def outcome(self, state: State) -> Outcome | None:
         """How the bout stands or stood; None while nobody leads by any rule."""
@@ -203,24 +212,32 @@ class Family(Ruleset):
         moves += (Move(kind) for kind in self.decisive if kind in both)
         return tuple(moves)
 
-    def _apply(self, state: State, move: Move) -> State:
+    def _after(self, state: State, move: Move) -> State | None:
         if state.over is not None:
             if move.kind == "bout_end":
                 return state
             if not self._is_late(state, move):
-                raise IllegalMove(f"{move.kind}: the bout is over ({state.over.by})")
+                return None
             after = self._effect(state, move)
             # A lead that a late point takes away again ended nothing: they wrestle on.
             closed = not state.running and not self.extra_period_seconds
             return replace(after, over=self._decided(state, move) or self._judge(after, closed=closed))
         if move not in self._legal_cached(state):
-            raise IllegalMove(self._reason(state, move))
+            return None
         after = self._effect(state, move)
         decided = self._decided(state, move)
         if decided is not None:
             return replace(after, over=decided)
         over = self._judge(after, closed=move.kind == "bout_end")
         return after if over is None else replace(after, over=over)
+
+    def _unchecked(self, state: State, move: Move) -> tuple[State, Outcome | None]:
+        """The state after a move that need not be legal, and how the move ends the bout by itself, if it does."""
+        return self._effect(state, move), self._decided(state, move)
+
+    def _ended(self, state: State, decided: Outcome | None, closed: bool) -> State:
+        """The state after the last move, judged."""
+        return replace(state, over=decided or self._judge(state, closed))
 
     def _effect(self, state: State, move: Move) -> State:
         if not self.points_of(move.kind):
@@ -267,6 +284,8 @@ class Family(Ruleset):
         return None if holder is None else Outcome(holder, "criteria")
 
     def _reason(self, state: State, move: Move) -> str:
+        if state.over is not None:
+            return f"{move.kind}: the bout is over ({state.over.by})"
         allowed = self.points_of(move.kind)
         if not allowed:
             return f"{move.kind}: {self.name} has no such event"
