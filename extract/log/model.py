@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import get_args
 
+from extract.log.hypothesis import Verdict
 from extract.log.parameters import Parameters, genuine, log
 from extract.log.uncalled import Uncalled
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
@@ -24,6 +26,7 @@ class Model:
     undecided: float = field(init=False)
     unsaid_position: float = field(init=False)
     awards: frozenset[int] = field(init=False)
+    _nominal: dict[Verdict, float] = field(init=False)
     breaks: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
@@ -33,6 +36,11 @@ class Model:
             p for kind in kinds if kind != "least" for p in self.rules.points_of(kind) if p
         )
         self.verdict = {k: log(v) for k, v in self.parameters.table("score.verdict").items()}
+        spread = {"wrong": self.wrong, "ahead": self.ahead}
+        self._nominal = {
+            verdict: self.verdict.get(verdict, 0.0) + (spread[verdict](1) if verdict in spread else 0.0)
+            for verdict in get_args(Verdict)
+        }
         self.result_agrees = log(get("result", "agrees"))
         self.undecided = log(get("review.unheard", "never"))
         self.unfinished = log(get("result", "unfinished"))
@@ -55,6 +63,10 @@ class Model:
         points, or the three that a bigger award can bring, for either corner."""
         shares = self.parameters.table("score.ahead")
         return log(shares["one"] / 2 if by <= 1 else shares["two"] / 2 if by == 2 else shares["more"] / 6)
+
+    def nominal(self, verdict: Verdict) -> float:
+        """What a verdict costs, its values spread as usual."""
+        return self._nominal[verdict]
 
     def in_break(self, t: float) -> bool:
         """Whether ``t`` lies between two periods, or after the last."""

@@ -14,12 +14,12 @@ from typing import Any
 from extract.errors import InputError
 
 #: Keeps a logarithm finite where a probability was fitted as 0 or 1.
-_LEAST = 1e-6
+LEAST = 1e-6
 
 
 def log(p: float) -> float:
     """Natural logarithm of a probability, kept away from minus infinity."""
-    return math.log(max(p, _LEAST))
+    return math.log(max(p, LEAST))
 
 
 def genuine(base: float, factor: float) -> float:
@@ -28,7 +28,7 @@ def genuine(base: float, factor: float) -> float:
     >>> round(genuine(0.5, 1.0), 3), round(genuine(0.9, 0.1), 3)
     (0.5, 0.474)
     """
-    base = min(max(base, _LEAST), 1 - _LEAST)
+    base = min(max(base, LEAST), 1 - LEAST)
     odds = base / (1 - base) * factor
     return odds / (1 + odds)
 

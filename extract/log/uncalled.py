@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
+from typing import NamedTuple
 
-from extract.log.parameters import Parameters, log
+from extract.log.parameters import LEAST, Parameters, log
 from extract.rules.base import Move, Ruleset, State
 from extract.rules.kinds import KINDS, kinds_that
 
@@ -21,6 +23,40 @@ def _shape(state: State) -> State:
     )  # fmt: skip
 
 
+#: What is taken off the log probability of so many events for their order, log n!.
+_ORDERS = (0.0, 0.0, 0.69, 1.79)
+
+
+class Ways(NamedTuple):
+    """Sequences of uncalled events between two scores, each with the log share of its kinds; ``shares`` are the shares
+    of those of no event, one, two and three, summed, over the orders that so many can come in."""
+
+    ways: tuple[tuple[float, tuple[Move, ...]], ...] = ()
+    shares: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+
+    def weight(self, pace: Pace) -> float:
+        """The probability of all of them together."""
+        none, one, two, three = self.shares
+        first, more = pace
+        weight = first * (one + more * (two + more * three))
+        return weight + none * first / more if none else weight
+
+
+class Pace(NamedTuple):
+    """How probable events are that nobody calls, in one stretch of time: the first, and each one more (Poisson, its
+    constant left out)."""
+
+    first: float
+    more: float
+
+    def cost(self, count: int) -> float:
+        """Log probability of so many."""
+        return math.log(self.first) + (count - 1) * math.log(self.more) - _ORDERS[min(count, 3)]
+
+
+_NO_WAY = Ways()
+
+
 class Uncalled:
     """Enumerates short legal sequences of uncalled events, cheapest first."""
 
@@ -31,16 +67,20 @@ class Uncalled:
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
         self._forced, self._usual = log(table["forced"]), float(table["usual_points"])
-        self._cached = lru_cache(maxsize=8192)(self._sequences)
+        # Asked for by the state, worked out by its shape.
+        by_shape = lru_cache(maxsize=8192)(self._sequences)
+        self._from_state = lru_cache(maxsize=1 << 16)(
+            lambda state, red, blue: by_shape(_shape(state), red, blue)
+        )
         self._costs_cached = lru_cache(maxsize=1024)(self._costs)
         self._bridges_cached = lru_cache(maxsize=8192)(self._bridges)
 
-    def count_cost(self, count: int, seconds: float, *, flurry: bool) -> float:
-        """Log probability that as many events go uncalled in a stretch of time (Poisson, its constant left out);
-        with ``flurry`` the stretch begins with an event, which others may follow at once."""
-        first = log(self._rate * max(seconds, 0.0) + (self._burst if flurry else 0.0))
-        more = log(self._rate * max(seconds, 0.0) + self._burst)
-        return first + (count - 1) * more - (0.0, 0.0, 0.69, 1.79)[min(count, 3)]
+    def pace(self, seconds: float, *, flurry: bool) -> Pace:
+        """How probable uncalled events are in a stretch of time; with ``flurry`` it begins with an event, which others may
+        follow at once."""
+        expected = self._rate * max(seconds, 0.0)
+        more = max(expected + self._burst, LEAST)
+        return Pace(more if flurry else max(expected, LEAST), more)
 
     def share(self, kind: str) -> float:
         """How often an event that nobody calls is of this kind. An action that the table does not name, as of another
@@ -71,14 +111,13 @@ class Uncalled:
         total = sum(weights.values())
         return {move: log(weight / total) for move, weight in weights.items()}
 
-    def sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
-        """Legal sequences of at most three events that add exactly ``red`` and ``blue`` points, with the log
-        shares of their kinds."""
+    def sequences(self, state: State, red: int, blue: int) -> Ways:
+        """Legal sequences of at most three events that add exactly ``red`` and ``blue`` points."""
         if red < 0 or blue < 0 or red + blue > 12:
-            return ()
-        return self._cached(_shape(state), red, blue)
+            return _NO_WAY
+        return self._from_state(state, red, blue)
 
-    def _sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
+    def _sequences(self, state: State, red: int, blue: int) -> Ways:
         found: dict[tuple[tuple[object, int], ...], tuple[float, tuple[Move, ...]]] = {}
 
         def walk(at: State, left: tuple[int, int], moves: tuple[Move, ...], cost: float) -> None:
@@ -104,7 +143,12 @@ class Uncalled:
                     walk(after, rest, (*moves, move), cost + price)
 
         walk(state, (red, blue), (), 0.0)
-        return tuple(sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4])
+        ways = sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4]
+        shares = [0.0, 0.0, 0.0, 0.0]
+        for share, moves in ways:
+            shares[len(moves)] += math.exp(share - _ORDERS[len(moves)])
+        none, one, two, three = shares
+        return Ways(tuple(ways), (none, one, two, three))
 
     def _scoring(self, state: State) -> list[tuple[Move, float]]:
         """For each corner and number of points the likeliest legal scoring move (by effect on position too), with
