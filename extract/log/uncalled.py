@@ -7,13 +7,14 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from extract.log.parameters import LEAST, Parameters, log
-from extract.rules.base import Move, Ruleset, State
+from extract.rules.base import MOST_POINTS, Move, Ruleset, State
 from extract.rules.kinds import KINDS, kinds_that
 
 #: Events that only words can show: no score makes them likely.
 _NEVER = kinds_that("end", "mark", "lot")
 
 
+@lru_cache(maxsize=1 << 16)
 def _shape(state: State) -> State:
     """What of a state decides which events may come, its score left aside: sequences are the same from all states
     of one shape (where the bout would be over on the way, the rules say so when they are applied)."""
@@ -23,6 +24,8 @@ def _shape(state: State) -> State:
     )  # fmt: skip
 
 
+#: So many events at most go uncalled between two things said.
+_MOST_EVENTS = 3
 #: What is taken off the log probability of so many events for their order, log n!.
 _ORDERS = (0.0, 0.0, 0.69, 1.79)
 
@@ -73,6 +76,7 @@ class Uncalled:
             lambda state, red, blue: by_shape(_shape(state), red, blue)
         )
         self._costs_cached = lru_cache(maxsize=1024)(self._costs)
+        self._scoring_cached = lru_cache(maxsize=1024)(self._scoring)
         self._bridges_cached = lru_cache(maxsize=8192)(self._bridges)
 
     def pace(self, seconds: float, *, flurry: bool) -> Pace:
@@ -112,7 +116,7 @@ class Uncalled:
         return {move: log(weight / total) for move, weight in weights.items()}
 
     def sequences(self, state: State, red: int, blue: int) -> Ways:
-        """Legal sequences of at most three events that add exactly ``red`` and ``blue`` points."""
+        """Legal sequences of few events that add exactly ``red`` and ``blue`` points."""
         if red < 0 or blue < 0 or red + blue > 12:
             return _NO_WAY
         return self._from_state(state, red, blue)
@@ -120,29 +124,26 @@ class Uncalled:
     def _sequences(self, state: State, red: int, blue: int) -> Ways:
         found: dict[tuple[tuple[object, int], ...], tuple[float, tuple[Move, ...]]] = {}
 
-        def walk(at: State, left: tuple[int, int], moves: tuple[Move, ...], cost: float) -> None:
-            if left == (0, 0):
-                total = cost
+        def walk(at: State, red: int, blue: int, moves: tuple[Move, ...], cost: float) -> None:
+            if not red and not blue:
                 # Of sequences that credit the same points to the same corners in the same order the likeliest stays.
                 key = tuple((m.corner, m.points) for m in moves)
-                if key not in found or found[key][0] < total:
-                    found[key] = (total, moves)
+                if key not in found or found[key][0] < cost:
+                    found[key] = (cost, moves)
                 return
-            if len(moves) == 3:
+            left = _MOST_EVENTS - len(moves)
+            if red + blue > left * MOST_POINTS or (red > 0) + (blue > 0) > left:
                 return
-            for move, price in self._scoring(at):
-                rest = (
-                    (left[0] - move.points, left[1])
-                    if move.corner == "red"
-                    else (left[0], left[1] - move.points)
-                )
-                if min(rest) < 0:
+            for move, price in self._scoring_cached(_shape(at)):
+                to_red, to_blue = (move.points, 0) if move.corner == "red" else (0, move.points)
+                short = left == 1 and (to_red, to_blue) != (red, blue)
+                if short or to_red > red or to_blue > blue:
                     continue
                 after = self._rules.after(at, move)
                 if after is not None:
-                    walk(after, rest, (*moves, move), cost + price)
+                    walk(after, red - to_red, blue - to_blue, (*moves, move), cost + price)
 
-        walk(state, (red, blue), (), 0.0)
+        walk(state, red, blue, (), 0.0)
         ways = sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4]
         shares = [0.0, 0.0, 0.0, 0.0]
         for share, moves in ways:
@@ -150,7 +151,7 @@ class Uncalled:
         none, one, two, three = shares
         return Ways(tuple(ways), (none, one, two, three))
 
-    def _scoring(self, state: State) -> list[tuple[Move, float]]:
+    def _scoring(self, state: State) -> tuple[tuple[Move, float], ...]:
         """For each corner and number of points the likeliest legal scoring move (by effect on position too), with
         its log probability."""
         best: dict[tuple[object, ...], tuple[Move, float]] = {}
@@ -159,7 +160,7 @@ class Uncalled:
             key = (move.corner, move.points, control, move.kind == "escape")
             if key not in best or best[key][1] < cost:
                 best[key] = (move, cost)
-        return list(best.values())
+        return tuple(best.values())
 
     def bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         """Single uncalled events after which an otherwise illegal ``move`` is legal, with log costs."""
