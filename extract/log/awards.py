@@ -84,7 +84,7 @@ class CallSteps:
                 return
             cost += self._after_end
         for option in self._options_after(h):
-            if not option.if_open or option.move in self._model.rules.legal_events(h.state):
+            if not option.if_open or self._model.rules.allows(h.state, option.move):
                 yield from self._new(h, option.move, cost + option.cost, floor)
 
     # An event that is in the log already.
@@ -145,10 +145,11 @@ class CallSteps:
         model = self._model
         if move.points:
             cost += self._in_break
-        state = model.rules.after(h.state, move)
-        if state is not None:
+        if model.rules.allows(h.state, move):
             if floor.holds(h.logp + cost):
-                yield h.moved(state, self._entry(move, state.period), cost)
+                pushed = h.push(model.rules, self._entry(move, h.state.period), cost)
+                assert pushed is not None
+                yield pushed
             if move.points:
                 yield from self._told_late(h, move, cost + self._late, floor)
             return

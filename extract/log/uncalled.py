@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import lru_cache
+from itertools import islice
 from typing import NamedTuple
 
 from extract.log.parameters import LEAST, Parameters, log
@@ -28,6 +30,12 @@ def _shape(state: State) -> State:
 _MOST_EVENTS = 3
 #: What is taken off the log probability of so many events for their order, log n!.
 _ORDERS = (0.0, 0.0, 0.69, 1.79)
+
+
+@lru_cache(maxsize=1 << 16)
+def _without_values(state: State) -> State:
+    """A state without the points one by one, which tell no more of what is legal than the score does."""
+    return replace(state, values=(), earned=())
 
 
 class Ways(NamedTuple):
@@ -164,17 +172,20 @@ class Uncalled:
 
     def bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         """Single uncalled events after which an otherwise illegal ``move`` is legal, with log costs."""
-        return self._bridges_cached(state, move)
+        return self._bridges_cached(_without_values(state), move)
 
     def _bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
-        out = []
         costs = self.costs(state)
-        for step in self._rules.legal_events(state):
-            if step.kind in _NEVER:
-                continue
-            between = self._rules.after(state, step)
-            if between is None or self._rules.after(between, move) is None:
-                continue
-            # A warning needs no score to be shown by, so it costs as little as the likeliest award.
-            out.append((self._forced + costs.get(step, 0.0), (step,)))
-        return tuple(sorted(out, key=lambda f: -f[0])[:2])
+        # A warning needs no score to be shown by, so it costs as little as the likeliest award.
+        steps = [
+            (self._forced + costs.get(step, 0.0), step)
+            for step in self._rules.legal_events(state)
+            if step.kind not in _NEVER
+        ]
+        opens = (
+            (price, (step,))
+            for price, step in sorted(steps, key=lambda s: -s[0])
+            if (between := self._rules.after(state, step)) is not None
+            and self._rules.allows(between, move)
+        )
+        return tuple(islice(opens, 2))

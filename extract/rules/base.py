@@ -155,6 +155,10 @@ class Ruleset(ABC):
         """Every move that may come next in ``state``."""
 
     @abstractmethod
+    def allows(self, state: State, move: Move) -> bool:
+        """Whether ``apply`` takes ``move`` in ``state``, which is found out sooner than what comes of it."""
+
+    @abstractmethod
     def after(self, state: State, move: Move) -> State | None:
         """The state after ``move``, or None where ``apply`` raises IllegalMove."""
 

@@ -6,7 +6,7 @@ from abc import abstractmethod
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from extract.rules.base import (
     BOUNDS,
@@ -39,6 +39,16 @@ def add(pair: tuple[int, int], corner: Corner, amount: int) -> tuple[int, int]:
 def of(pair: tuple[int, int], corner: Corner) -> int:
     """One side of a pair ``(red, blue)``."""
     return pair[0] if corner == "red" else pair[1]
+
+
+class _Open(NamedTuple):
+    """The moves that are open, in order and to look them up."""
+
+    moves: tuple[Move, ...]
+    lookup: frozenset[Move]
+
+
+_NOTHING = _Open((), frozenset())
 
 
 class Family(Ruleset):
@@ -102,7 +112,13 @@ class Family(Ruleset):
 
     def legal_events(self, state: State) -> tuple[Move, ...]:
         """Every move that may come next in ``state``; nothing once the bout is over."""
-        return self._legal_cached(state)
+        return self._legal_cached(state).moves
+
+    def allows(self, state: State, move: Move) -> bool:
+        """Whether ``move`` may come next in ``state``; once the bout is over, whether it may still be given."""
+        if state.over is not None:
+            return self._after_cached(state, move) is not None
+        return move in self._legal_cached(state).lookup
 
     def after(self, state: State, move: Move) -> State | None:
         """The state after ``move``, or None where the rules do not allow it."""
@@ -186,15 +202,20 @@ class Family(Ruleset):
 
     # The common machine.
 
-    def _legal(self, state: State) -> tuple[Move, ...]:
+    def _legal(self, state: State) -> _Open:
         if state.over is not None:
-            return ()
+            return _NOTHING
         # What is open depends on the score only by its being level, and not on the points one by one: states
         # that differ in nothing else share one tuple, which saves most of the work and of the memory.
         level = state.score[0] == state.score[1]
-        return self._open_cached(replace(state, score=(0, 0) if level else (1, 0), values=(), earned=()))
+        return self._open_cached((
+            (0, 0) if level else (1, 0), state.period, state.running, state.control, state.warnings, state.cautions,
+            state.challenges, state.activity, (), None, state.penalties, state.riding_time,
+        ))  # fmt: skip
 
-    def _open(self, state: State) -> tuple[Move, ...]:
+    def _open(self, fields: tuple[Any, ...]) -> _Open:
+        """What is open in the state with these fields."""
+        state = State(*fields)
         moves: list[Move] = []
         if state.running:
             moves += self._scores(state)
@@ -210,7 +231,7 @@ class Family(Ruleset):
         moves += (Move(kind, corner) for kind in self.decisive for corner in CORNERS)
         both = {victory.by for victory in self.data.victories if victory.nobody}
         moves += (Move(kind) for kind in self.decisive if kind in both)
-        return tuple(moves)
+        return _Open(tuple(moves), frozenset(moves))
 
     def _after(self, state: State, move: Move) -> State | None:
         if state.over is not None:
@@ -222,7 +243,7 @@ class Family(Ruleset):
             # A lead that a late point takes away again ended nothing: they wrestle on.
             closed = not state.running and not self.extra_period_seconds
             return replace(after, over=self._decided(state, move) or self._judge(after, closed=closed))
-        if move not in self._legal_cached(state):
+        if move not in self._legal_cached(state).lookup:
             return None
         after = self._effect(state, move)
         decided = self._decided(state, move)
