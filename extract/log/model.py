@@ -9,7 +9,8 @@ from extract.log.hypothesis import Verdict
 from extract.log.parameters import Parameters, genuine, log
 from extract.log.uncalled import Uncalled
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
-from extract.rules.base import Corner, Ruleset
+from extract.rules.base import CORNERS, Corner, Move, Ruleset
+from extract.rules.kinds import KINDS
 
 
 @dataclass(slots=True)
@@ -27,6 +28,9 @@ class Model:
     unsaid_position: float = field(init=False)
     awards: frozenset[int] = field(init=False)
     _nominal: dict[Verdict, float] = field(init=False)
+    #: Log probability of what a won challenge does, and of each award that it may bring to either side.
+    won: dict[str, float] = field(init=False)
+    gifts: dict[Corner, tuple[tuple[Move, float], ...]] = field(init=False)
     breaks: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
@@ -40,6 +44,14 @@ class Model:
         self._nominal = {
             verdict: self.verdict.get(verdict, 0.0) + (spread[verdict](1) if verdict in spread else 0.0)
             for verdict in get_args(Verdict)
+        }
+        self.won = {k: log(v) for k, v in self.parameters.table("review.won").items()}
+        self.gifts = {
+            corner: tuple(
+                (Move(kind, corner, self.rules.points_of(kind)[0]), log(share))
+                for kind, share in self._given().items()
+            )
+            for corner in CORNERS
         }
         self.result_agrees = log(get("result", "agrees"))
         self.undecided = log(get("review.unheard", "never"))
@@ -63,6 +75,14 @@ class Model:
         points, or the three that a bigger award can bring, for either corner."""
         shares = self.parameters.table("score.ahead")
         return log(shares["one"] / 2 if by <= 1 else shares["two"] / 2 if by == 2 else shares["more"] / 6)
+
+    def _given(self) -> dict[str, float]:
+        """What a challenge may bring the challenger, share of each kind: those of the table that the rules have, else each
+        of their actions alike."""
+        table = self.parameters.table("review.gives")
+        known = {kind: float(share) for kind, share in table.items() if self.rules.points_of(kind)}
+        actions = [kind for kind in self.rules.scoring_kinds if KINDS[kind].does == "action"]
+        return known or dict.fromkeys(actions, 1 / max(len(actions), 1))
 
     def nominal(self, verdict: Verdict) -> float:
         """What a verdict costs, its values spread as usual."""

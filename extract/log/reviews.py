@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from extract.log.floor import Floor
 from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Score
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import ReviewMention
 from extract.rules.base import BOUNDS, MOST_POINTS, Move, Ruleset, other
-from extract.rules.kinds import KINDS
 
 
-def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Model) -> Iterator[Hypothesis]:
-    """Every reading that goes on from ``h`` over words of a challenge."""
+def explain_review(
+    h: Hypothesis, index: int, mention: ReviewMention, model: Model, floor: Floor
+) -> Iterator[Hypothesis]:
+    """Every reading that goes on from ``h`` over words of a challenge and that the floor holds."""
     p = model.review_genuine(mention)
     table = model.parameters.table("review")
     pending = h.pending
     if mention.what == "ask":
-        yield from _asked(h, index, mention, p, model)
+        yield from _asked(h, index, mention, p, model, floor)
         return
     if pending is None:
         last = h.reviews[-1] if h.reviews else None
@@ -29,57 +31,68 @@ def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Mod
         ):
             # Said over again of a challenge that is decided.
             same = last.outcome == mention.what
-            yield h.cheaper(log(table["told_again"] if same else 1 - p))
+            yield from _at(h, log(table["told_again"] if same else 1 - p), floor)
             return
-        yield h.cheaper(log(1 - p))
+        yield from _at(h, log(1 - p), floor)
         if mention.grade == "named":
             unheard = log(p * model.parameters.get("review.unheard", "ask"))
             for corner, cost in model.corner_costs(mention.corner, mention.tie).items():
                 opened = h.with_review(
                     ReviewRun(corner, max(mention.t - table["takes_s"], 0.0), None), unheard + cost
                 )
-                yield from decided(opened, index, mention.what, mention.t, 0.0, model)
+                yield from decided(opened, index, mention.what, mention.t, 0.0, model, floor)
         return
-    yield h.cheaper(log(1 - p))
+    yield from _at(h, log(1 - p), floor)
     if mention.t - pending.t >= table["at_least_s"]:
-        yield from decided(h, index, mention.what, mention.t, log(p), model)
+        yield from decided(h, index, mention.what, mention.t, log(p), model, floor)
 
 
-def _asked(h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model) -> Iterator[Hypothesis]:
+def _at(h: Hypothesis, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+    """The same reading at a cost."""
+    if floor.holds(h.logp + cost):
+        yield h.cheaper(cost)
+
+
+def _asked(
+    h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model, floor: Floor
+) -> Iterator[Hypothesis]:
     pending, table = h.pending, model.parameters.table("review")
     if pending is not None and mention.t - pending.t > table["lasts_s"]:
         # The one before was none, or nobody told how it came out.
-        yield h.cheaper(log(1 - p))
-        yield from _open(h, index, mention, log(p), model)
+        yield from _at(h, log(1 - p), floor)
+        yield from _open(h, index, mention, log(p), model, floor)
         return
     if pending is not None:
         agrees = model.corner_costs(mention.corner, mention.tie)[pending.by]
-        yield h.cheaper(log(1 - table["anew"]) + 0.5 * agrees)
+        yield from _at(h, log(1 - table["anew"]) + 0.5 * agrees, floor)
         return
     last = h.reviews[-1].t_outcome if h.reviews else None
     if last is not None and mention.t - last < table["anew_s"]:
-        yield h.cheaper(log(1 - table["anew"]))
-        yield from _open(h, index, mention, log(p * table["anew"]), model)
+        yield from _at(h, log(1 - table["anew"]), floor)
+        yield from _open(h, index, mention, log(p * table["anew"]), model, floor)
         return
-    yield h.cheaper(log(1 - p))
-    yield from _open(h, index, mention, log(p), model)
+    yield from _at(h, log(1 - p), floor)
+    yield from _open(h, index, mention, log(p), model, floor)
 
 
 def _open(
-    h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model
+    h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model, floor: Floor
 ) -> Iterator[Hypothesis]:
     recent = next((e.move for e in reversed(h.entries) if e.move.points), None)
     own = model.parameters.get("review.ask", "own_score")
     for corner, price in model.corner_costs(mention.corner, mention.tie).items():
         # One who has just scored seldom asks.
         likely = 0.0 if recent is None else log(own if recent.corner == corner else 1 - own)
-        yield h.with_review(ReviewRun(corner, mention.t, index), cost + price + likely)
+        total = cost + price + likely
+        if floor.holds(h.logp + total):
+            yield h.with_review(ReviewRun(corner, mention.t, index), total)
 
 
 def decided(
-    h: Hypothesis, told: int | None, what: str, t: float, cost: float, model: Model
+    h: Hypothesis, told: int | None, what: str, t: float, cost: float, model: Model, floor: Floor
 ) -> Iterator[Hypothesis]:
-    """Readings in which the last challenge, which is open, is decided, with what that does to the board."""
+    """Readings in which the last challenge, which is open, is decided, with what that does to the board; those that the
+    floor holds."""
     if not h.reviews or h.reviews[-1].outcome != "unknown":
         return
     pending = h.reviews[-1]
@@ -89,64 +102,89 @@ def decided(
     closed = h.with_review(pending._replace(outcome=what, t_outcome=t, told=told), cost, closing=True)
     review = len(closed.reviews) - 1
     if what == "withdrawn":
-        yield closed
+        yield from _at(closed, 0.0, floor)
     elif what == "lost":
-        yield from _lost(closed, pending, review, told, t, model)
+        yield from _lost(closed, pending, review, told, t, model, floor)
     else:
-        yield from _won(closed, pending, review, t, model)
+        yield from _won(closed, pending, review, t, model, floor)
 
 
 def _lost(
-    h: Hypothesis, pending: ReviewRun, review: int, told: int | None, t: float, model: Model
+    h: Hypothesis, pending: ReviewRun, review: int, told: int | None, t: float, model: Model, floor: Floor
 ) -> Iterator[Hypothesis]:
     points = model.rules.lost_challenge_points
     given = model.parameters.get("review.lost", "point") if points else 0.0
-    yield h.cheaper(log(1 - given))
+    yield from _at(h, log(1 - given), floor)
     if not points:
         return
     mentions = (told,) if told is not None else ()
     move = Move("challenge_point", other(pending.by), points)
     basis = "called" if told is not None else "inferred"
-    pushed = h.push(model.rules, Entry(move, t, t, basis, mentions, review=review, named=True), log(given))  # type: ignore[arg-type]
-    if pushed is not None:
-        yield pushed
+    entry = Entry(move, t, t, basis, mentions, h.state.period, review, named=True)  # type: ignore[arg-type]
+    yield from _put(h, entry, log(given), model, floor)
 
 
-def _won(h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model) -> Iterator[Hypothesis]:
-    table = {k: log(v) for k, v in model.parameters.table("review.won").items()}
-    rules = model.rules
-    yield h.cheaper(table["nothing"])
+def _put(h: Hypothesis, entry: Entry, cost: float, model: Model, floor: Floor) -> Iterator[Hypothesis]:
+    """The reading with one more event."""
+    if floor.holds(h.logp + cost):
+        pushed = h.push(model.rules, entry, cost)
+        if pushed is not None:
+            yield pushed
+
+
+def _won(
+    h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model, floor: Floor
+) -> Iterator[Hypothesis]:
+    table = model.won
+    yield from _at(h, table["nothing"], floor)
     reach = model.parameters.get("review", "reach_s")
+    awards = [
+        k for k, e in enumerate(h.entries)
+        if e.overturned is None and e.move.points and pending.t - reach <= e.t <= t
+    ]  # fmt: skip
+    own = [k for k in awards if h.entries[k].move.corner == pending.by]
     against = [
-        k for k, e in enumerate(h.entries)
-        if e.overturned is None and e.move.points and e.move.corner == other(pending.by)
-        and e.move.kind not in BOUNDS and pending.t - reach <= e.t <= t and e.review is None
+        k for k in awards
+        if h.entries[k].move.corner == other(pending.by) and h.entries[k].move.kind not in BOUNDS
+        and h.entries[k].review is None
     ]  # fmt: skip
-    own = [
-        k for k, e in enumerate(h.entries)
-        if e.overturned is None and e.move.points and e.move.corner == pending.by and pending.t - reach <= e.t <= t
-    ]  # fmt: skip
+    gifts = [
+        (Entry(move, t, pending.t, "inferred", (), h.state.period, review), share)
+        for move, share in model.gifts[pending.by]
+    ]
     for back, at in enumerate(reversed(against[-2:])):
-        removed = taken_off(h, rules, at, review, t, table["removes" if back == 0 else "removes_earlier"])
-        if removed is None:
-            continue
-        yield removed
+        cost = table["removes" if back == 0 else "removes_earlier"]
+        if floor.holds(h.logp + cost):
+            removed = taken_off(h, model.rules, at, review, t, cost)
+            if removed is not None:
+                yield removed
         if back == 0:
-            for move, share in _gifts(pending, model):
-                turned = removed.push(
-                    rules,
-                    Entry(move, t, pending.t, "inferred", review=review),
-                    table["turns"] - table["removes"] + share,
-                )
-                if turned is not None:
-                    yield turned
-            yield from _revalued(h, model, at, review, t, table["lowers"], lower=True)
+            yield from _turned(h, at, gifts, review, t, model, floor)
+            yield from _revalued(h, model, at, review, t, table["lowers"], floor, lower=True)
     if own:
-        yield from _revalued(h, model, own[-1], review, t, table["raises"], lower=False)
-    for move, share in _gifts(pending, model):
-        given = h.push(rules, Entry(move, t, pending.t, "inferred", review=review), table["gives"] + share)
-        if given is not None:
-            yield given
+        yield from _revalued(h, model, own[-1], review, t, table["raises"], floor, lower=False)
+    for entry, share in gifts:
+        yield from _put(h, entry, table["gives"] + share, model, floor)
+
+
+def _turned(
+    h: Hypothesis,
+    at: int,
+    gifts: Sequence[tuple[Entry, float]],
+    review: int,
+    t: float,
+    model: Model,
+    floor: Floor,
+) -> Iterator[Hypothesis]:
+    """An award turned round: off the board, and one for the challenger on."""
+    held = [(gift, share) for gift, share in gifts if floor.holds(h.logp + (model.won["turns"] + share))]
+    removed = taken_off(h, model.rules, at, review, t, model.won["turns"]) if held else None
+    if removed is None:
+        return
+    for gift, share in held:
+        turned = removed.push(model.rules, gift, share)
+        if turned is not None:
+            yield turned
 
 
 def taken_off(
@@ -158,40 +196,24 @@ def taken_off(
 
 
 def _revalued(
-    h: Hypothesis, model: Model, at: int, review: int, t: float, cost: float, *, lower: bool
+    h: Hypothesis, model: Model, at: int, review: int, t: float, cost: float, floor: Floor, *, lower: bool
 ) -> Iterator[Hypothesis]:
     """An award changed to another number of points: the old one off the board, the new one on."""
     rules = model.rules
     old = h.entries[at].move
+    options = [(move.kind, p) for move, _ in model.gifts["red"] for p in rules.points_of(move.kind)]
+    values = sorted({p for _, p in options if (p < old.points) == lower and p != old.points})
+    if not values or not floor.holds_any(h.logp + cost + log(1 / len(values)), len(values)):
+        return
     removed = taken_off(h, rules, at, review, t, cost)
     if removed is None:
         return
-    options = [(k, p) for k in _given(model) for p in rules.points_of(k)]
-    values = sorted({p for _, p in options if (p < old.points) == lower and p != old.points})
     for points in values:
         kind = next(k for k, p in options if p == points)
-        pushed = removed.push(
-            rules,
-            Entry(Move(kind, old.corner, points), t, t, "inferred", review=review),
-            log(1 / len(values)),
-        )
+        entry = Entry(Move(kind, old.corner, points), t, t, "inferred", (), h.state.period, review)
+        pushed = removed.push(rules, entry, log(1 / len(values)))
         if pushed is not None:
             yield pushed
-
-
-def _given(model: Model) -> dict[str, float]:
-    """What a challenge may bring the challenger, share of each kind: those of the table that the rules have, else each
-    of their actions alike."""
-    table = model.parameters.table("review.gives")
-    known = {kind: float(share) for kind, share in table.items() if model.rules.points_of(kind)}
-    actions = [kind for kind in model.rules.scoring_kinds if KINDS[kind].does == "action"]
-    return known or dict.fromkeys(actions, 1 / max(len(actions), 1))
-
-
-def _gifts(pending: ReviewRun, model: Model) -> Iterator[tuple[Move, float]]:
-    """Awards that a challenger may gain, with log shares."""
-    for kind, share in _given(model).items():
-        yield Move(kind, pending.by, model.rules.points_of(kind)[0]), log(share)
 
 
 def outcomes_unheard(h: Hypothesis, t: float, said: Score, model: Model) -> Iterator[Hypothesis]:
@@ -202,7 +224,9 @@ def outcomes_unheard(h: Hypothesis, t: float, said: Score, model: Model) -> Iter
         return
     for what in ("won", "lost"):
         price = log(model.parameters.get("review.unheard", what))
-        yield from (out for out in decided(h, None, what, t - 2.0, price, model) if out.score == said)
+        yield from (
+            out for out in decided(h, None, what, t - 2.0, price, model, Floor()) if out.score == said
+        )
 
 
 def _may_lead_to(h: Hypothesis, pending: ReviewRun, said: Score) -> bool:

@@ -162,7 +162,7 @@ def _steps(index: int, mention: Mention, model: Model) -> _Steps | None:
         case MarginMention():
             return lambda h, _: explain_margin(h, mention, model)
         case ReviewMention():
-            return lambda h, _: explain_review(h, index, mention, model)
+            return lambda h, floor: explain_review(h, index, mention, model, floor)
         case WaveOffMention():
             return lambda h, _: explain_wave_off(h, index, mention, model)
         case CriteriaMention():

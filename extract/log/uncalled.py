@@ -185,7 +185,6 @@ class Uncalled:
         opens = (
             (price, (step,))
             for price, step in sorted(steps, key=lambda s: -s[0])
-            if (between := self._rules.after(state, step)) is not None
-            and self._rules.allows(between, move)
+            if (between := self._rules.after(state, step)) is not None and self._rules.allows(between, move)
         )
         return tuple(islice(opens, 2))
