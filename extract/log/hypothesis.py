@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import reduce
 from typing import Literal, NamedTuple
 
@@ -205,7 +205,7 @@ class Hypothesis:
         except IllegalMove:
             return None
         if state.challenges != self.state.challenges:
-            state = replace(state, challenges=self.state.challenges)
+            state = state.but(challenges=self.state.challenges)
         boards = self.boards if state.score == self.boards[-1][1] else (*self.boards, (t, state.score))
         return self.changed(state, entries, boards, cost)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import lru_cache
 from itertools import islice
 from typing import NamedTuple
@@ -32,10 +31,15 @@ _MOST_EVENTS = 3
 _ORDERS = (0.0, 0.0, 0.69, 1.79)
 
 
+def _within(red: int, blue: int, count: int) -> bool:
+    """Whether ``count`` awards can bring so many points to the corners."""
+    return red >= 0 and blue >= 0 and (red > 0) + (blue > 0) <= count and red + blue <= count * MOST_POINTS
+
+
 @lru_cache(maxsize=1 << 16)
 def _without_values(state: State) -> State:
     """A state without the points one by one, which tell no more of what is legal than the score does."""
-    return replace(state, values=(), earned=())
+    return state.but(values=(), earned=())
 
 
 class Ways(NamedTuple):
@@ -139,17 +143,13 @@ class Uncalled:
                 if key not in found or found[key][0] < cost:
                     found[key] = (cost, moves)
                 return
-            left = _MOST_EVENTS - len(moves)
-            if red + blue > left * MOST_POINTS or (red > 0) + (blue > 0) > left:
-                return
+            left = _MOST_EVENTS - len(moves) - 1
             for move, price in self._scoring_cached(_shape(at)):
                 to_red, to_blue = (move.points, 0) if move.corner == "red" else (0, move.points)
-                short = left == 1 and (to_red, to_blue) != (red, blue)
-                if short or to_red > red or to_blue > blue:
-                    continue
-                after = self._rules.after(at, move)
-                if after is not None:
-                    walk(after, red - to_red, blue - to_blue, (*moves, move), cost + price)
+                if _within(red - to_red, blue - to_blue, left):
+                    after = self._rules.after(at, move)
+                    if after is not None:
+                        walk(after, red - to_red, blue - to_blue, (*moves, move), cost + price)
 
         walk(state, red, blue, (), 0.0)
         ways = sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -222,7 +221,7 @@ class Family(Ruleset):
             moves += self._calls(state)
             moves += (Move(kind, corner) for kind in self.decisive_running for corner in CORNERS)
             moves.append(Move("period_end"))
-            if self._is_end(replace(state, running=False)):
+            if self._is_end(state.but(running=False)):
                 moves.append(Move("bout_end"))
         else:
             moves += self._starts(state)
@@ -242,15 +241,15 @@ class Family(Ruleset):
             after = self._effect(state, move)
             # A lead that a late point takes away again ended nothing: they wrestle on.
             closed = not state.running and not self.extra_period_seconds
-            return replace(after, over=self._decided(state, move) or self._judge(after, closed=closed))
+            return after.but(over=self._decided(state, move) or self._judge(after, closed=closed))
         if move not in self._legal_cached(state).lookup:
             return None
         after = self._effect(state, move)
         decided = self._decided(state, move)
         if decided is not None:
-            return replace(after, over=decided)
+            return after.but(over=decided)
         over = self._judge(after, closed=move.kind == "bout_end")
-        return after if over is None else replace(after, over=over)
+        return after if over is None else after.but(over=over)
 
     def _unchecked(self, state: State, move: Move) -> tuple[State, Outcome | None]:
         """The state after a move that need not be legal, and how the move ends the bout by itself, if it does."""
@@ -258,7 +257,7 @@ class Family(Ruleset):
 
     def _ended(self, state: State, decided: Outcome | None, closed: bool) -> State:
         """The state after the last move, judged."""
-        return replace(state, over=decided or self._judge(state, closed))
+        return state.but(over=decided or self._judge(state, closed))
 
     def _effect(self, state: State, move: Move) -> State:
         if not self.points_of(move.kind):
@@ -280,7 +279,7 @@ class Family(Ruleset):
         offender = move.against or (move.corner and other(move.corner))
         if count is not None and offender is not None:
             changes[count] = add(getattr(state, count), offender, 1)
-        return replace(state, over=None, **changes)
+        return state.but(over=None, **changes)
 
     def _judge(self, state: State, closed: bool) -> Outcome | None:
         """How the bout is over in ``state``, or None; ``closed`` when its end was called."""
