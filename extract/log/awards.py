@@ -51,8 +51,8 @@ class CallSteps:
         self._told = [log(max(p, float(again["trust"])) * share) for share in self._repeats]
         self._fits: dict[tuple[Move, bool], float | None] = {}
         # It comes a while after the event.
-        self._t = max(mention.t - get("time", "call_lag_s"), 0.0)
-        self._low = max(mention.t - get("time", "call_lag_s") - get("time", "call_late_s"), 0.0)
+        t = mention.t - get("time", "call_lag_s")
+        self._t, self._low, self._before = max(t, 0.0), max(t - get("time", "call_late_s"), 0.0), t - 1.0
         self._in_break = log(get("break", "award")) if model.in_break(mention.t) else 0.0
         # What finishes the action that reached the lead still counts.
         self._after_end = log(get("break", "award"))
@@ -83,9 +83,17 @@ class CallSteps:
             if over.by != "superiority":
                 return
             cost += self._after_end
+        allows = self._model.rules.allows
         for option in self._options_after(h):
-            if not option.if_open or self._model.rules.allows(h.state, option.move):
-                yield from self._new(h, option.move, cost + option.cost, floor)
+            price = cost + option.cost
+            legal = allows(h.state, option.move)
+            if legal and h.logp + price < floor.least:
+                # Told late it is less probable still.
+                floor.holds(h.logp + price)
+            elif legal:
+                yield from self._new(h, option.move, price, floor)
+            elif not option.if_open:
+                yield from self._forced(h, option.move, price, floor)
 
     # An event that is in the log already.
 
@@ -137,35 +145,35 @@ class CallSteps:
         top = _on_top(h, self._mention.t, self._model)
         options = self._options.get(top)
         if options is None:
-            options = self._options[top] = tuple(_options(self._mention, top, self._model, named=self._named))
+            options = self._options[top] = tuple(
+                option._replace(cost=option.cost + self._in_break) if option.move.points else option
+                for option in _options(self._mention, top, self._model, named=self._named)
+            )
         return options
 
     def _new(self, h: Hypothesis, move: Move, cost: float, floor: Floor) -> Iterator[Hypothesis]:
-        """The call as an event of its own; where the rules forbid it, after the uncalled event that makes it legal."""
-        model = self._model
-        if move.points:
-            cost += self._in_break
-        if model.rules.allows(h.state, move):
-            if floor.holds(h.logp + cost):
-                pushed = h.push(model.rules, self._entry(move, h.state.period), cost)
-                assert pushed is not None
+        """The call as an event of its own."""
+        if floor.holds(h.logp + cost):
+            pushed = h.push(self._model.rules, self._entry(move, h.state.period), cost)
+            if pushed is not None:
                 yield pushed
-            if move.points:
-                yield from self._told_late(h, move, cost + self._late, floor)
-            return
-        t = self._mention.t - model.parameters.get("time", "call_lag_s")
-        for price, steps in model.uncalled.bridges(h.state, move):
+        if move.points:
+            yield from self._told_late(h, move, cost + self._late, floor)
+
+    def _forced(self, h: Hypothesis, move: Move, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+        """The call as an event that the rules forbid, after the uncalled one that makes it legal."""
+        rules = self._model.rules
+        for price, steps in self._model.uncalled.bridges(h.state, move):
             if not floor.holds(h.logp + (cost + price)):
                 continue
             at: Hypothesis | None = h
             for step in steps:
                 last = at.entries[-1].t if at is not None and at.entries else 0.0
-                at = (
-                    at.push(model.rules, Entry(step, max(t - 1.0, last), last, "inferred"), 0.0)
-                    if at
-                    else None
-                )
-            after = at.push(model.rules, self._entry(move, h.state.period), cost + price) if at else None
+                entry = Entry(step, max(self._before, last), last, "inferred")
+                at = at.push(rules, entry, 0.0) if at is not None else None
+            after = (
+                at.push(rules, self._entry(move, h.state.period), cost + price) if at is not None else None
+            )
             if after is not None:
                 yield after
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from extract.log.floor import Floor
 from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Score
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import ReviewMention
-from extract.rules.base import BOUNDS, MOST_POINTS, Move, Ruleset, other
+from extract.rules.base import Move, Ruleset, other
+from extract.rules.family import add
 
 
 def explain_review(
@@ -89,10 +91,18 @@ def _open(
 
 
 def decided(
-    h: Hypothesis, told: int | None, what: str, t: float, cost: float, model: Model, floor: Floor
+    h: Hypothesis,
+    told: int | None,
+    what: str,
+    t: float,
+    cost: float,
+    model: Model,
+    floor: Floor,
+    *,
+    shows: Score | None = None,
 ) -> Iterator[Hypothesis]:
     """Readings in which the last challenge, which is open, is decided, with what that does to the board; those that the
-    floor holds."""
+    floor holds, and, where it is given, only those whose board ``shows`` this."""
     if not h.reviews or h.reviews[-1].outcome != "unknown":
         return
     pending = h.reviews[-1]
@@ -100,91 +110,128 @@ def decided(
     if t - pending.t > table["lasts_s"]:
         cost += log(table["overdue"])
     closed = h.with_review(pending._replace(outcome=what, t_outcome=t, told=told), cost, closing=True)
-    review = len(closed.reviews) - 1
+    outcome = _Outcome(closed, pending, told, t, model, floor, shows)
     if what == "withdrawn":
-        yield from _at(closed, 0.0, floor)
+        yield from outcome.unchanged(0.0)
     elif what == "lost":
-        yield from _lost(closed, pending, review, told, t, model, floor)
+        yield from outcome.lost()
     else:
-        yield from _won(closed, pending, review, t, model, floor)
+        yield from outcome.won()
 
 
-def _lost(
-    h: Hypothesis, pending: ReviewRun, review: int, told: int | None, t: float, model: Model, floor: Floor
-) -> Iterator[Hypothesis]:
-    points = model.rules.lost_challenge_points
-    given = model.parameters.get("review.lost", "point") if points else 0.0
-    yield from _at(h, log(1 - given), floor)
-    if not points:
-        return
-    mentions = (told,) if told is not None else ()
-    move = Move("challenge_point", other(pending.by), points)
-    basis = "called" if told is not None else "inferred"
-    entry = Entry(move, t, t, basis, mentions, h.state.period, review, named=True)  # type: ignore[arg-type]
-    yield from _put(h, entry, log(given), model, floor)
+@dataclass(frozen=True, slots=True)
+class _Outcome:
+    """What the outcome of a challenge makes of ``reading``, in which it is decided."""
 
+    reading: Hypothesis
+    pending: ReviewRun
+    told: int | None
+    t: float
+    model: Model
+    floor: Floor
+    shows: Score | None
 
-def _put(h: Hypothesis, entry: Entry, cost: float, model: Model, floor: Floor) -> Iterator[Hypothesis]:
-    """The reading with one more event."""
-    if floor.holds(h.logp + cost):
-        pushed = h.push(model.rules, entry, cost)
-        if pushed is not None:
-            yield pushed
+    def _worth(self, cost: float, *, off: Move | None = None, on: Move | None = None) -> bool:
+        """Whether a reading at this cost, with one award off the board and another on, is worth building."""
+        if self.shows is not None:
+            score = self.reading.score
+            for move, sign in ((off, -1), (on, 1)):
+                if move is not None and move.corner is not None:
+                    score = add(score, move.corner, sign * move.points)
+            if score != self.shows:
+                return False
+        return self.floor.holds(self.reading.logp + cost)
 
+    def unchanged(self, cost: float) -> Iterator[Hypothesis]:
+        """The board as it was."""
+        if self._worth(cost):
+            yield self.reading.cheaper(cost)
 
-def _won(
-    h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model, floor: Floor
-) -> Iterator[Hypothesis]:
-    table = model.won
-    yield from _at(h, table["nothing"], floor)
-    reach = model.parameters.get("review", "reach_s")
-    awards = [
-        k for k, e in enumerate(h.entries)
-        if e.overturned is None and e.move.points and pending.t - reach <= e.t <= t
-    ]  # fmt: skip
-    own = [k for k in awards if h.entries[k].move.corner == pending.by]
-    against = [
-        k for k in awards
-        if h.entries[k].move.corner == other(pending.by) and h.entries[k].move.kind not in BOUNDS
-        and h.entries[k].review is None
-    ]  # fmt: skip
-    gifts = [
-        (Entry(move, t, pending.t, "inferred", (), h.state.period, review), share)
-        for move, share in model.gifts[pending.by]
-    ]
-    for back, at in enumerate(reversed(against[-2:])):
-        cost = table["removes" if back == 0 else "removes_earlier"]
-        if floor.holds(h.logp + cost):
-            removed = taken_off(h, model.rules, at, review, t, cost)
-            if removed is not None:
-                yield removed
-        if back == 0:
-            yield from _turned(h, at, gifts, review, t, model, floor)
-            yield from _revalued(h, model, at, review, t, table["lowers"], floor, lower=True)
-    if own:
-        yield from _revalued(h, model, own[-1], review, t, table["raises"], floor, lower=False)
-    for entry, share in gifts:
-        yield from _put(h, entry, table["gives"] + share, model, floor)
+    def lost(self) -> Iterator[Hypothesis]:
+        """A point for the other side, where the rules give one."""
+        points = self.model.rules.lost_challenge_points
+        given = self.model.parameters.get("review.lost", "point") if points else 0.0
+        yield from self.unchanged(log(1 - given))
+        if points:
+            entry = self._entry(Move("challenge_point", other(self.pending.by), points), self.t)
+            if self.told is not None:
+                entry = entry._replace(basis="called", mentions=(self.told,))
+            yield from self._given(entry._replace(named=True), log(given))
 
+    def won(self) -> Iterator[Hypothesis]:
+        """An award off the board, lowered, raised or turned round, one given, or nothing."""
+        table, reading = self.model.won, self.reading
+        yield from self.unchanged(table["nothing"])
+        since = self.pending.t - self.model.parameters.get("review", "reach_s")
+        awards = [
+            k for k, e in enumerate(reading.entries)
+            if e.overturned is None and e.move.points and since <= e.t <= self.t
+        ]  # fmt: skip
+        own = [k for k in awards if reading.entries[k].move.corner == self.pending.by]
+        against = [
+            k for k in awards
+            if reading.entries[k].move.corner == other(self.pending.by) and reading.entries[k].review is None
+        ]  # fmt: skip
+        for back, at in enumerate(reversed(against[-2:])):
+            cost = table["removes" if back == 0 else "removes_earlier"]
+            if self._worth(cost, off=reading.entries[at].move):
+                removed = self._taken_off(at, cost)
+                if removed is not None:
+                    yield removed
+            if back == 0:
+                yield from self._turned(at)
+                yield from self._revalued(at, table["lowers"], lower=True)
+        if own:
+            yield from self._revalued(own[-1], table["raises"], lower=False)
+        for move, share in self.model.gifts[self.pending.by]:
+            yield from self._given(self._entry(move, self.pending.t), table["gives"] + share)
 
-def _turned(
-    h: Hypothesis,
-    at: int,
-    gifts: Sequence[tuple[Entry, float]],
-    review: int,
-    t: float,
-    model: Model,
-    floor: Floor,
-) -> Iterator[Hypothesis]:
-    """An award turned round: off the board, and one for the challenger on."""
-    held = [(gift, share) for gift, share in gifts if floor.holds(h.logp + (model.won["turns"] + share))]
-    removed = taken_off(h, model.rules, at, review, t, model.won["turns"]) if held else None
-    if removed is None:
-        return
-    for gift, share in held:
-        turned = removed.push(model.rules, gift, share)
-        if turned is not None:
-            yield turned
+    def _entry(self, move: Move, low: float) -> Entry:
+        """An award that the outcome brings."""
+        review = len(self.reading.reviews) - 1
+        return Entry(move, self.t, low, "inferred", (), self.reading.state.period, review)
+
+    def _given(self, entry: Entry, cost: float) -> Iterator[Hypothesis]:
+        if self._worth(cost, on=entry.move):
+            pushed = self.reading.push(self.model.rules, entry, cost)
+            if pushed is not None:
+                yield pushed
+
+    def _turned(self, at: int) -> Iterator[Hypothesis]:
+        """An award turned round: off the board, and one for the challenger on."""
+        cost, off = self.model.won["turns"], self.reading.entries[at].move
+        gifts = [
+            (move, share)
+            for move, share in self.model.gifts[self.pending.by]
+            if self._worth(cost + share, off=off, on=move)
+        ]
+        removed = self._taken_off(at, cost) if gifts else None
+        if removed is None:
+            return
+        for move, share in gifts:
+            turned = removed.push(self.model.rules, self._entry(move, self.pending.t), share)
+            if turned is not None:
+                yield turned
+
+    def _revalued(self, at: int, cost: float, *, lower: bool) -> Iterator[Hypothesis]:
+        """An award changed to another number of points: the old one off the board, the new one on."""
+        old, points_of = self.reading.entries[at].move, self.model.rules.points_of
+        options = [(m.kind, p) for m, _ in self.model.gifts[self.pending.by] for p in points_of(m.kind)]
+        values = sorted({p for _, p in options if (p < old.points) == lower and p != old.points})
+        each = log(1 / max(len(values), 1))
+        moves = [Move(next(k for k, p in options if p == points), old.corner, points) for points in values]
+        moves = [move for move in moves if self._worth(cost + each, off=old, on=move)]
+        removed = self._taken_off(at, cost) if moves else None
+        if removed is None:
+            return
+        for move in moves:
+            pushed = removed.push(self.model.rules, self._entry(move, self.t), each)
+            if pushed is not None:
+                yield pushed
+
+    def _taken_off(self, at: int, cost: float) -> Hypothesis | None:
+        review = len(self.reading.reviews) - 1
+        return taken_off(self.reading, self.model.rules, at, review, self.t, cost)
 
 
 def taken_off(
@@ -195,42 +242,14 @@ def taken_off(
     return h.rebuilt(rules, (*h.entries[:at], entry, *h.entries[at + 1 :]), t, cost)
 
 
-def _revalued(
-    h: Hypothesis, model: Model, at: int, review: int, t: float, cost: float, floor: Floor, *, lower: bool
+def outcomes_unheard(
+    h: Hypothesis, t: float, said: Score, cost: float, model: Model, floor: Floor
 ) -> Iterator[Hypothesis]:
-    """An award changed to another number of points: the old one off the board, the new one on."""
-    rules = model.rules
-    old = h.entries[at].move
-    options = [(move.kind, p) for move, _ in model.gifts["red"] for p in rules.points_of(move.kind)]
-    values = sorted({p for _, p in options if (p < old.points) == lower and p != old.points})
-    if not values or not floor.holds_any(h.logp + cost + log(1 / len(values)), len(values)):
-        return
-    removed = taken_off(h, rules, at, review, t, cost)
-    if removed is None:
-        return
-    for points in values:
-        kind = next(k for k, p in options if p == points)
-        entry = Entry(Move(kind, old.corner, points), t, t, "inferred", (), h.state.period, review)
-        pushed = removed.push(rules, entry, log(1 / len(values)))
-        if pushed is not None:
-            yield pushed
-
-
-def outcomes_unheard(h: Hypothesis, t: float, said: Score, model: Model) -> Iterator[Hypothesis]:
-    """Readings in which the open challenge has been decided though nobody said how, and the board shows ``said``."""
+    """Readings in which the open challenge has been decided though nobody said how, and the board shows ``said``, which
+    costs ``cost``; those that the floor holds."""
     pending = h.pending
-    soonest = model.parameters.get("review", "unsaid_after_s")
-    if pending is None or t - pending.t < soonest or not _may_lead_to(h, pending, said):
+    if pending is None or t - pending.t < model.parameters.get("review", "unsaid_after_s"):
         return
     for what in ("won", "lost"):
-        price = log(model.parameters.get("review.unheard", what))
-        yield from (
-            out for out in decided(h, None, what, t - 2.0, price, model, Floor()) if out.score == said
-        )
-
-
-def _may_lead_to(h: Hypothesis, pending: ReviewRun, said: Score) -> bool:
-    """Whether any outcome of the open challenge can lead from the board to ``said``: the challenger's points stay
-    or grow, the other's change by an award or a point."""
-    own, theirs = (0, 1) if pending.by == "red" else (1, 0)
-    return abs(said[own] - h.score[own]) <= MOST_POINTS and abs(said[theirs] - h.score[theirs]) <= MOST_POINTS
+        price = cost + log(model.parameters.get("review.unheard", what))
+        yield from decided(h, None, what, t - 2.0, price, model, floor, shows=said)

@@ -141,10 +141,11 @@ def _explain(
         return None
     out: list[Hypothesis] = []
     best = -math.inf
+    decided = bool(facts)
     for h in sorted(beam, key=lambda h: -h.logp):
         # What a reading has paid for going against facts it may get back, and so rise from below the floor.
-        found = steps(h, Floor() if facts and facts.paid(h) else floor)
-        for reading in facts.weighed(h, found) if facts else found:
+        found = steps(h, Floor() if decided and facts.paid(h) else floor)
+        for reading in facts.weighed(h, found) if decided else found:
             out.append(reading)
             if reading.logp > best:
                 best = reading.logp

@@ -36,6 +36,16 @@ class _Target(NamedTuple):
     blue: int
 
 
+class _Start(NamedTuple):
+    """Where uncalled events set in on a reading: ``base`` is the reading without the event ``over`` that ended the bout,
+    as they must have come before it; None where the bout is over otherwise."""
+
+    reading: Hypothesis
+    base: Hypothesis | None
+    over: Entry | None
+    stretches: list[_Stretch]
+
+
 class Shown:
     """Readings in which uncalled events have made the board what a score mention says, or nearly."""
 
@@ -43,6 +53,7 @@ class Shown:
         self._index, self._mention, self._model = index, mention, model
         self._over_again_s = model.parameters.get("score.again", "within_s")
         self._stale = model.verdict["stale"]
+        self._start: _Start | None = None
         self._targets: dict[tuple[Score, Score], tuple[_Target, ...]] = {}
 
     def __call__(
@@ -50,40 +61,50 @@ class Shown:
     ) -> Iterator[Hypothesis]:
         """Those that go on from ``h`` when ``said``, which is not its board, is what was said, at ``cost``; ``repair`` is
         the log weight of the score said before having been a slip, and of its having been right."""
-        yield from self._bridged(h, said, cost, floor, repair)
+        start = self._start
+        if start is None or start.reading is not h:
+            # Both orders of two numbers are tried on a reading, one after the other.
+            start = self._start = self._start_of(h)
+        if start.base is not None:
+            yield from self._bridged(start, start.base, said, cost, floor, repair)
         yield from self._before_last_call(h, said, cost, floor)
 
+    def _start_of(self, h: Hypothesis) -> _Start:
+        over = _end_entry(h)
+        base: Hypothesis | None = h
+        if over is not None:
+            base = h.rebuilt(self._model.rules, h.entries[:-1], self._mention.t, 0.0)
+        elif h.state.over is not None:
+            base = None
+        if base is None:
+            return _Start(h, None, over, [])
+        last_event = base.entries[-1].t if base.entries else 0.0
+        return _Start(h, base, over, self._stretches(h, last_event))
+
     def _bridged(
-        self, h: Hypothesis, said: Score, cost: float, floor: Floor, repair: Repair
+        self, start: _Start, base: Hypothesis, said: Score, cost: float, floor: Floor, repair: Repair
     ) -> Iterator[Hypothesis]:
         """Events that nobody called have brought the board to a target. They may also have come before the last scores
         said, which then were old ones."""
-        model = self._model
-        over = _end_entry(h)
-        if h.state.over is not None and over is None:
-            return
-        base = h if over is None else h.rebuilt(model.rules, h.entries[:-1], self._mention.t, 0.0)
-        if base is None:
-            return
-        stretches = self._stretches(h, base.entries[-1].t if base.entries else 0.0)
-        for target in self._targets_of(h.score, said):
-            found = model.uncalled.sequences(base.state, target.red, target.blue)
+        h, sequences = start.reading, self._model.uncalled.sequences
+        board = h.score
+        for target in self._targets_of(board, said):
+            found = sequences(base.state, target.red, target.blue)
             if not found.ways:
                 continue
-            for stretch in stretches:
+            for stretch in start.stretches:
                 extra = self._relabelling(h, target.board, stretch, repair)
-                weight = found.weight(stretch.pace)
                 # Most lead nowhere, and all ways at once are tried faster than each.
-                if not floor.holds_any(h.logp + cost + extra + target.nominal, weight):
+                if not floor.holds_any(h.logp + cost + extra + target.nominal, found.weight(stretch.pace)):
                     continue
                 back = stretch.before[-1][1] if stretch.before else 0
-                trail = relabelled(h.said, back, target.board, h.score)
+                trail = relabelled(h.said, back, target.board, board)
                 shown = Said(self._index, self._mention.t, said, target.board, target.verdict)
                 for share, moves in found.ways:
                     price = cost + share + stretch.pace.cost(len(moves)) + extra + target.nominal
                     if not floor.holds(h.logp + price):
                         continue
-                    at = _with_uncalled(base, moves, stretch.end, stretch.low, over, model)
+                    at = _with_uncalled(base, moves, stretch.end, stretch.low, start.over, self._model)
                     if at is not None:
                         yield at.with_proof(shown, price, trail)
 
@@ -100,19 +121,18 @@ class Shown:
     def _stretches(self, h: Hypothesis, last_event: float) -> list[_Stretch]:
         """The stretches in which uncalled events may have come: since the last score said, or before it, or before the
         one before."""
+        pace = self._model.uncalled.pace
         groups = tuple(said_since(h, last_event, self._over_again_s))
         older = groups[-1][0].rest if groups else h.said
-        ends = [self._mention.t, *[group[0].item.t for group in groups]]
-        starts = [*ends[1:], max(older.item.t if older is not None else 0.0, last_event)]
-        return [
-            _Stretch(
-                end,
-                min(max(start, last_event), end),
-                self._model.uncalled.pace(end - max(start, 0.0), flurry=start <= last_event),
-                groups[:k],
-            )
-            for k, (end, start) in enumerate(zip(ends, starts, strict=True))
-        ]
+        starts = [group[0].item.t for group in groups]
+        starts.append(max(older.item.t if older is not None else 0.0, last_event))
+        out: list[_Stretch] = []
+        end = self._mention.t
+        for k, start in enumerate(starts):
+            likely = pace(end - max(start, 0.0), flurry=start <= last_event)
+            out.append(_Stretch(end, min(max(start, last_event), end), likely, groups[:k]))
+            end = start
+        return out
 
     def _relabelling(self, h: Hypothesis, target: Score, stretch: _Stretch, repair: Repair) -> float:
         """What it costs that the scores said after the stretch are held against ``target``: they may have been right, or
@@ -121,6 +141,8 @@ class Shown:
         if h.said is None:
             return kept
         newest = h.said.item.verdict
+        if not stretch.before:
+            return kept if newest == "agrees" else mended
         price = 0.0
         for k, (node, _) in enumerate(stretch.before):
             verdict = held_against(node.item, target, h.score)

@@ -81,13 +81,14 @@ class ScoreSteps:
         if floor.holds(h.logp + price):
             yield h.with_said(Said(index, t, said, board, verdict), price)
         yield from self._shown(h, said, cost, floor, repair)
-        for changed in outcomes_unheard(h, t, said, self._model):
-            agreed = Said(index, t, said, said, "agrees")
-            yield changed.with_proof(agreed, cost_now + self._agrees, changed.said)
+        if h.pending is not None:
+            agreed, price = Said(index, t, said, said, "agrees"), cost_now + self._agrees
+            for changed in outcomes_unheard(h, t, said, price, self._model, floor):
+                yield changed.with_proof(agreed, 0.0, changed.said)
 
     def _slip(self, h: Hypothesis, boards: tuple[Score, ...], said: Score) -> tuple[float, Verdict]:
         """The likeliest kind of slip that makes ``said`` of the board, with its log probability."""
-        key = (boards, said, h.pending is not None and said in _after_review(h))
+        key = (boards, said, bool(h.reviews) and h.pending is not None and said in _after_review(h))
         known = self._slips.get(key)
         if known is None:
             known = self._slips[key] = self._likeliest_slip(*key)
