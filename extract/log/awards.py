@@ -56,6 +56,8 @@ class CallSteps:
         self._in_break = log(get("break", "award")) if model.in_break(mention.t) else 0.0
         # What finishes the action that reached the lead still counts.
         self._after_end = log(get("break", "award"))
+        # In a style that has positions it is the rules that say what is open to whom.
+        self._on_top_s = get("time", "on_top_s") if model.rules.rest_seconds else None
         late = model.parameters.table("call.late")
         self._late, self._late_s = log(late["share"]), late["within_s"]
         self._options: dict[Corner | None, tuple[_Option, ...]] = {}
@@ -142,7 +144,7 @@ class CallSteps:
     # A new one.
 
     def _options_after(self, h: Hypothesis) -> tuple[_Option, ...]:
-        top = _on_top(h, self._mention.t, self._model)
+        top = None if self._on_top_s is None else _on_top(h, self._mention.t, self._on_top_s)
         options = self._options.get(top)
         if options is None:
             options = self._options[top] = tuple(
@@ -214,18 +216,13 @@ def _penalised(kind: str, corner: Corner | None) -> Corner | None:
     return other(corner) if corner is not None and kind in PENALTIES else None
 
 
-def _on_top(h: Hypothesis, t: float, model: Model) -> Corner | None:
-    """Who has just taken the other down or turned the other, in a style that has no position, and is still on top."""
-    if model.rules.rest_seconds == 0:
-        return None
-    last = next((e for e in reversed(h.entries) if e.move.points), None)
-    if (
-        last is None
-        or last.move.kind not in ("takedown", "exposure")
-        or t - last.t > model.parameters.get("time", "on_top_s")
-    ):
-        return None
-    return last.move.corner
+def _on_top(h: Hypothesis, t: float, on_top_s: float) -> Corner | None:
+    """Who has taken the other down or turned the other at most ``on_top_s`` seconds ago, and is still on top."""
+    for entry in reversed(h.entries):
+        if entry.move.points:
+            down = entry.move.kind in ("takedown", "exposure")
+            return entry.move.corner if down and t - entry.t <= on_top_s else None
+    return None
 
 
 def _options(mention: CallMention, top: Corner | None, model: Model, *, named: bool) -> Iterator[_Option]:

@@ -15,10 +15,10 @@ from extract.rules.family import add
 
 
 def explain_review(
-    h: Hypothesis, index: int, mention: ReviewMention, model: Model, floor: Floor
+    h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model, floor: Floor
 ) -> Iterator[Hypothesis]:
-    """Every reading that goes on from ``h`` over words of a challenge and that the floor holds."""
-    p = model.review_genuine(mention)
+    """Every reading that goes on from ``h`` over words of a challenge, genuine with probability ``p``, and that the floor
+    holds."""
     table = model.parameters.table("review")
     pending = h.pending
     if mention.what == "ask":

@@ -163,7 +163,8 @@ def _steps(index: int, mention: Mention, model: Model) -> _Steps | None:
         case MarginMention():
             return lambda h, _: explain_margin(h, mention, model)
         case ReviewMention():
-            return lambda h, floor: explain_review(h, index, mention, model, floor)
+            p = model.review_genuine(mention)
+            return lambda h, floor: explain_review(h, index, mention, p, model, floor)
         case WaveOffMention():
             return lambda h, _: explain_wave_off(h, index, mention, model)
         case CriteriaMention():

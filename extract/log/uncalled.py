@@ -136,22 +136,30 @@ class Uncalled:
     def _sequences(self, state: State, red: int, blue: int) -> Ways:
         found: dict[tuple[tuple[object, int], ...], tuple[float, tuple[Move, ...]]] = {}
 
+        def keep(moves: tuple[Move, ...], cost: float) -> None:
+            # Of sequences that credit the same points to the same corners in the same order the likeliest stays.
+            key = tuple((m.corner, m.points) for m in moves)
+            if key not in found or found[key][0] < cost:
+                found[key] = (cost, moves)
+
         def walk(at: State, red: int, blue: int, moves: tuple[Move, ...], cost: float) -> None:
-            if not red and not blue:
-                # Of sequences that credit the same points to the same corners in the same order the likeliest stays.
-                key = tuple((m.corner, m.points) for m in moves)
-                if key not in found or found[key][0] < cost:
-                    found[key] = (cost, moves)
-                return
             left = _MOST_EVENTS - len(moves) - 1
             for move, price in self._scoring_cached(_shape(at)):
-                to_red, to_blue = (move.points, 0) if move.corner == "red" else (0, move.points)
-                if _within(red - to_red, blue - to_blue, left):
+                points = move.points
+                to_red, to_blue = (red - points, blue) if move.corner == "red" else (red, blue - points)
+                if not (to_red or to_blue):
+                    # What comes of the last one matters no more, only that it may come.
+                    if self._rules.allows(at, move):
+                        keep((*moves, move), cost + price)
+                elif _within(to_red, to_blue, left):
                     after = self._rules.after(at, move)
                     if after is not None:
-                        walk(after, red - to_red, blue - to_blue, (*moves, move), cost + price)
+                        walk(after, to_red, to_blue, (*moves, move), cost + price)
 
-        walk(state, red, blue, (), 0.0)
+        if red or blue:
+            walk(state, red, blue, (), 0.0)
+        else:
+            keep((), 0.0)
         ways = sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4]
         shares = [0.0, 0.0, 0.0, 0.0]
         for share, moves in ways:
