@@ -151,7 +151,7 @@ class Uncalled:
                     # What comes of the last one matters no more, only that it may come.
                     if self._rules.allows(at, move):
                         keep((*moves, move), cost + price)
-                elif _within(to_red, to_blue, left):
+                elif left and _within(to_red, to_blue, left):
                     after = self._rules.after(at, move)
                     if after is not None:
                         walk(after, to_red, to_blue, (*moves, move), cost + price)

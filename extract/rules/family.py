@@ -24,6 +24,7 @@ from extract.rules.kinds import KINDS, kinds_that
 #: Kinds whose points no action has earned.
 UNEARNED = kinds_that("penalty") | {"challenge_point"}
 CACHE_SIZE = 1 << 16
+_SIDES = (None, *CORNERS)
 
 
 def add(pair: tuple[int, int], corner: Corner, amount: int) -> tuple[int, int]:
@@ -262,7 +263,7 @@ class Family(Ruleset):
     def _effect(self, state: State, move: Move) -> State:
         if not self.points_of(move.kind):
             raise IllegalMove(f"{move.kind}: {self.name} has no such event")
-        if not {move.corner, move.against} <= {None, *CORNERS}:
+        if move.corner not in _SIDES or move.against not in _SIDES:
             raise IllegalMove(
                 f"{move.kind}: the corners are red and blue, not {move.corner or move.against!r}"
             )
