@@ -84,7 +84,7 @@ class Family(Ruleset):
         self._points.update(edition.points)
         self._start = State(challenges=(edition.challenges, edition.challenges))
         self._legal_cached = lru_cache(maxsize=CACHE_SIZE)(self._legal)
-        self._open_cached = lru_cache(maxsize=CACHE_SIZE)(self._open)
+        self._open_cached = lru_cache(maxsize=CACHE_SIZE)(lambda fields: self._open(State(*fields)))
         self._after_cached = lru_cache(maxsize=CACHE_SIZE)(self._after)
         self._unchecked_cached = lru_cache(maxsize=CACHE_SIZE)(self._unchecked)
         self._ended_cached = lru_cache(maxsize=CACHE_SIZE)(self._ended)
@@ -206,16 +206,15 @@ class Family(Ruleset):
         if state.over is not None:
             return _NOTHING
         # What is open depends on the score only by its being level, and not on the points one by one: states
-        # that differ in nothing else share one tuple, which saves most of the work and of the memory.
+        # that differ in nothing else share one tuple, which saves most of the work and of the memory. It is looked
+        # up by their fields, as that is sooner done than to make such a state.
         level = state.score[0] == state.score[1]
         return self._open_cached((
             (0, 0) if level else (1, 0), state.period, state.running, state.control, state.warnings, state.cautions,
             state.challenges, state.activity, (), None, state.penalties, state.riding_time,
         ))  # fmt: skip
 
-    def _open(self, fields: tuple[Any, ...]) -> _Open:
-        """What is open in the state with these fields."""
-        state = State(*fields)
+    def _open(self, state: State) -> _Open:
         moves: list[Move] = []
         if state.running:
             moves += self._scores(state)
