@@ -2,83 +2,214 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
+from typing import NamedTuple
 
+from extract.log.floor import Floor
 from extract.log.hypothesis import Entry, Hypothesis
 from extract.log.model import Model
 from extract.log.parameters import log
-from extract.log.trails import as_ahead, relabelled, said_since
-from extract.mentions.model import CallMention, PositionMention, WaveOffMention
-from extract.rules.base import BOUNDS, PENALTIES, WARNINGS, Corner, IllegalMove, Move, other
+from extract.log.trails import relabelled, said_since
+from extract.mentions.model import CallMention
+from extract.rules.base import BOUNDS, PENALTIES, WARNINGS, Corner, Move, other
 from extract.rules.kinds import KINDS
 
 #: How many events back a call may tell of again.
 _BACK = 5
 
 
-def explain_call(h: Hypothesis, index: int, mention: CallMention, model: Model) -> Iterator[Hypothesis]:
-    """Every reading that goes on from ``h`` over a call."""
-    p = model.call_genuine(mention)
-    yield h.cheaper(log(1 - p))
-    told_again = 0.0
-    for at in range(len(h.entries) - 1, max(len(h.entries) - 1 - _BACK, -1), -1):
-        entry = h.entries[at]
-        if entry.move.kind in BOUNDS:
-            continue
-        share = model.repeat_share(mention.t - entry.t, more=mention.more)
-        fit = _fits(mention, entry, model)
-        if not share or fit is None:
-            continue
-        told_again = max(told_again, share)
-        trust = max(p, model.parameters.get("call.repeat", "trust"))
-        told = h.retold(at, index, log(trust * share) + fit, named=bool(mention.kinds))
-        move = _sharper(mention, entry, model)
-        yield told.renamed(model.rules, at, move) if move is not None else told
-    cost_late = 0.0
-    if h.state.over is not None:
-        if h.state.over.by != "superiority":
-            return
+class _Option(NamedTuple):
+    """A move that a call may announce, and its log probability; ``if_open`` where the call does not say it in so many
+    words, so that it is only thought of where the rules allow it."""
+
+    move: Move
+    cost: float
+    if_open: bool = False
+
+
+class CallSteps:
+    """Every reading that goes on from one over a call and that the floor holds."""
+
+    def __init__(self, index: int, mention: CallMention, model: Model) -> None:
+        get = model.parameters.get
+        self._index, self._mention, self._model = index, mention, model
+        self._genuine = p = model.call_genuine(mention)
+        self._nothing = log(1 - p)
+        self._wrong, self._hold_differs = (
+            log(get("call.points", "contradicts")),
+            log(get("call.points", "hold_differs")),
+        )
+        # Whether the kind itself was named, not only a hold that it may come from.
+        self._named = mention.grade == "points and kind" or mention.points is None
+        self._corners = model.corner_costs(mention.corner, mention.tie)
+        # The shares of telling again, by the longest time since the event that each goes with; and none for longer.
+        again = model.parameters.table("call.repeat")
+        more = float(again["more"]) if mention.more else 1.0
+        self._gaps: list[float] = again["within"]
+        self._repeats = [*(float(share) * more for share in again["share"]), 0.0]
+        self._told = [log(max(p, float(again["trust"])) * share) for share in self._repeats]
+        self._fits: dict[tuple[Move, bool], float | None] = {}
+        # It comes a while after the event.
+        t = mention.t - get("time", "call_lag_s")
+        self._t, self._before = max(t, model.begins), t - 1.0
+        self._low = max(t - get("time", "call_late_s"), model.begins)
+        self._in_break = log(get("break", "award")) if model.in_break(mention.t) else 0.0
         # What finishes the action that reached the lead still counts.
-        cost_late = log(model.parameters.get("break", "award"))
-    for move, cost in _moves(h, mention, model):
-        yield from _new(h, index, mention, move, log(p * (1 - told_again)) + cost + cost_late, model)
+        self._after_end = log(get("break", "award"))
+        # In a style that has positions it is the rules that say what is open to whom.
+        self._on_top_s = get("time", "on_top_s") if model.rules.rest_seconds else None
+        late = model.parameters.table("call.late")
+        self._late, self._late_s = log(late["share"]), late["within_s"]
+        self._options: dict[Corner | None, tuple[_Option, ...]] = {}
+        self._entries: dict[tuple[Move, int], Entry] = {}
 
+    def __call__(self, h: Hypothesis, floor: Floor) -> Iterator[Hypothesis]:
+        """Those that go on from ``h``."""
+        if floor.holds(h.logp + self._nothing):
+            yield h.cheaper(self._nothing)
+        told_again = 0.0
+        entries = h.entries
+        for at in range(len(entries) - 1, max(len(entries) - 1 - _BACK, -1), -1):
+            entry = entries[at]
+            gap = bisect_left(self._gaps, self._mention.t - entry.t)
+            fit = self._fit(entry) if self._repeats[gap] else None
+            if fit is None:
+                continue
+            told_again = max(told_again, self._repeats[gap])
+            cost = self._told[gap] + fit
+            if floor.holds(h.logp + cost):
+                yield self._retold(h, at, cost)
+        cost = log(self._genuine * (1 - told_again))
+        over = h.state.over
+        if over is not None:
+            if over.by != "superiority":
+                return
+            cost += self._after_end
+        allows = self._model.rules.allows
+        for option in self._options_after(h):
+            price = cost + option.cost
+            legal = allows(h.state, option.move)
+            if legal and h.logp + price < floor.least:
+                # Told late it is less probable still.
+                floor.holds(h.logp + price)
+            elif legal:
+                yield from self._new(h, option.move, price, floor)
+            elif not option.if_open:
+                yield from self._forced(h, option.move, price, floor)
 
-def _fits(mention: CallMention, entry: Entry, model: Model) -> float | None:
-    """Log probability of these words about an event that is in the log already, or None where they cannot be."""
-    move = entry.move
-    wrong = log(model.parameters.get("call.points", "contradicts"))
-    cost = 0.0
-    if mention.points is not None and mention.points != move.points:
-        if not move.points:
+    # An event that is in the log already.
+
+    def _fit(self, entry: Entry) -> float | None:
+        key = (entry.move, entry.named)
+        if key not in self._fits:
+            self._fits[key] = self._fit_of(*key)
+        return self._fits[key]
+
+    def _fit_of(self, move: Move, named: bool) -> float | None:
+        """Log probability of these words about an event that is in the log already, or None where they cannot be."""
+        mention = self._mention
+        if move.kind in BOUNDS:
             return None
-        cost += wrong
-    known = entry.named or not any(move.points in model.rules.points_of(k) for k in mention.kinds)
-    if mention.kinds and move.kind not in mention.kinds and known:
-        # An event known by its points alone, or by the score alone, may yet get its kind.
-        cost += wrong if _named(mention) else log(model.parameters.get("call.points", "hold_differs"))
-    if not mention.kinds and move.kind in WARNINGS:
+        cost = 0.0
+        if mention.points is not None and mention.points != move.points:
+            if not move.points:
+                return None
+            cost += self._wrong
+        known = named or not any(move.points in self._model.rules.points_of(k) for k in mention.kinds)
+        if mention.kinds and move.kind not in mention.kinds and known:
+            # An event known by its points alone, or by the score alone, may yet get its kind.
+            cost += self._wrong if self._named else self._hold_differs
+        if not mention.kinds and move.kind in WARNINGS:
+            return None
+        credited = move.corner if move.corner is not None else (other(move.against) if move.against else None)
+        if credited is not None:
+            cost += self._corners[credited]
+        return cost
+
+    def _retold(self, h: Hypothesis, at: int, cost: float) -> Hypothesis:
+        told = h.retold(at, self._index, cost, named=bool(self._mention.kinds))
+        move = self._sharper(h.entries[at])
+        return told if move is None else told.renamed(self._model.rules, at, move)
+
+    def _sharper(self, entry: Entry) -> Move | None:
+        """The event's move with the kind that the words name, where it had none of its own."""
+        if entry.named or entry.move.kind in self._mention.kinds:
+            return None
+        for kind in self._mention.kinds:
+            if entry.move.points and entry.move.points in self._model.rules.points_of(kind):
+                corner = entry.move.corner
+                return Move(kind, corner, entry.move.points, _penalised(kind, corner))
         return None
-    credited = move.corner if move.corner is not None else (other(move.against) if move.against else None)
-    if credited is not None:
-        cost += model.corner_costs(mention.corner, mention.tie)[credited]
-    return cost
 
+    # A new one.
 
-def _named(mention: CallMention) -> bool:
-    """Whether the kind itself was named, not only a hold that it may come from."""
-    return mention.grade == "points and kind" or mention.points is None
+    def _options_after(self, h: Hypothesis) -> tuple[_Option, ...]:
+        top = None if self._on_top_s is None else _on_top(h, self._mention.t, self._on_top_s)
+        options = self._options.get(top)
+        if options is None:
+            options = self._options[top] = tuple(
+                option._replace(cost=option.cost + self._in_break) if option.move.points else option
+                for option in _options(self._mention, top, self._model, named=self._named)
+            )
+        return options
 
+    def _new(self, h: Hypothesis, move: Move, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+        """The call as an event of its own."""
+        if floor.holds(h.logp + cost):
+            pushed = h.push(self._model.rules, self._entry(move, h.state.period), cost)
+            if pushed is not None:
+                yield pushed
+        if move.points:
+            yield from self._told_late(h, move, cost + self._late, floor)
 
-def _sharper(mention: CallMention, entry: Entry, model: Model) -> Move | None:
-    """The event's move with the kind that the words name, where it had none of its own."""
-    if not mention.kinds or entry.named or entry.move.kind in mention.kinds:
-        return None
-    for kind in mention.kinds:
-        if entry.move.points and entry.move.points in model.rules.points_of(kind):
-            corner = entry.move.corner
-            return Move(kind, corner, entry.move.points, _penalised(kind, corner))
-    return None
+    def _forced(self, h: Hypothesis, move: Move, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+        """The call as an event that the rules forbid, after the uncalled one that makes it legal."""
+        rules = self._model.rules
+        for price, steps in self._model.uncalled.bridges(h.state, move):
+            if not floor.holds(h.logp + (cost + price)):
+                continue
+            at: Hypothesis | None = h
+            for step in steps:
+                last = at.entries[-1].t if at is not None and at.entries else model.begins
+                entry = Entry(step, max(self._before, last), last, "inferred")
+                at = at.push(rules, entry, 0.0) if at is not None else None
+            after = (
+                at.push(rules, self._entry(move, h.state.period), cost + price) if at is not None else None
+            )
+            if after is not None:
+                yield after
+
+    def _entry(self, move: Move, period: int) -> Entry:
+        known = self._entries.get((move, period))
+        if known is None:
+            known = self._entries[move, period] = Entry(
+                move, self._t, self._low, "called", (self._index,), period, named=bool(self._mention.kinds)
+            )
+        return known
+
+    def _told_late(self, h: Hypothesis, move: Move, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+        """The call as one that comes late, of an award from before the score said last, which then was an old one."""
+        model = self._model
+        told = h.said.item if h.said is not None else None
+        if (
+            told is None
+            or told.verdict != "agrees"
+            or told.board != h.score
+            or self._mention.t - told.t > self._late_s
+        ):
+            return
+        last = h.entries[-1].t if h.entries else model.begins
+        groups = said_since(h, last, model.parameters.get("score.again", "within_s"))
+        if not groups or not floor.holds(h.logp + cost):
+            return
+        oldest, count = groups[0]
+        t = max(oldest.item.t - model.parameters.get("time", "call_lag_s"), last)
+        entry = self._entry(move, h.state.period)._replace(t=t, low=min(last, t))
+        out = h.push(model.rules, entry, cost)
+        if out is not None:
+            out.said = relabelled(h.said, count, out.score, h.score)
+            yield out
 
 
 def _penalised(kind: str, corner: Corner | None) -> Corner | None:
@@ -86,38 +217,31 @@ def _penalised(kind: str, corner: Corner | None) -> Corner | None:
     return other(corner) if corner is not None and kind in PENALTIES else None
 
 
-def _on_top(h: Hypothesis, t: float, model: Model) -> Corner | None:
-    """Who has just taken the other down or turned the other, in a style that has no position, and is still on top."""
-    if model.rules.rest_seconds == 0:
-        return None
-    last = next((e for e in reversed(h.entries) if e.move.points), None)
-    if (
-        last is None
-        or last.move.kind not in ("takedown", "exposure")
-        or t - last.t > model.parameters.get("time", "on_top_s")
-    ):
-        return None
-    return last.move.corner
+def _on_top(h: Hypothesis, t: float, on_top_s: float) -> Corner | None:
+    """Who has taken the other down or turned the other at most ``on_top_s`` seconds ago, and is still on top."""
+    for entry in reversed(h.entries):
+        if entry.move.points:
+            down = entry.move.kind in ("takedown", "exposure")
+            return entry.move.corner if down and t - entry.t <= on_top_s else None
+    return None
 
 
-def _moves(h: Hypothesis, mention: CallMention, model: Model) -> Iterator[tuple[Move, float]]:
-    """The moves that a call may announce, with the log probability of each."""
+def _options(mention: CallMention, top: Corner | None, model: Model, *, named: bool) -> Iterator[_Option]:
+    """The moves that a call may announce while the corner ``top`` is still on top; ``named`` says that the kind itself was
+    named."""
     rules = model.rules
     orders = model.parameters.table("call.points")
-    top = _on_top(h, mention.t, model)
     for corner, corner_cost in model.corner_costs(mention.corner, mention.tie).items():
         on_top = corner == top
         if mention.kinds:
             for kind in mention.kinds:
                 values = rules.points_of(kind)
                 if kind in WARNINGS:
-                    yield Move(kind, None, 0, other(corner)), corner_cost
+                    yield _Option(Move(kind, None, 0, other(corner)), corner_cost)
                     continue
                 if values and 0 not in values and mention.points is None:
                     # A kind that brings points may decide a level bout without one.
-                    decides = Move(kind, corner)
-                    if decides in rules.legal_events(h.state):
-                        yield decides, corner_cost
+                    yield _Option(Move(kind, corner), corner_cost, if_open=True)
                 order = orders.get(kind, orders["order"])
                 for n, points in enumerate(values):
                     if mention.points is None:
@@ -126,21 +250,15 @@ def _moves(h: Hypothesis, mention: CallMention, model: Model) -> Iterator[tuple[
                         share = 0.0
                     else:
                         continue
-                    yield Move(kind, corner, points, _penalised(kind, corner)), corner_cost + share
+                    yield _Option(Move(kind, corner, points, _penalised(kind, corner)), corner_cost + share)
                 if mention.points is not None and mention.points not in values:
-                    price = log(
-                        model.parameters.get(
-                            "call.points", "contradicts" if _named(mention) else "hold_differs"
-                        )
-                    )
+                    price = log(orders["contradicts" if named else "hold_differs"])
                     yield from _by_points(corner, mention.points, corner_cost + price, model, on_top=on_top)
         elif mention.points is not None:
             yield from _by_points(corner, mention.points, corner_cost, model, on_top=on_top)
 
 
-def _by_points(
-    corner: Corner, points: int, cost: float, model: Model, *, on_top: bool
-) -> Iterator[tuple[Move, float]]:
+def _by_points(corner: Corner, points: int, cost: float, model: Model, *, on_top: bool) -> Iterator[_Option]:
     """Points given without a kind: each kind that brings as many, as often as it does. One who is on top already
     seldom takes the other down."""
     options = []
@@ -154,132 +272,4 @@ def _by_points(
         options.append((share * again * (1.0 if usual else unusual), kind))
     total = sum(s for s, _ in options)
     for share, kind in sorted(options, reverse=True)[:3]:
-        yield Move(kind, corner, points, _penalised(kind, corner)), cost + log(share / total)
-
-
-def _new(
-    h: Hypothesis, index: int, mention: CallMention, move: Move, cost: float, model: Model
-) -> Iterator[Hypothesis]:
-    """The call as an event of its own; where the rules forbid it, after the uncalled event that makes it legal."""
-    t = mention.t - model.parameters.get("time", "call_lag_s")
-    early = model.parameters.get("time", "call_late_s")
-    entry = Entry(
-        move,
-        max(t, model.begins),
-        max(t - early, model.begins),
-        "called",
-        (index,),
-        named=bool(mention.kinds),
-    )
-    if move.points and model.in_break(mention.t):
-        cost += log(model.parameters.get("break", "award"))
-    pushed = h.push(model.rules, entry, cost)
-    if pushed is not None:
-        yield pushed
-        yield from _late(h, pushed, entry, mention, model)
-        return
-    for price, steps in model.uncalled.bridges(h.state, move):
-        at: Hypothesis | None = h
-        for step in steps:
-            last = at.entries[-1].t if at is not None and at.entries else 0.0
-            at = at.push(model.rules, Entry(step, max(t - 1.0, last), last, "inferred"), 0.0) if at else None
-        if at is not None:
-            after = at.push(model.rules, entry, cost + price)
-            if after is not None:
-                yield after
-
-
-def _late(
-    h: Hypothesis, pushed: Hypothesis, entry: Entry, mention: CallMention, model: Model
-) -> Iterator[Hypothesis]:
-    """The call as one that comes late, of an award from before the score said last, which then was an old one."""
-    told = h.said.item if h.said is not None else None
-    late = model.parameters.table("call.late")
-    if (
-        not entry.move.points
-        or told is None
-        or told.verdict != "agrees"
-        or told.board != h.score
-        or mention.t - told.t > late["within_s"]
-    ):
-        return
-    last = h.entries[-1].t if h.entries else 0.0
-    groups = said_since(h, last, model.parameters.get("score.again", "within_s"))
-    if not groups:
-        return
-    oldest, count = groups[0]
-    t = max(oldest.item.t - model.parameters.get("time", "call_lag_s"), last)
-    out = pushed.cheaper(log(late["share"]))
-    out.entries = (*pushed.entries[:-1], pushed.entries[-1]._replace(t=t, low=min(last, t)))
-    out.boards = (*pushed.boards[:-1], (t, pushed.score))
-    yield out.relabelled(relabelled(h.said, count, pushed.score, h.score))
-
-
-def explain_wave_off(
-    h: Hypothesis, index: int, mention: WaveOffMention, model: Model
-) -> Iterator[Hypothesis]:
-    """Words that take an award back: the last call may never have been given."""
-    p = model.parameters.get("wave_off.grade", mention.grade)
-    if mention.stance != "asserted":
-        yield h
-        return
-    reach = model.parameters.get("wave_off", "reach_s")
-    last = h.entries[-1] if h.entries else None
-    told = h.said.item if h.said is not None else None
-    vague = mention.grade.startswith("nothing")
-    if vague and last is not None and told is not None and told.t > last.t and told.verdict == "agrees":
-        # The score has been said with the award in it: that nothing was given is rather about something since.
-        p *= model.parameters.get("wave_off", "confirmed")
-    yield h.cheaper(log(1 - p))
-    if last is None:
-        return
-    if last.move.points and last.overturned is None and mention.t - last.t <= reach and last.review is None:
-        out = h.rebuilt(model.rules, h.entries[:-1], mention.t, log(p), strict=True)
-        if out is not None:
-            yield out.relabelled(as_ahead(out.said, last.low, h.score, out.score))
-
-
-def _chosen_again(h: Hypothesis, index: int, mention: PositionMention, model: Model) -> Iterator[Hypothesis]:
-    """A choice told in mid-period: told of the past, or made after a penalty or an injury."""
-    last = h.entries[-1] if h.entries else None
-    told = last is not None and KINDS[last.move.kind].stops
-    near = last is not None and mention.t - last.t <= 2 * model.parameters.get("position", "reach_s")
-    restart = Move("restart", mention.top)
-    if not (told and near and restart in model.rules.legal_events(h.state)):
-        yield h
-        return
-    yield h.cheaper(log(1 - model.parameters.get("position", "chosen")))
-    entry = Entry(restart, mention.t, mention.t, "called", (index,), named=True)
-    again = h.push(model.rules, entry, log(model.parameters.get("position", "chosen")))
-    if again is not None:
-        yield again
-
-
-def explain_position(
-    h: Hypothesis, index: int, mention: PositionMention, model: Model
-) -> Iterator[Hypothesis]:
-    """Who is on top, as said. Around the whistle the words may tell how the period began; later they weigh for the
-    readings in which it is so."""
-    right = model.parameters.get("position", mention.grade)
-    at_start = h.entries[-1] if h.entries and h.entries[-1].move.kind == "period_start" else None
-    if at_start is None or at_start.t < mention.t - model.parameters.get("position", "reach_s"):
-        if mention.grade == "told":
-            weighs = h.state.running
-            yield h.cheaper(log(right if h.state.control == mention.top else 1 - right)) if weighs else h
-        else:
-            yield from _chosen_again(h, index, mention, model)
-        return
-    if h.state.control == mention.top:
-        yield h.cheaper(log(right))
-        return
-    yield h.cheaper(log(1 - right))
-    try:
-        state = model.rules.replay(
-            [*(e.move for e in h.entries[:-1] if e.overturned is None), Move("period_start", mention.top)]
-        )
-    except IllegalMove:
-        return
-    out = h.cheaper(log(right))
-    out.state = state
-    out.entries = (*h.entries[:-1], at_start._replace(move=Move("period_start", mention.top)))
-    yield out
+        yield _Option(Move(kind, corner, points, _penalised(kind, corner)), cost + log(share / total))

@@ -129,6 +129,17 @@ class Facts:
                 against += self._misjudged(after.reviews) - self._misjudged(before.reviews)
             yield after.cheaper(against * AGAINST) if against else after
 
+    def paid(self, h: Hypothesis) -> bool:
+        """Whether a reading has paid for something in it that goes against a fact."""
+        return (
+            any(bar.hits(entry) for bar in self.barred for entry in h.entries)
+            or self._misjudged(h.reviews) > 0
+            or (bool(self.right) and self._misread(h.said, None) > 0)
+            or any(
+                e.fact is not None and e.overturned is not None and not self._off(e.fact) for e in h.entries
+            )
+        )
+
     def _misjudged(self, reviews: tuple[ReviewRun, ...]) -> int:
         """How many challenges there are that there were not."""
         return sum(drop.hits(review) for review in reviews for drop in self.dropped)

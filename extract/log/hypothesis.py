@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import reduce
 from typing import Literal, NamedTuple
 
@@ -75,21 +74,6 @@ def nodes(trail: Trail | None) -> Iterator[Trail]:
 
 
 @dataclass(slots=True)
-class Floor:
-    """From which log probability on a reading is worth building; ``lost`` are those of the ones that were not."""
-
-    least: float = -math.inf
-    lost: list[float] = field(default_factory=list)
-
-    def holds(self, logp: float) -> bool:
-        """Whether a reading of this log probability is worth building."""
-        if logp >= self.least:
-            return True
-        self.lost.append(logp)
-        return False
-
-
-@dataclass(slots=True)
 class Hypothesis:
     """A reading: its log probability, the rules' state, the events, the board's history, the open challenge, and
     what each stated score was taken for."""
@@ -101,6 +85,9 @@ class Hypothesis:
     reviews: tuple[ReviewRun, ...] = ()
     said: Trail | None = None
     quiet_since: float = 0.0
+    #: What of the key hangs on state, boards and events; None until it is asked for. Whoever changes them makes a new
+    #: reading by ``changed``; ``entries`` alone may be set where points, corners and what stands stay as they are.
+    _place: tuple[object, ...] | None = field(default=None, compare=False, repr=False)
 
     @property
     def score(self) -> Score:
@@ -116,39 +103,41 @@ class Hypothesis:
         """What decides how the future bears on this reading; of two with the same key the better one stands for
         both. Boards shown before matter for stale scores, the last events for calls told again. What a person has
         decided need not be in it: a reading has paid at once for what goes against that."""
-        state = self.state
+        place = self._place
+        if place is None:
+            state = self.state
+            place = self._place = (
+                state.score,
+                state.control,
+                state.over is not None,
+                state.period,
+                state.running,
+                state.warnings,
+                tuple([score for _, score in self.boards[-3:]]),
+                tuple([(e.move.corner, e.move.points, e.overturned is None) for e in self.entries[-2:]]),
+            )
+        last = self.reviews[-1] if self.reviews else None
         return (
-            state.score,
-            state.control,
-            state.over is not None,
-            state.period,
-            state.running,
-            state.warnings,
-            self.reviews
-            and (
-                self.reviews[-1].by,
-                self.reviews[-1].t,
-                self.reviews[-1].outcome,
-                self.reviews[-1].t_outcome,
-            ),
-            self.said
-            and (self.said.item.t, self.said.item.said, self.said.item.board, self.said.item.verdict),
-            tuple(score for _, score in self.boards[-3:]),
-            tuple((e.move.corner, e.move.points, e.overturned is None) for e in self.entries[-2:]),
+            place,
+            last and (last.by, last.t, last.outcome, last.t_outcome),
+            # All of it but which mention it was.
+            self.said and self.said.item[1:],
         )
 
     def with_said(self, said: Said, cost: float) -> Hypothesis:
         """This reading with one stated score taken for something."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, self.said),
-            self.quiet_since,
+            self.quiet_since, self._place,
         )  # fmt: skip
 
-    def with_proof(self, said: Said, cost: float) -> Hypothesis:
-        """This reading with one stated score that shows the board: what nobody called has come by then."""
-        out = self.with_said(said, cost)
-        out.quiet_since = said.t
-        return out
+    def with_proof(self, said: Said, cost: float, trail: Trail | None) -> Hypothesis:
+        """This reading with one stated score, after those of ``trail``, that shows the board: what nobody called has come
+        by then."""
+        return Hypothesis(
+            self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, trail),
+            said.t, self._place,
+        )  # fmt: skip
 
     def relabelled(self, trail: Trail | None) -> Hypothesis:
         """The same reading with other verdicts on what was said."""
@@ -160,24 +149,28 @@ class Hypothesis:
         """The same reading at a cost (``cost`` is a log probability)."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, self.said,
-            self.quiet_since,
+            self.quiet_since, self._place,
         )  # fmt: skip
+
+    def changed(
+        self, state: State, entries: tuple[Entry, ...], boards: tuple[tuple[float, Score], ...], cost: float
+    ) -> Hypothesis:
+        """This reading with another log."""
+        return Hypothesis(self.logp + cost, state, entries, boards, self.reviews, self.said, self.quiet_since)
 
     def push(self, rules: Ruleset, entry: Entry, cost: float) -> Hypothesis | None:
         """This reading with one more event, or None where the rules forbid it."""
-        try:
-            state = rules.apply(self.state, entry.move)
-        except IllegalMove:
-            return None
+        state = rules.after(self.state, entry.move)
+        return None if state is None else self.moved(state, entry, cost)
+
+    def moved(self, state: State, entry: Entry, cost: float) -> Hypothesis:
+        """This reading with one more event, which leads to ``state``."""
         if entry.period != state.period:
             entry = entry._replace(period=state.period)
         boards = self.boards
         if state.score != self.state.score:
             boards = (*boards, (entry.t, state.score))
-        return Hypothesis(
-            self.logp + cost, state, (*self.entries, entry), boards, self.reviews, self.said,
-            self.quiet_since,
-        )  # fmt: skip
+        return self.changed(state, (*self.entries, entry), boards, cost)
 
     def retold(self, at: int, mention: int, cost: float, *, named: bool = False) -> Hypothesis:
         """This reading with a mention taken to tell again of event ``at``; an event that only the score showed
@@ -199,9 +192,7 @@ class Hypothesis:
             state = _in_order(rules, [entry.move for entry in entries])
         except IllegalMove:
             return self
-        out = self.cheaper(0.0)
-        out.state, out.entries = state, entries
-        return out
+        return self.changed(state, entries, self.boards, 0.0)
 
     def rebuilt(
         self, rules: Ruleset, entries: tuple[Entry, ...], t: float, cost: float, *, strict: bool = False
@@ -213,11 +204,10 @@ class Hypothesis:
             state = _in_order(rules, moves) if strict else rules.replay(moves)
         except IllegalMove:
             return None
-        state = replace(state, challenges=self.state.challenges)
+        if state.challenges != self.state.challenges:
+            state = state.but(challenges=self.state.challenges)
         boards = self.boards if state.score == self.boards[-1][1] else (*self.boards, (t, state.score))
-        out = self.cheaper(cost)
-        out.state, out.entries, out.boards = state, entries, boards
-        return out
+        return self.changed(state, entries, boards, cost)
 
     def with_review(self, review: ReviewRun, cost: float, *, closing: bool = False) -> Hypothesis:
         """This reading with a challenge opened, or with its last one decided."""

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import get_args
 
+from extract.log.hypothesis import Verdict
 from extract.log.parameters import Parameters, genuine, log
 from extract.log.uncalled import Uncalled
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
-from extract.rules.base import Corner, Ruleset
+from extract.rules.base import CORNERS, Corner, Move, Ruleset
+from extract.rules.kinds import KINDS
 
 
 @dataclass(slots=True)
@@ -26,6 +29,10 @@ class Model:
     undecided: float = field(init=False)
     unsaid_position: float = field(init=False)
     awards: frozenset[int] = field(init=False)
+    _nominal: dict[Verdict, float] = field(init=False)
+    #: Log probability of what a won challenge does, and of each award that it may bring to either side.
+    won: dict[str, float] = field(init=False)
+    gifts: dict[Corner, tuple[tuple[Move, float], ...]] = field(init=False)
     breaks: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
@@ -35,6 +42,19 @@ class Model:
             p for kind in kinds if kind != "least" for p in self.rules.points_of(kind) if p
         )
         self.verdict = {k: log(v) for k, v in self.parameters.table("score.verdict").items()}
+        spread = {"wrong": self.wrong, "ahead": self.ahead}
+        self._nominal = {
+            verdict: self.verdict.get(verdict, 0.0) + (spread[verdict](1) if verdict in spread else 0.0)
+            for verdict in get_args(Verdict)
+        }
+        self.won = {k: log(v) for k, v in self.parameters.table("review.won").items()}
+        self.gifts = {
+            corner: tuple(
+                (Move(kind, corner, self.rules.points_of(kind)[0]), log(share))
+                for kind, share in self._given().items()
+            )
+            for corner in CORNERS
+        }
         self.result_agrees = log(get("result", "agrees"))
         self.undecided = log(get("review.unheard", "never"))
         self.unfinished = log(get("result", "unfinished"))
@@ -57,6 +77,18 @@ class Model:
         points, or the three that a bigger award can bring, for either corner."""
         shares = self.parameters.table("score.ahead")
         return log(shares["one"] / 2 if by <= 1 else shares["two"] / 2 if by == 2 else shares["more"] / 6)
+
+    def _given(self) -> dict[str, float]:
+        """What a challenge may bring the challenger, share of each kind: those of the table that the rules have, else each
+        of their actions alike."""
+        table = self.parameters.table("review.gives")
+        known = {kind: float(share) for kind, share in table.items() if self.rules.points_of(kind)}
+        actions = [kind for kind in self.rules.scoring_kinds if KINDS[kind].does == "action"]
+        return known or dict.fromkeys(actions, 1 / max(len(actions), 1))
+
+    def nominal(self, verdict: Verdict) -> float:
+        """What a verdict costs, its values spread as usual."""
+        return self._nominal[verdict]
 
     def in_break(self, t: float) -> bool:
         """Whether ``t`` lies between two periods, or after the last."""

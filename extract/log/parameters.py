@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
@@ -14,12 +14,12 @@ from typing import Any
 from extract.errors import InputError
 
 #: Keeps a logarithm finite where a probability was fitted as 0 or 1.
-_LEAST = 1e-6
+LEAST = 1e-6
 
 
 def log(p: float) -> float:
     """Natural logarithm of a probability, kept away from minus infinity."""
-    return math.log(max(p, _LEAST))
+    return math.log(max(p, LEAST))
 
 
 def genuine(base: float, factor: float) -> float:
@@ -28,7 +28,7 @@ def genuine(base: float, factor: float) -> float:
     >>> round(genuine(0.5, 1.0), 3), round(genuine(0.9, 0.1), 3)
     (0.5, 0.474)
     """
-    base = min(max(base, _LEAST), 1 - _LEAST)
+    base = min(max(base, LEAST), 1 - LEAST)
     odds = base / (1 - base) * factor
     return odds / (1 + odds)
 
@@ -38,6 +38,8 @@ class Parameters:
     """The tables of ``parameters.toml``; ``get("score.grade", "strong")`` looks one number up."""
 
     tables: dict[str, Any]
+    #: Tables that were asked for, by their path.
+    _found: dict[str, dict[str, Any]] = field(default_factory=dict, init=False, repr=False)
 
     @property
     def fitted_on(self) -> tuple[str, ...]:
@@ -47,10 +49,13 @@ class Parameters:
 
     def table(self, path: str) -> dict[str, Any]:
         """The table at a dotted path."""
-        node: Any = self.tables
-        for key in path.split("."):
-            node = node[key]
-        return node  # type: ignore[no-any-return]
+        found = self._found.get(path)
+        if found is None:
+            found = self.tables
+            for key in path.split("."):
+                found = found[key]
+            self._found[path] = found
+        return found
 
     def chance(self, path: str, signs: Iterable[str]) -> float:
         """A probability from signs: the logistic function of the table's ``bias`` and the weights of the signs. A

@@ -68,13 +68,13 @@ def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesi
     low = max(h.quiet_since, last)
     for points in (1, 2, 3, 4):
         for red, blue in ((points, 0), (0, points)):
-            for share, moves in model.uncalled.sequences(h.state, red, blue):
+            for share, moves in model.uncalled.sequences(h.state, red, blue).ways:
                 if len(moves) == 1:
                     moved = h.push(model.rules, Entry(moves[0], t, min(low, t), "inferred"), 0.0)
                     if moved is not None:
                         yield (
                             moved,
                             share
-                            + model.uncalled.count_cost(1, t - h.quiet_since, flurry=last >= h.quiet_since),
+                            + model.uncalled.pace(t - h.quiet_since, flurry=last >= h.quiet_since).cost(1),
                         )
                     break

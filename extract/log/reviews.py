@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
+from extract.log.floor import Floor
 from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Score
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.mentions.model import ReviewMention
-from extract.rules.base import BOUNDS, MOST_POINTS, Move, Ruleset, other
-from extract.rules.kinds import KINDS
+from extract.rules.base import Move, Ruleset, other
+from extract.rules.family import add
 
 
-def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Model) -> Iterator[Hypothesis]:
-    """Every reading that goes on from ``h`` over words of a challenge."""
-    p = model.review_genuine(mention)
+def explain_review(
+    h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model, floor: Floor
+) -> Iterator[Hypothesis]:
+    """Every reading that goes on from ``h`` over words of a challenge, genuine with probability ``p``, and that the floor
+    holds."""
     table = model.parameters.table("review")
     pending = h.pending
     if mention.what == "ask":
-        yield from _asked(h, index, mention, p, model)
+        yield from _asked(h, index, mention, p, model, floor)
         return
     if pending is None:
         last = h.reviews[-1] if h.reviews else None
@@ -29,57 +33,76 @@ def explain_review(h: Hypothesis, index: int, mention: ReviewMention, model: Mod
         ):
             # Said over again of a challenge that is decided.
             same = last.outcome == mention.what
-            yield h.cheaper(log(table["told_again"] if same else 1 - p))
+            yield from _at(h, log(table["told_again"] if same else 1 - p), floor)
             return
-        yield h.cheaper(log(1 - p))
+        yield from _at(h, log(1 - p), floor)
         if mention.grade == "named":
             unheard = log(p * model.parameters.get("review.unheard", "ask"))
             for corner, cost in model.corner_costs(mention.corner, mention.tie).items():
                 opened = h.with_review(
                     ReviewRun(corner, max(mention.t - table["takes_s"], model.begins), None), unheard + cost
                 )
-                yield from decided(opened, index, mention.what, mention.t, 0.0, model)
+                yield from decided(opened, index, mention.what, mention.t, 0.0, model, floor)
         return
-    yield h.cheaper(log(1 - p))
+    yield from _at(h, log(1 - p), floor)
     if mention.t - pending.t >= table["at_least_s"]:
-        yield from decided(h, index, mention.what, mention.t, log(p), model)
+        yield from decided(h, index, mention.what, mention.t, log(p), model, floor)
 
 
-def _asked(h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model) -> Iterator[Hypothesis]:
+def _at(h: Hypothesis, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+    """The same reading at a cost."""
+    if floor.holds(h.logp + cost):
+        yield h.cheaper(cost)
+
+
+def _asked(
+    h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model, floor: Floor
+) -> Iterator[Hypothesis]:
     pending, table = h.pending, model.parameters.table("review")
     if pending is not None and mention.t - pending.t > table["lasts_s"]:
         # The one before was none, or nobody told how it came out.
-        yield h.cheaper(log(1 - p))
-        yield from _open(h, index, mention, log(p), model)
+        yield from _at(h, log(1 - p), floor)
+        yield from _open(h, index, mention, log(p), model, floor)
         return
     if pending is not None:
         agrees = model.corner_costs(mention.corner, mention.tie)[pending.by]
-        yield h.cheaper(log(1 - table["anew"]) + 0.5 * agrees)
+        yield from _at(h, log(1 - table["anew"]) + 0.5 * agrees, floor)
         return
     last = h.reviews[-1].t_outcome if h.reviews else None
     if last is not None and mention.t - last < table["anew_s"]:
-        yield h.cheaper(log(1 - table["anew"]))
-        yield from _open(h, index, mention, log(p * table["anew"]), model)
+        yield from _at(h, log(1 - table["anew"]), floor)
+        yield from _open(h, index, mention, log(p * table["anew"]), model, floor)
         return
-    yield h.cheaper(log(1 - p))
-    yield from _open(h, index, mention, log(p), model)
+    yield from _at(h, log(1 - p), floor)
+    yield from _open(h, index, mention, log(p), model, floor)
 
 
 def _open(
-    h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model
+    h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model, floor: Floor
 ) -> Iterator[Hypothesis]:
     recent = next((e.move for e in reversed(h.entries) if e.move.points), None)
     own = model.parameters.get("review.ask", "own_score")
     for corner, price in model.corner_costs(mention.corner, mention.tie).items():
         # One who has just scored seldom asks.
         likely = 0.0 if recent is None else log(own if recent.corner == corner else 1 - own)
-        yield h.with_review(ReviewRun(corner, mention.t, index), cost + price + likely)
+        total = cost + price + likely
+        if floor.holds(h.logp + total):
+            yield h.with_review(ReviewRun(corner, mention.t, index), total)
 
 
 def decided(
-    h: Hypothesis, told: int | None, what: str, t: float, cost: float, model: Model
+    h: Hypothesis,
+    told: int | None,
+    what: str,
+    t: float,
+    cost: float,
+    model: Model,
+    floor: Floor,
+    *,
+    shows: Score | None = None,
 ) -> Iterator[Hypothesis]:
-    """Readings in which the last challenge, which is open, is decided, with what that does to the board."""
+    """Readings in which the last challenge, which is open, is decided, with what that does to the board; those that the
+    floor holds, and, where it is given, only those whose board ``shows`` this."""
     if not h.reviews or h.reviews[-1].outcome != "unknown":
         return
     pending = h.reviews[-1]
@@ -87,66 +110,128 @@ def decided(
     if t - pending.t > table["lasts_s"]:
         cost += log(table["overdue"])
     closed = h.with_review(pending._replace(outcome=what, t_outcome=t, told=told), cost, closing=True)
-    review = len(closed.reviews) - 1
+    outcome = _Outcome(closed, pending, told, t, model, floor, shows)
     if what == "withdrawn":
-        yield closed
+        yield from outcome.unchanged(0.0)
     elif what == "lost":
-        yield from _lost(closed, pending, review, told, t, model)
+        yield from outcome.lost()
     else:
-        yield from _won(closed, pending, review, t, model)
+        yield from outcome.won()
 
 
-def _lost(
-    h: Hypothesis, pending: ReviewRun, review: int, told: int | None, t: float, model: Model
-) -> Iterator[Hypothesis]:
-    points = model.rules.lost_challenge_points
-    given = model.parameters.get("review.lost", "point") if points else 0.0
-    yield h.cheaper(log(1 - given))
-    if not points:
-        return
-    mentions = (told,) if told is not None else ()
-    move = Move("challenge_point", other(pending.by), points)
-    basis = "called" if told is not None else "inferred"
-    pushed = h.push(model.rules, Entry(move, t, t, basis, mentions, review=review, named=True), log(given))  # type: ignore[arg-type]
-    if pushed is not None:
-        yield pushed
+@dataclass(frozen=True, slots=True)
+class _Outcome:
+    """What the outcome of a challenge makes of ``reading``, in which it is decided."""
 
+    reading: Hypothesis
+    pending: ReviewRun
+    told: int | None
+    t: float
+    model: Model
+    floor: Floor
+    shows: Score | None
 
-def _won(h: Hypothesis, pending: ReviewRun, review: int, t: float, model: Model) -> Iterator[Hypothesis]:
-    table = {k: log(v) for k, v in model.parameters.table("review.won").items()}
-    rules = model.rules
-    yield h.cheaper(table["nothing"])
-    reach = model.parameters.get("review", "reach_s")
-    against = [
-        k for k, e in enumerate(h.entries)
-        if e.overturned is None and e.move.points and e.move.corner == other(pending.by)
-        and e.move.kind not in BOUNDS and pending.t - reach <= e.t <= t and e.review is None
-    ]  # fmt: skip
-    own = [
-        k for k, e in enumerate(h.entries)
-        if e.overturned is None and e.move.points and e.move.corner == pending.by and pending.t - reach <= e.t <= t
-    ]  # fmt: skip
-    for back, at in enumerate(reversed(against[-2:])):
-        removed = taken_off(h, rules, at, review, t, table["removes" if back == 0 else "removes_earlier"])
+    def _worth(self, cost: float, *, off: Move | None = None, on: Move | None = None) -> bool:
+        """Whether a reading at this cost, with one award off the board and another on, is worth building."""
+        if self.shows is not None:
+            score = self.reading.score
+            for move, sign in ((off, -1), (on, 1)):
+                if move is not None and move.corner is not None:
+                    score = add(score, move.corner, sign * move.points)
+            if score != self.shows:
+                return False
+        return self.floor.holds(self.reading.logp + cost)
+
+    def unchanged(self, cost: float) -> Iterator[Hypothesis]:
+        """The board as it was."""
+        if self._worth(cost):
+            yield self.reading.cheaper(cost)
+
+    def lost(self) -> Iterator[Hypothesis]:
+        """A point for the other side, where the rules give one."""
+        points = self.model.rules.lost_challenge_points
+        given = self.model.parameters.get("review.lost", "point") if points else 0.0
+        yield from self.unchanged(log(1 - given))
+        if points:
+            entry = self._entry(Move("challenge_point", other(self.pending.by), points), self.t)
+            if self.told is not None:
+                entry = entry._replace(basis="called", mentions=(self.told,))
+            yield from self._given(entry._replace(named=True), log(given))
+
+    def won(self) -> Iterator[Hypothesis]:
+        """An award off the board, lowered, raised or turned round, one given, or nothing."""
+        table, reading = self.model.won, self.reading
+        yield from self.unchanged(table["nothing"])
+        since = self.pending.t - self.model.parameters.get("review", "reach_s")
+        awards = [
+            k for k, e in enumerate(reading.entries)
+            if e.overturned is None and e.move.points and since <= e.t <= self.t
+        ]  # fmt: skip
+        own = [k for k in awards if reading.entries[k].move.corner == self.pending.by]
+        against = [
+            k for k in awards
+            if reading.entries[k].move.corner == other(self.pending.by) and reading.entries[k].review is None
+        ]  # fmt: skip
+        for back, at in enumerate(reversed(against[-2:])):
+            cost = table["removes" if back == 0 else "removes_earlier"]
+            if self._worth(cost, off=reading.entries[at].move):
+                removed = self._taken_off(at, cost)
+                if removed is not None:
+                    yield removed
+            if back == 0:
+                yield from self._turned(at)
+                yield from self._revalued(at, table["lowers"], lower=True)
+        if own:
+            yield from self._revalued(own[-1], table["raises"], lower=False)
+        for move, share in self.model.gifts[self.pending.by]:
+            yield from self._given(self._entry(move, self.pending.t), table["gives"] + share)
+
+    def _entry(self, move: Move, low: float) -> Entry:
+        """An award that the outcome brings."""
+        review = len(self.reading.reviews) - 1
+        return Entry(move, self.t, low, "inferred", (), self.reading.state.period, review)
+
+    def _given(self, entry: Entry, cost: float) -> Iterator[Hypothesis]:
+        if self._worth(cost, on=entry.move):
+            pushed = self.reading.push(self.model.rules, entry, cost)
+            if pushed is not None:
+                yield pushed
+
+    def _turned(self, at: int) -> Iterator[Hypothesis]:
+        """An award turned round: off the board, and one for the challenger on."""
+        cost, off = self.model.won["turns"], self.reading.entries[at].move
+        gifts = [
+            (move, share)
+            for move, share in self.model.gifts[self.pending.by]
+            if self._worth(cost + share, off=off, on=move)
+        ]
+        removed = self._taken_off(at, cost) if gifts else None
         if removed is None:
-            continue
-        yield removed
-        if back == 0:
-            for move, share in _gifts(pending, model):
-                turned = removed.push(
-                    rules,
-                    Entry(move, t, pending.t, "inferred", review=review),
-                    table["turns"] - table["removes"] + share,
-                )
-                if turned is not None:
-                    yield turned
-            yield from _revalued(h, model, at, review, t, table["lowers"], lower=True)
-    if own:
-        yield from _revalued(h, model, own[-1], review, t, table["raises"], lower=False)
-    for move, share in _gifts(pending, model):
-        given = h.push(rules, Entry(move, t, pending.t, "inferred", review=review), table["gives"] + share)
-        if given is not None:
-            yield given
+            return
+        for move, share in gifts:
+            turned = removed.push(self.model.rules, self._entry(move, self.pending.t), share)
+            if turned is not None:
+                yield turned
+
+    def _revalued(self, at: int, cost: float, *, lower: bool) -> Iterator[Hypothesis]:
+        """An award changed to another number of points: the old one off the board, the new one on."""
+        old, points_of = self.reading.entries[at].move, self.model.rules.points_of
+        options = [(m.kind, p) for m, _ in self.model.gifts[self.pending.by] for p in points_of(m.kind)]
+        values = sorted({p for _, p in options if (p < old.points) == lower and p != old.points})
+        each = log(1 / max(len(values), 1))
+        moves = [Move(next(k for k, p in options if p == points), old.corner, points) for points in values]
+        moves = [move for move in moves if self._worth(cost + each, off=old, on=move)]
+        removed = self._taken_off(at, cost) if moves else None
+        if removed is None:
+            return
+        for move in moves:
+            pushed = removed.push(self.model.rules, self._entry(move, self.t), each)
+            if pushed is not None:
+                yield pushed
+
+    def _taken_off(self, at: int, cost: float) -> Hypothesis | None:
+        review = len(self.reading.reviews) - 1
+        return taken_off(self.reading, self.model.rules, at, review, self.t, cost)
 
 
 def taken_off(
@@ -157,56 +242,14 @@ def taken_off(
     return h.rebuilt(rules, (*h.entries[:at], entry, *h.entries[at + 1 :]), t, cost)
 
 
-def _revalued(
-    h: Hypothesis, model: Model, at: int, review: int, t: float, cost: float, *, lower: bool
+def outcomes_unheard(
+    h: Hypothesis, t: float, said: Score, cost: float, model: Model, floor: Floor
 ) -> Iterator[Hypothesis]:
-    """An award changed to another number of points: the old one off the board, the new one on."""
-    rules = model.rules
-    old = h.entries[at].move
-    removed = taken_off(h, rules, at, review, t, cost)
-    if removed is None:
-        return
-    options = [(k, p) for k in _given(model) for p in rules.points_of(k)]
-    values = sorted({p for _, p in options if (p < old.points) == lower and p != old.points})
-    for points in values:
-        kind = next(k for k, p in options if p == points)
-        pushed = removed.push(
-            rules,
-            Entry(Move(kind, old.corner, points), t, t, "inferred", review=review),
-            log(1 / len(values)),
-        )
-        if pushed is not None:
-            yield pushed
-
-
-def _given(model: Model) -> dict[str, float]:
-    """What a challenge may bring the challenger, share of each kind: those of the table that the rules have, else each
-    of their actions alike."""
-    table = model.parameters.table("review.gives")
-    known = {kind: float(share) for kind, share in table.items() if model.rules.points_of(kind)}
-    actions = [kind for kind in model.rules.scoring_kinds if KINDS[kind].does == "action"]
-    return known or dict.fromkeys(actions, 1 / max(len(actions), 1))
-
-
-def _gifts(pending: ReviewRun, model: Model) -> Iterator[tuple[Move, float]]:
-    """Awards that a challenger may gain, with log shares."""
-    for kind, share in _given(model).items():
-        yield Move(kind, pending.by, model.rules.points_of(kind)[0]), log(share)
-
-
-def outcomes_unheard(h: Hypothesis, t: float, said: Score, model: Model) -> Iterator[Hypothesis]:
-    """Readings in which the open challenge has been decided though nobody said how, and the board shows ``said``."""
+    """Readings in which the open challenge has been decided though nobody said how, and the board shows ``said``, which
+    costs ``cost``; those that the floor holds."""
     pending = h.pending
-    soonest = model.parameters.get("review", "unsaid_after_s")
-    if pending is None or t - pending.t < soonest or not _may_lead_to(h, pending, said):
+    if pending is None or t - pending.t < model.parameters.get("review", "unsaid_after_s"):
         return
     for what in ("won", "lost"):
-        price = log(model.parameters.get("review.unheard", what))
-        yield from (out for out in decided(h, None, what, t - 2.0, price, model) if out.score == said)
-
-
-def _may_lead_to(h: Hypothesis, pending: ReviewRun, said: Score) -> bool:
-    """Whether any outcome of the open challenge can lead from the board to ``said``: the challenger's points stay
-    or grow, the other's change by an award or a point."""
-    own, theirs = (0, 1) if pending.by == "red" else (1, 0)
-    return abs(said[own] - h.score[own]) <= MOST_POINTS and abs(said[theirs] - h.score[theirs]) <= MOST_POINTS
+        price = cost + log(model.parameters.get("review.unheard", what))
+        yield from decided(h, None, what, t - 2.0, price, model, floor, shows=said)

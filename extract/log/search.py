@@ -9,18 +9,20 @@ kept (a beam over a Viterbi lattice).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from extract.log.awards import explain_call, explain_position, explain_wave_off
+from extract.log.awards import CallSteps
 from extract.log.facts import NO_FACTS, Facts, Fixed, Ruled
+from extract.log.floor import Floor
 from extract.log.frame import Frame
-from extract.log.hypothesis import Entry, Floor, Hypothesis
+from extract.log.hypothesis import Entry, Hypothesis
 from extract.log.model import Model
 from extract.log.remarks import explain_criteria, explain_margin
 from extract.log.reviews import explain_review
-from extract.log.statements import explain_score
+from extract.log.statements import ScoreSteps
 from extract.log.taking_up import taken_up
+from extract.log.waved_off import explain_position, explain_wave_off
 from extract.mentions.model import (
     CallMention,
     CriteriaMention,
@@ -35,6 +37,8 @@ from extract.mentions.model import (
 from extract.rules.base import CORNERS, Move
 
 _Tick = tuple[float, int | Fixed | Ruled]
+#: From one reading to those that it leads to over a mention, without such as a floor does not hold.
+_Steps = Callable[[Hypothesis, Floor], Iterator[Hypothesis]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +65,11 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Fac
             at += 1
         if index in facts.silent:
             continue
-        floor = Floor()
+        floor = Floor(beam[0].logp)
         step = _explain(index, mention, beam, model, facts, floor, margin)
         if step is None:
             continue
-        beam, share = _keep(step, width, margin, floor.lost)
+        beam, share = _keep(step, width, margin, floor)
         kept *= share
     for tick in ticks[at:]:
         beam, share = _tick(beam, tick, model, facts)
@@ -100,7 +104,7 @@ def _tick(beam: list[Hypothesis], tick: _Tick, model: Model, facts: Facts) -> tu
     if isinstance(what, int):
         return _next_period(beam, t, what, model), 1.0
     width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
-    return _keep(taken_up(facts, beam, t, what, model), width, margin, ())
+    return _keep(taken_up(facts, beam, t, what, model), width, margin, Floor())
 
 
 def _next_period(beam: list[Hypothesis], t: float, number: int, model: Model) -> list[Hypothesis]:
@@ -136,49 +140,55 @@ def _explain(
     floor: Floor,
     margin: float,
 ) -> list[Hypothesis] | None:
-    """The readings that carry the beam's readings on over one mention; None where it bears on nothing. What the best
-    reading leads to sets the floor: none of the others is carried on to where it would be dropped at once."""
+    """The readings that carry the beam's readings on over one mention; None where it bears on nothing. The best come
+    first, so that what they lead to sets the floor early: nothing is carried on to where it would be dropped at once."""
+    steps = _steps(index, mention, model)
+    if steps is None:
+        return None
     out: list[Hypothesis] = []
+    best = -math.inf
+    decided = bool(facts)
     for h in sorted(beam, key=lambda h: -h.logp):
-        steps = _steps(h, index, mention, model, floor)
-        if steps is None:
-            return None
-        out.extend(facts.weighed(h, steps) if facts else steps)
-        if floor.least == -math.inf:
-            floor.least = max(n.logp for n in out) - margin
+        # What a reading has paid for going against facts it may get back, and so rise from below the floor.
+        found = steps(h, Floor() if decided and facts.paid(h) else floor)
+        for reading in facts.weighed(h, found) if decided else found:
+            out.append(reading)
+            if reading.logp > best:
+                best = reading.logp
+                floor.rise(best - margin)
     return out
 
 
-def _steps(
-    h: Hypothesis, index: int, mention: Mention, model: Model, floor: Floor
-) -> Iterator[Hypothesis] | None:
+def _steps(index: int, mention: Mention, model: Model) -> _Steps | None:
+    """What leads from one reading to others over a mention; None where the mention bears on nothing."""
     match mention:
         case ScoreMention():
-            return explain_score(h, index, mention, model, floor)
+            return ScoreSteps(index, mention, model)
         case CallMention():
-            return explain_call(h, index, mention, model)
+            return CallSteps(index, mention, model)
         case MarginMention():
-            return explain_margin(h, mention, model)
+            return lambda h, _: explain_margin(h, mention, model)
         case ReviewMention():
-            return explain_review(h, index, mention, model)
+            p = model.review_genuine(mention)
+            return lambda h, floor: explain_review(h, index, mention, p, model, floor)
         case WaveOffMention():
-            return explain_wave_off(h, index, mention, model)
+            return lambda h, _: explain_wave_off(h, index, mention, model)
         case CriteriaMention():
-            return explain_criteria(h, mention, model)
+            return lambda h, _: explain_criteria(h, mention, model)
         case PositionMention():
-            return explain_position(h, index, mention, model)
+            return lambda h, _: explain_position(h, index, mention, model)
     return None
 
 
 def _keep(
-    readings: list[Hypothesis], width: int, margin: float, unbuilt: Sequence[float]
+    readings: list[Hypothesis], width: int, margin: float, floor: Floor
 ) -> tuple[list[Hypothesis], float]:
     """The best reading of each key that is not hopelessly behind, at most ``width`` of them; and the share of the
-    probability that they have, those of the log probabilities ``unbuilt`` counted with what is dropped."""
+    probability that they have, those that ``floor`` did not hold counted with what is dropped."""
     best: dict[tuple[object, ...], Hypothesis] = {}
-    top = max(h.logp for h in readings)
+    top = max([h.logp for h in readings])
     least = top - margin
-    lost = sum(math.exp(logp - top) for logp in unbuilt)
+    lost = floor.lost * math.exp(floor.around - top)
     for h in readings:
         if h.logp < least:
             lost += math.exp(h.logp - top)
@@ -188,9 +198,10 @@ def _keep(
         if held is None or held.logp < h.logp:
             best[key] = h
     kept = sorted(best.values(), key=lambda h: -h.logp)
-    lost += sum(math.exp(h.logp - top) for h in kept[width:])
-    mass = sum(math.exp(h.logp - top) for h in kept[:width])
-    return kept[:width], mass / (mass + lost)
+    lost += sum([math.exp(h.logp - top) for h in kept[width:]])
+    del kept[width:]
+    mass = sum([math.exp(h.logp - top) for h in kept])
+    return kept, mass / (mass + lost)
 
 
 def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:

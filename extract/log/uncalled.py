@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
+from itertools import islice
+from typing import NamedTuple
 
-from extract.log.parameters import Parameters, log
-from extract.rules.base import IllegalMove, Move, Ruleset, State
+from extract.log.parameters import LEAST, Parameters, log
+from extract.rules.base import MOST_POINTS, Move, Ruleset, State
 from extract.rules.kinds import KINDS, kinds_that
 
 #: Events that only words can show: no score makes them likely.
 _NEVER = kinds_that("end", "mark", "lot")
 
 
+@lru_cache(maxsize=1 << 16)
 def _shape(state: State) -> State:
     """What of a state decides which events may come, its score left aside: sequences are the same from all states
     of one shape (where the bout would be over on the way, the rules say so when they are applied)."""
@@ -19,6 +23,53 @@ def _shape(state: State) -> State:
         period=state.period, running=state.running, control=state.control, warnings=state.warnings,
         cautions=state.cautions, activity=state.activity, penalties=state.penalties,
     )  # fmt: skip
+
+
+#: So many events at most go uncalled between two things said.
+_MOST_EVENTS = 3
+#: What is taken off the log probability of so many events for their order, log n!.
+_ORDERS = (0.0, 0.0, 0.69, 1.79)
+
+
+def _within(red: int, blue: int, count: int) -> bool:
+    """Whether ``count`` awards can bring so many points to the corners."""
+    return red >= 0 and blue >= 0 and (red > 0) + (blue > 0) <= count and red + blue <= count * MOST_POINTS
+
+
+@lru_cache(maxsize=1 << 16)
+def _without_values(state: State) -> State:
+    """A state without the points one by one, which tell no more of what is legal than the score does."""
+    return state.but(values=(), earned=())
+
+
+class Ways(NamedTuple):
+    """Sequences of uncalled events between two scores, each with the log share of its kinds; ``shares`` are the shares
+    of those of no event, one, two and three, summed, over the orders that so many can come in."""
+
+    ways: tuple[tuple[float, tuple[Move, ...]], ...] = ()
+    shares: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+
+    def weight(self, pace: Pace) -> float:
+        """The probability of all of them together."""
+        none, one, two, three = self.shares
+        first, more = pace
+        weight = first * (one + more * (two + more * three))
+        return weight + none * first / more if none else weight
+
+
+class Pace(NamedTuple):
+    """How probable events are that nobody calls, in one stretch of time: the first, and each one more (Poisson, its
+    constant left out)."""
+
+    first: float
+    more: float
+
+    def cost(self, count: int) -> float:
+        """Log probability of so many."""
+        return math.log(self.first) + (count - 1) * math.log(self.more) - _ORDERS[min(count, 3)]
+
+
+_NO_WAY = Ways()
 
 
 class Uncalled:
@@ -31,15 +82,21 @@ class Uncalled:
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
         self._forced, self._usual = log(table["forced"]), float(table["usual_points"])
-        self._cached = lru_cache(maxsize=8192)(self._sequences)
+        # Asked for by the state, worked out by its shape.
+        by_shape = lru_cache(maxsize=8192)(self._sequences)
+        self._from_state = lru_cache(maxsize=1 << 16)(
+            lambda state, red, blue: by_shape(_shape(state), red, blue)
+        )
         self._costs_cached = lru_cache(maxsize=1024)(self._costs)
+        self._scoring_cached = lru_cache(maxsize=1024)(self._scoring)
+        self._bridges_cached = lru_cache(maxsize=8192)(self._bridges)
 
-    def count_cost(self, count: int, seconds: float, *, flurry: bool) -> float:
-        """Log probability that as many events go uncalled in a stretch of time (Poisson, its constant left out);
-        with ``flurry`` the stretch begins with an event, which others may follow at once."""
-        first = log(self._rate * max(seconds, 0.0) + (self._burst if flurry else 0.0))
-        more = log(self._rate * max(seconds, 0.0) + self._burst)
-        return first + (count - 1) * more - (0.0, 0.0, 0.69, 1.79)[min(count, 3)]
+    def pace(self, seconds: float, *, flurry: bool) -> Pace:
+        """How probable uncalled events are in a stretch of time; with ``flurry`` it begins with an event, which others may
+        follow at once."""
+        expected = self._rate * max(seconds, 0.0)
+        more = max(expected + self._burst, LEAST)
+        return Pace(more if flurry else max(expected, LEAST), more)
 
     def share(self, kind: str) -> float:
         """How often an event that nobody calls is of this kind. An action that the table does not name, as of another
@@ -70,43 +127,47 @@ class Uncalled:
         total = sum(weights.values())
         return {move: log(weight / total) for move, weight in weights.items()}
 
-    def sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
-        """Legal sequences of at most three events that add exactly ``red`` and ``blue`` points, with the log
-        shares of their kinds."""
+    def sequences(self, state: State, red: int, blue: int) -> Ways:
+        """Legal sequences of few events that add exactly ``red`` and ``blue`` points."""
         if red < 0 or blue < 0 or red + blue > 12:
-            return ()
-        return self._cached(_shape(state), red, blue)
+            return _NO_WAY
+        return self._from_state(state, red, blue)
 
-    def _sequences(self, state: State, red: int, blue: int) -> tuple[tuple[float, tuple[Move, ...]], ...]:
+    def _sequences(self, state: State, red: int, blue: int) -> Ways:
         found: dict[tuple[tuple[object, int], ...], tuple[float, tuple[Move, ...]]] = {}
 
-        def walk(at: State, left: tuple[int, int], moves: tuple[Move, ...], cost: float) -> None:
-            if left == (0, 0):
-                total = cost
-                # Of sequences that credit the same points to the same corners in the same order the likeliest stays.
-                key = tuple((m.corner, m.points) for m in moves)
-                if key not in found or found[key][0] < total:
-                    found[key] = (total, moves)
-                return
-            if len(moves) == 3:
-                return
-            for move, price in self._scoring(at):
-                rest = (
-                    (left[0] - move.points, left[1])
-                    if move.corner == "red"
-                    else (left[0], left[1] - move.points)
-                )
-                if min(rest) < 0:
-                    continue
-                try:
-                    walk(self._rules.apply(at, move), rest, (*moves, move), cost + price)
-                except IllegalMove:
-                    continue
+        def keep(moves: tuple[Move, ...], cost: float) -> None:
+            # Of sequences that credit the same points to the same corners in the same order the likeliest stays.
+            key = tuple((m.corner, m.points) for m in moves)
+            if key not in found or found[key][0] < cost:
+                found[key] = (cost, moves)
 
-        walk(state, (red, blue), (), 0.0)
-        return tuple(sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4])
+        def walk(at: State, red: int, blue: int, moves: tuple[Move, ...], cost: float) -> None:
+            left = _MOST_EVENTS - len(moves) - 1
+            for move, price in self._scoring_cached(_shape(at)):
+                points = move.points
+                to_red, to_blue = (red - points, blue) if move.corner == "red" else (red, blue - points)
+                if not (to_red or to_blue):
+                    # What comes of the last one matters no more, only that it may come.
+                    if self._rules.allows(at, move):
+                        keep((*moves, move), cost + price)
+                elif left and _within(to_red, to_blue, left):
+                    after = self._rules.after(at, move)
+                    if after is not None:
+                        walk(after, to_red, to_blue, (*moves, move), cost + price)
 
-    def _scoring(self, state: State) -> list[tuple[Move, float]]:
+        if red or blue:
+            walk(state, red, blue, (), 0.0)
+        else:
+            keep((), 0.0)
+        ways = sorted(found.values(), key=lambda f: len(f[1]) * 2.0 - f[0])[:4]
+        shares = [0.0, 0.0, 0.0, 0.0]
+        for share, moves in ways:
+            shares[len(moves)] += math.exp(share - _ORDERS[len(moves)])
+        none, one, two, three = shares
+        return Ways(tuple(ways), (none, one, two, three))
+
+    def _scoring(self, state: State) -> tuple[tuple[Move, float], ...]:
         """For each corner and number of points the likeliest legal scoring move (by effect on position too), with
         its log probability."""
         best: dict[tuple[object, ...], tuple[Move, float]] = {}
@@ -115,19 +176,23 @@ class Uncalled:
             key = (move.corner, move.points, control, move.kind == "escape")
             if key not in best or best[key][1] < cost:
                 best[key] = (move, cost)
-        return list(best.values())
+        return tuple(best.values())
 
     def bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         """Single uncalled events after which an otherwise illegal ``move`` is legal, with log costs."""
-        out = []
+        return self._bridges_cached(_without_values(state), move)
+
+    def _bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         costs = self.costs(state)
-        for step in self._rules.legal_events(state):
-            if step.kind in _NEVER:
-                continue
-            try:
-                self._rules.apply(self._rules.apply(state, step), move)
-            except IllegalMove:
-                continue
-            # A warning needs no score to be shown by, so it costs as little as the likeliest award.
-            out.append((self._forced + costs.get(step, 0.0), (step,)))
-        return tuple(sorted(out, key=lambda f: -f[0])[:2])
+        # A warning needs no score to be shown by, so it costs as little as the likeliest award.
+        steps = [
+            (self._forced + costs.get(step, 0.0), step)
+            for step in self._rules.legal_events(state)
+            if step.kind not in _NEVER
+        ]
+        opens = (
+            (price, (step,))
+            for price, step in sorted(steps, key=lambda s: -s[0])
+            if (between := self._rules.after(state, step)) is not None and self._rules.allows(between, move)
+        )
+        return tuple(islice(opens, 2))

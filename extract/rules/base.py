@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from dataclasses import dataclass, field, fields
+from typing import Any, Literal, NamedTuple
 
 from extract.rules.edition import Victory
 from extract.rules.kinds import kinds_that
@@ -84,6 +84,30 @@ class State:
     penalties: tuple[int, int] = (0, 0)
     riding_time: bool = False
     earned: tuple[bool, ...] = ()
+    #: A search looks states up far more often than it makes new ones.
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_hash", hash((
+            self.score, self.period, self.running, self.control, self.warnings, self.cautions, self.challenges,
+            self.activity, self.values, self.over, self.penalties, self.riding_time, self.earned,
+        )))  # fmt: skip
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def but(self, **changes: Any) -> State:
+        """This state with other values of some fields (``dataclasses.replace``, which takes twice as long)."""
+        return State(**{
+            "score": self.score, "period": self.period, "running": self.running, "control": self.control,
+            "warnings": self.warnings, "cautions": self.cautions, "challenges": self.challenges,
+            "activity": self.activity, "values": self.values, "over": self.over, "penalties": self.penalties,
+            "riding_time": self.riding_time, "earned": self.earned, **changes,
+        })  # fmt: skip
+
+    def __reduce__(self) -> tuple[object, ...]:
+        # The hash of a text is another one in another process, so a copy has to be made anew.
+        return State, tuple(getattr(self, f.name) for f in fields(self) if f.init)
 
 
 class IllegalMove(ValueError):
@@ -138,6 +162,14 @@ class Ruleset(ABC):
     @abstractmethod
     def legal_events(self, state: State) -> tuple[Move, ...]:
         """Every move that may come next in ``state``."""
+
+    @abstractmethod
+    def allows(self, state: State, move: Move) -> bool:
+        """Whether ``apply`` takes ``move`` in ``state``, which is found out sooner than what comes of it."""
+
+    @abstractmethod
+    def after(self, state: State, move: Move) -> State | None:
+        """The state after ``move``, or None where ``apply`` raises IllegalMove."""
 
     @abstractmethod
     def apply(self, state: State, move: Move) -> State:

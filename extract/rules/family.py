@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from extract.rules.base import (
     BOUNDS,
@@ -25,6 +24,7 @@ from extract.rules.kinds import KINDS, kinds_that
 #: Kinds whose points no action has earned.
 UNEARNED = kinds_that("penalty") | {"challenge_point"}
 CACHE_SIZE = 1 << 16
+_SIDES = (None, *CORNERS)
 
 
 def add(pair: tuple[int, int], corner: Corner, amount: int) -> tuple[int, int]:
@@ -41,11 +41,21 @@ def of(pair: tuple[int, int], corner: Corner) -> int:
     return pair[0] if corner == "red" else pair[1]
 
 
+class _Open(NamedTuple):
+    """The moves that are open, in order and to look them up."""
+
+    moves: tuple[Move, ...]
+    lookup: frozenset[Move]
+
+
+_NOTHING = _Open((), frozenset())
+
+
 class Family(Ruleset):
     """A ruleset that runs on an Edition. Subclasses say which moves are open and how position changes.
 
-    ``legal_events`` and ``apply`` are cached in each instance, since a search asks for the same states again
-    and again.
+    ``legal_events``, ``after`` and ``replay`` are cached in each instance, since a search asks for the same states
+    again and again.
     """
 
     #: Kinds of this family that bring no points, beside the marks and those that decide a bout.
@@ -72,10 +82,12 @@ class Family(Ruleset):
         silent = (*BOUNDS, *self.decisive_running, *self.decisive, *self.silent)
         self._points: dict[str, tuple[int, ...]] = dict.fromkeys(silent, (0,))
         self._points.update(edition.points)
+        self._start = State(challenges=(edition.challenges, edition.challenges))
         self._legal_cached = lru_cache(maxsize=CACHE_SIZE)(self._legal)
-        self._open_cached = lru_cache(maxsize=CACHE_SIZE)(self._open)
-        self._apply_cached = lru_cache(maxsize=CACHE_SIZE)(self._apply)
-        self._effect_cached = lru_cache(maxsize=CACHE_SIZE)(self._effect)
+        self._open_cached = lru_cache(maxsize=CACHE_SIZE)(lambda fields: self._open(State(*fields)))
+        self._after_cached = lru_cache(maxsize=CACHE_SIZE)(self._after)
+        self._unchecked_cached = lru_cache(maxsize=CACHE_SIZE)(self._unchecked)
+        self._ended_cached = lru_cache(maxsize=CACHE_SIZE)(self._ended)
 
     def __repr__(self) -> str:
         return f"{type(self).__name__}({self.name} {self.edition})"
@@ -88,7 +100,7 @@ class Family(Ruleset):
 
     def initial(self) -> State:
         """The state before the first whistle."""
-        return State(challenges=(self.data.challenges, self.data.challenges))
+        return self._start
 
     def kinds(self) -> frozenset[str]:
         """Every kind of event that the style has."""
@@ -100,22 +112,35 @@ class Family(Ruleset):
 
     def legal_events(self, state: State) -> tuple[Move, ...]:
         """Every move that may come next in ``state``; nothing once the bout is over."""
-        return self._legal_cached(state)
+        return self._legal_cached(state).moves
+
+    def allows(self, state: State, move: Move) -> bool:
+        """Whether ``move`` may come next in ``state``; once the bout is over, whether it may still be given."""
+        if state.over is not None:
+            return self._after_cached(state, move) is not None
+        return move in self._legal_cached(state).lookup
+
+    def after(self, state: State, move: Move) -> State | None:
+        """The state after ``move``, or None where the rules do not allow it."""
+        return self._after_cached(state, move)
 
     def apply(self, state: State, move: Move) -> State:
         """The state after ``move``. Raises IllegalMove when the rules do not allow it."""
-        return self._apply_cached(state, move)
+        after = self._after_cached(state, move)
+        if after is None:
+            raise IllegalMove(self._reason(state, move))
+        return after
 
     def replay(self, moves: Iterable[Move]) -> State:
         """The state after ``moves``, without a check of legality; the end is judged after the last one."""
-        state = self.initial()
+        state = self._start
         decided: Outcome | None = None
         closed = False
         for move in moves:
-            decided = self._decided(state, move) or decided
-            state = self._effect_cached(state, move)
+            state, ends = self._unchecked_cached(state, move)
+            decided = ends or decided
             closed = closed or move.kind == "bout_end"
-        return replace(state, over=decided or self._judge(state, closed))
+        return self._ended_cached(state, decided, closed)
 
     def outcome(self, state: State) -> Outcome | None:
         """How the bout stands or stood; None while nobody leads by any rule."""
@@ -177,22 +202,26 @@ class Family(Ruleset):
 
     # The common machine.
 
-    def _legal(self, state: State) -> tuple[Move, ...]:
+    def _legal(self, state: State) -> _Open:
         if state.over is not None:
-            return ()
+            return _NOTHING
         # What is open depends on the score only by its being level, and not on the points one by one: states
-        # that differ in nothing else share one tuple, which saves most of the work and of the memory.
+        # that differ in nothing else share one tuple, which saves most of the work and of the memory. It is looked
+        # up by their fields, as that is sooner done than to make such a state.
         level = state.score[0] == state.score[1]
-        return self._open_cached(replace(state, score=(0, 0) if level else (1, 0), values=(), earned=()))
+        return self._open_cached((
+            (0, 0) if level else (1, 0), state.period, state.running, state.control, state.warnings, state.cautions,
+            state.challenges, state.activity, (), None, state.penalties, state.riding_time,
+        ))  # fmt: skip
 
-    def _open(self, state: State) -> tuple[Move, ...]:
+    def _open(self, state: State) -> _Open:
         moves: list[Move] = []
         if state.running:
             moves += self._scores(state)
             moves += self._calls(state)
             moves += (Move(kind, corner) for kind in self.decisive_running for corner in CORNERS)
             moves.append(Move("period_end"))
-            if self._is_end(replace(state, running=False)):
+            if self._is_end(state.but(running=False)):
                 moves.append(Move("bout_end"))
         else:
             moves += self._starts(state)
@@ -201,31 +230,39 @@ class Family(Ruleset):
         moves += (Move(kind, corner) for kind in self.decisive for corner in CORNERS)
         both = {victory.by for victory in self.data.victories if victory.nobody}
         moves += (Move(kind) for kind in self.decisive if kind in both)
-        return tuple(moves)
+        return _Open(tuple(moves), frozenset(moves))
 
-    def _apply(self, state: State, move: Move) -> State:
+    def _after(self, state: State, move: Move) -> State | None:
         if state.over is not None:
             if move.kind == "bout_end":
                 return state
             if not self._is_late(state, move):
-                raise IllegalMove(f"{move.kind}: the bout is over ({state.over.by})")
+                return None
             after = self._effect(state, move)
             # A lead that a late point takes away again ended nothing: they wrestle on.
             closed = not state.running and not self.extra_period_seconds
-            return replace(after, over=self._decided(state, move) or self._judge(after, closed=closed))
-        if move not in self._legal_cached(state):
-            raise IllegalMove(self._reason(state, move))
+            return after.but(over=self._decided(state, move) or self._judge(after, closed=closed))
+        if move not in self._legal_cached(state).lookup:
+            return None
         after = self._effect(state, move)
         decided = self._decided(state, move)
         if decided is not None:
-            return replace(after, over=decided)
+            return after.but(over=decided)
         over = self._judge(after, closed=move.kind == "bout_end")
-        return after if over is None else replace(after, over=over)
+        return after if over is None else after.but(over=over)
+
+    def _unchecked(self, state: State, move: Move) -> tuple[State, Outcome | None]:
+        """The state after a move that need not be legal, and how the move ends the bout by itself, if it does."""
+        return self._effect(state, move), self._decided(state, move)
+
+    def _ended(self, state: State, decided: Outcome | None, closed: bool) -> State:
+        """The state after the last move, judged."""
+        return state.but(over=decided or self._judge(state, closed))
 
     def _effect(self, state: State, move: Move) -> State:
         if not self.points_of(move.kind):
             raise IllegalMove(f"{move.kind}: {self.name} has no such event")
-        if not {move.corner, move.against} <= {None, *CORNERS}:
+        if move.corner not in _SIDES or move.against not in _SIDES:
             raise IllegalMove(
                 f"{move.kind}: the corners are red and blue, not {move.corner or move.against!r}"
             )
@@ -242,7 +279,7 @@ class Family(Ruleset):
         offender = move.against or (move.corner and other(move.corner))
         if count is not None and offender is not None:
             changes[count] = add(getattr(state, count), offender, 1)
-        return replace(state, over=None, **changes)
+        return state.but(over=None, **changes)
 
     def _judge(self, state: State, closed: bool) -> Outcome | None:
         """How the bout is over in ``state``, or None; ``closed`` when its end was called."""
@@ -267,6 +304,8 @@ class Family(Ruleset):
         return None if holder is None else Outcome(holder, "criteria")
 
     def _reason(self, state: State, move: Move) -> str:
+        if state.over is not None:
+            return f"{move.kind}: the bout is over ({state.over.by})"
         allowed = self.points_of(move.kind)
         if not allowed:
             return f"{move.kind}: {self.name} has no such event"

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from extract.log.facts import NO_FACTS
+from extract.log.floor import Floor
 from extract.log.frame import Frame
-from extract.log.hypothesis import Floor, Hypothesis
+from extract.log.hypothesis import Hypothesis
 from extract.log.model import Model
 from extract.log.search import _end_cost, _explain, _tick, _ticks
 from extract.mentions.model import Mention

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from extract.log.hypothesis import Hypothesis, Said, Trail
-from extract.log.loose_talk import no_score, taken_back
+from extract.log.loose_talk import LooseTalk
 from extract.log.model import Model
 from extract.log.parameters import default_parameters
 from extract.log.uncalled import Uncalled
@@ -28,26 +28,30 @@ def reading() -> Hypothesis:
     return Hypothesis(0.0, state, boards=((0.0, (0, 0)), (10.0, (2, 0)), (20.0, (4, 0))))
 
 
+def no_score(mention: ScoreMention) -> float:
+    return LooseTalk(mention, MODEL).no_score(tuple(score for _, score in reading().boards))
+
+
 def test_who_tells_of_the_past_tells_of_an_earlier_board() -> None:
     told = replace(SCORE, stance="recalled")
     earlier, other = replace(told, pair=(2, 0)), replace(told, pair=(3, 1))
-    assert no_score(reading(), earlier, MODEL) > no_score(reading(), other, MODEL) + 1
+    assert no_score(earlier) > no_score(other) + 1
 
 
 def test_who_supposes_adds_an_award_to_the_board() -> None:
     supposed = replace(SCORE, stance="hypothetical")
     more, other = replace(supposed, pair=(6, 0)), replace(supposed, pair=(3, 1))
-    assert no_score(reading(), more, MODEL) > no_score(reading(), other, MODEL) + 1
+    assert no_score(more) > no_score(other) + 1
 
 
 def test_words_of_repair_speak_for_a_slip_before_them() -> None:
     h = reading()
     h.said = Trail(Said(0, 27.0, (4, 1), (4, 0), "wrong"), None)
     repaired = replace(SCORE, pair=(4, 0), repair=("word of repair", "opens with repair"))
-    slipped, right = taken_back(h, repaired, (4, 0), MODEL)
+    slipped, right = LooseTalk(repaired, MODEL).taken_back(h, (4, 0))
     assert slipped > 0 > right
-    assert taken_back(h, repaired, (4, 1), MODEL) == (0.0, 0.0)
-    assert taken_back(h, replace(repaired, t=60.0), (4, 0), MODEL) == (0.0, 0.0)
+    assert LooseTalk(repaired, MODEL).taken_back(h, (4, 1)) == (0.0, 0.0)
+    assert LooseTalk(replace(repaired, t=60.0), MODEL).taken_back(h, (4, 0)) == (0.0, 0.0)
 
 
 def test_what_is_further_off_is_rarer_and_all_of_it_is_one() -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import pickle
+import subprocess
+import sys
 from collections.abc import Callable
 
 import pytest
@@ -293,7 +296,32 @@ def test_replay_knows_no_foreign_kinds() -> None:
         FREESTYLE.replay([Move("period_start"), Move("near_fall", "red", 2)])
 
 
+def test_a_state_that_was_sent_to_another_process_is_found_again() -> None:
+    code = (
+        "import pickle, sys; from extract.rules import Move, get_ruleset; rules = get_ruleset('freestyle');"
+        "sys.stdout.buffer.write(pickle.dumps(rules.apply(rules.initial(), Move('period_start'))))"
+    )
+    sent = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True).stdout
+    here = FREESTYLE.apply(FREESTYLE.initial(), Move("period_start"))
+    assert {here: "found"}.get(pickle.loads(sent)) == "found"
+
+
+def test_after_is_none_where_apply_raises() -> None:
+    state = FREESTYLE.apply(FREESTYLE.initial(), Move("period_start"))
+    assert FREESTYLE.after(state, Move("takedown", "red", 2)) == FREESTYLE.apply(
+        state, Move("takedown", "red", 2)
+    )
+    assert FREESTYLE.after(state, Move("takedown", "red", 3)) is None
+
+
 def test_caches_are_bounded() -> None:
     assert isinstance(FREESTYLE, Family)
-    for cache in (FREESTYLE._legal_cached, FREESTYLE._open_cached, FREESTYLE._apply_cached):
+    caches = (
+        FREESTYLE._legal_cached,
+        FREESTYLE._open_cached,
+        FREESTYLE._after_cached,
+        FREESTYLE._unchecked_cached,
+        FREESTYLE._ended_cached,
+    )
+    for cache in caches:
         assert cache.cache_info().maxsize is not None

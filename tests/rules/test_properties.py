@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -129,7 +131,7 @@ def test_shared_lists_are_those_of_the_state_itself(
 ) -> None:
     rules, steps = bout
     for before, _, _ in steps:
-        assert rules.legal_events(before) == rules._open(before)
+        assert rules.legal_events(before) == rules._open(before).moves
 
 
 @settings(max_examples=150, deadline=None)
@@ -145,3 +147,31 @@ def test_every_end_with_a_winner_is_one_kind_of_victory(
     # Three cautions are a disqualification of their own name, which stands first.
     assert len(fitting) == 1 or {kind.code for kind in fitting} == {"VCA", "DSQ"}
     assert rules.victory(state.over, state) == fitting[0]
+
+
+@settings(max_examples=100, deadline=None)
+@given(bouts(), ANY_MOVE)
+def test_after_and_allows_say_what_apply_does(
+    bout: tuple[Family, list[tuple[State, Move, State]]], any_move: Move
+) -> None:
+    rules, steps = bout
+    for _, _, state in steps:
+        for move in (any_move, *rules.legal_events(state)[:3]):
+            after = rules.after(state, move)
+            assert rules.allows(state, move) is (after is not None)
+            if after is None:
+                with pytest.raises(IllegalMove):
+                    rules.apply(state, move)
+            else:
+                assert rules.apply(state, move) == after
+
+
+@settings(max_examples=50, deadline=None)
+@given(bouts(), st.integers(0, 9))
+def test_a_state_with_another_field_is_as_replaced(
+    bout: tuple[Family, list[tuple[State, Move, State]]], period: int
+) -> None:
+    for _, _, state in bout[1]:
+        other = state.but(period=period)
+        assert other == dataclasses.replace(state, period=period)
+        assert hash(other) == hash(dataclasses.replace(state, period=period))

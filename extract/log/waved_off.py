@@ -1,0 +1,81 @@
+"""Words that take an award back, and words on who is on top."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.model import Model
+from extract.log.parameters import log
+from extract.log.trails import as_ahead
+from extract.mentions.model import PositionMention, WaveOffMention
+from extract.rules.base import IllegalMove, Move
+from extract.rules.kinds import KINDS
+
+
+def explain_wave_off(
+    h: Hypothesis, index: int, mention: WaveOffMention, model: Model
+) -> Iterator[Hypothesis]:
+    """Words that take an award back: the last call may never have been given."""
+    p = model.parameters.get("wave_off.grade", mention.grade)
+    if mention.stance != "asserted":
+        yield h
+        return
+    reach = model.parameters.get("wave_off", "reach_s")
+    last = h.entries[-1] if h.entries else None
+    told = h.said.item if h.said is not None else None
+    vague = mention.grade.startswith("nothing")
+    if vague and last is not None and told is not None and told.t > last.t and told.verdict == "agrees":
+        # The score has been said with the award in it: that nothing was given is rather about something since.
+        p *= model.parameters.get("wave_off", "confirmed")
+    yield h.cheaper(log(1 - p))
+    if last is None:
+        return
+    if last.move.points and last.overturned is None and mention.t - last.t <= reach and last.review is None:
+        out = h.rebuilt(model.rules, h.entries[:-1], mention.t, log(p), strict=True)
+        if out is not None:
+            yield out.relabelled(as_ahead(out.said, last.low, h.score, out.score))
+
+
+def _chosen_again(h: Hypothesis, index: int, mention: PositionMention, model: Model) -> Iterator[Hypothesis]:
+    """A choice told in mid-period: told of the past, or made after a penalty or an injury."""
+    last = h.entries[-1] if h.entries else None
+    told = last is not None and KINDS[last.move.kind].stops
+    near = last is not None and mention.t - last.t <= 2 * model.parameters.get("position", "reach_s")
+    restart = Move("restart", mention.top)
+    if not (told and near and restart in model.rules.legal_events(h.state)):
+        yield h
+        return
+    yield h.cheaper(log(1 - model.parameters.get("position", "chosen")))
+    entry = Entry(restart, mention.t, mention.t, "called", (index,), named=True)
+    again = h.push(model.rules, entry, log(model.parameters.get("position", "chosen")))
+    if again is not None:
+        yield again
+
+
+def explain_position(
+    h: Hypothesis, index: int, mention: PositionMention, model: Model
+) -> Iterator[Hypothesis]:
+    """Who is on top, as said. Around the whistle the words may tell how the period began; later they weigh for the
+    readings in which it is so."""
+    right = model.parameters.get("position", mention.grade)
+    at_start = h.entries[-1] if h.entries and h.entries[-1].move.kind == "period_start" else None
+    if at_start is None or at_start.t < mention.t - model.parameters.get("position", "reach_s"):
+        if mention.grade == "told":
+            weighs = h.state.running
+            yield h.cheaper(log(right if h.state.control == mention.top else 1 - right)) if weighs else h
+        else:
+            yield from _chosen_again(h, index, mention, model)
+        return
+    if h.state.control == mention.top:
+        yield h.cheaper(log(right))
+        return
+    yield h.cheaper(log(1 - right))
+    try:
+        state = model.rules.replay(
+            [*(e.move for e in h.entries[:-1] if e.overturned is None), Move("period_start", mention.top)]
+        )
+    except IllegalMove:
+        return
+    entries = (*h.entries[:-1], at_start._replace(move=Move("period_start", mention.top)))
+    yield h.changed(state, entries, h.boards, log(right))
