@@ -89,6 +89,8 @@ def _signs_of(mention: Mention, cue: CueSigns) -> Sequence[str]:
         case ScoreMention():
             return (_score(mention, cue),)
         case CallMention():
+            if told and "fall" in mention.kinds and mention.grade == "kind called":
+                return "call", "over"
             return ("call",) if told else ("past",) if mention.stance == "recalled" else ()
         case ClockMention(clock="bout"):
             cue.clocks.append(mention.seconds)
