@@ -53,6 +53,11 @@ class Source:
     seconds: float
     part: PartOf | None = None
 
+    @property
+    def begins(self) -> float:
+        """Where the talk over the bout begins, seconds of recording."""
+        return self.part.start if self.part is not None else 0.0
+
 
 @dataclass(frozen=True, slots=True)
 class SideInfo:

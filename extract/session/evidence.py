@@ -72,9 +72,7 @@ def _usual(names: Sequence[Sequence[int]], around: int, near: float) -> list[lis
     at = 0
     for cue in names:
         said = min(at, around)
-        out.append(
-            [(k, near * last[k] / max(said, 1) + (1 - near) * every[k] / len(row)) for k in cue]
-        )
+        out.append([(k, near * last[k] / max(said, 1) + (1 - near) * every[k] / len(row)) for k in cue])
         for name in cue:
             last[name] += 1
             if at >= around:
