@@ -25,7 +25,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from extract.labelled.truth import read_labelled
-from extract.session import Part, Session, Sheet, find_parts
+from extract.session import Part, Session, find_parts
 from extract.transcript import BoutFile
 from tests.drawn.compare import told_bout
 from tests.drawn.draw_session import Between, DrawnSession, Half, ToldBout, TrueBout, draw_session

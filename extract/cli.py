@@ -37,6 +37,7 @@ from extract.cli_lexicon import lexicon_app
 from extract.cli_report import report as report_command
 from extract.cli_review import review
 from extract.cli_rules import rules_command
+from extract.cli_session import session
 from extract.errors import InputError
 
 if TYPE_CHECKING:
@@ -250,6 +251,7 @@ def check(
 
 app.command()(export)
 app.command()(facts)
+app.command()(session)
 app.command("report")(report_command)
 app.command()(review)
 app.command("rules")(rules_command)

@@ -73,10 +73,7 @@ def find_jobs(
     """The work to be done, everything about the call having been checked. Each file is taken once. The decisions
     are ``decisions`` or, in the folder of the records (``out_dir``) or else of the transcript, NAME.decisions.jsonl. Unless
     ``quiet``, what is left out of a folder is told on standard error."""
-    from extract.rules import ruleset_names
-
-    if rules is not None and rules not in ruleset_names():
-        raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
+    check_rules(rules)
     wanted = [(path, "transcript") for path in files]
     wanted += [
         (path, what)
@@ -105,6 +102,14 @@ def find_jobs(
         )
         for path in paths
     ]
+
+
+def check_rules(rules: str | None) -> None:
+    """That --rules, where it is given, names a ruleset."""
+    from extract.rules import ruleset_names
+
+    if rules is not None and rules not in ruleset_names():
+        raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
 
 
 def _decisions_of(transcript: Path, folders: Iterable[Path]) -> Path | None:

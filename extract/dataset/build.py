@@ -143,7 +143,7 @@ class Run:
 
     def _take(self, done: Done) -> None:
         # A task never has inputs of two chunks.
-        chunk = [self._at_work.pop(item.key) for item in done.task.items][0]
+        chunk, *_ = [self._at_work.pop(item.key) for item in done.task.items]
         packed = done.packed
         if packed is None:
             (item,) = done.task.items

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from extract.bout import extract_bout
-from extract.dataset.fields import bout_file_of
 from extract.dataset.item import Item, Loaded, load
 from extract.dataset.settings import AtHand, Settings, at_hand
 from extract.dataset.source import SourceOf, desk_name
@@ -17,7 +15,8 @@ from extract.decisions import read_decisions
 from extract.errors import InputError
 from extract.paths import write_whole
 from extract.record import write_record
-from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
+from extract.session import part_transcript
+from extract.transcript import read_transcript
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,61 +77,25 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
 def _put(item: Loaded, found: Found, hand: AtHand, folder: Path) -> str:
     """Put one bout into the folder; the name that it has there."""
     number = found.number if found.many else 0
-    name = desk_name(item.key, number)
-    ending, talk, bout = PurePosixPath(item.name).suffix, item.content.transcript, item.content.bout
-    if found.many:
-        ending, talk = _as_file(found.transcript)
-        bout = _as_bout_file(found.bout) if found.bout is not None else None
-    path, bout_path = folder / f"{name}{ending}", folder / f"{name}.bout.toml"
-    write_whole(path, talk, "--out")
-    if bout is not None:
-        write_whole(bout_path, bout, "--out")
+    name, recording = desk_name(item.key, number), desk_name(item.key)
+    # The bouts of a session share its transcript: each record says which part of it it is.
+    path = folder / f"{recording}{PurePosixPath(item.name).suffix}"
+    write_whole(path, item.content.transcript, "--out")
+    if item.content.bout is not None:
+        write_whole(folder / f"{recording}.bout.toml", item.content.bout, "--out")
     made = folder / f"{name}.decisions.jsonl"
     for of_bout, content in item.content.decisions:
         if of_bout == number and not made.exists():
             write_whole(made, content, "--out")
-    known = read_bout_file(bout_path) if bout is not None else None
+    whole = read_transcript(path)
+    bout = found.bout
     record = extract_bout(
-        read_transcript(path),
-        known,
-        rules=hand.settings.rules if known is None or known.rules is None else None,
+        part_transcript(whole, found.part) if found.many else whole,
+        bout,
+        rules=hand.settings.rules if bout is None or bout.rules is None else None,
         parameters=hand.settings.parameters,
         lexicons=hand.lexicons,
         decisions=read_decisions(made).decisions,
     )
     write_record(record, folder, name)
     return name
-
-
-def _as_file(transcript: Transcript) -> tuple[str, bytes]:
-    """A part of a recording as a transcript of its own, its times those of the recording: the ending and the bytes."""
-    if transcript.format == "block":
-        lines = (
-            f"[{int(c.start) // 60}:{int(c.start) % 60:02}] {_said(c.speaker, c.text)}"
-            for c in transcript.cues
-        )
-        return ".txt", "\n\n".join(lines).encode() + b"\n"
-    segments = [
-        {"start": c.start, "end": c.end, "text": c.text, **({"speaker": c.speaker} if c.speaker else {})}
-        for c in transcript.cues
-    ]
-    return ".json", json.dumps({"segments": segments}, ensure_ascii=False, indent=0).encode()
-
-
-def _said(speaker: str | None, text: str) -> str:
-    return f"{speaker}: {' '.join(text.split())}" if speaker else " ".join(text.split())
-
-
-def _as_bout_file(bout: BoutFile) -> bytes | None:
-    """What is known of a bout of a session, as a bout file."""
-    row: dict[str, str | None] = {
-        "rules": bout.rules,
-        "edition": bout.edition,
-        "date": bout.date,
-        "age_group": bout.age_group,
-    }
-    for corner in ("red", "blue"):
-        side = getattr(bout, corner)
-        row |= {corner: side.name, f"{corner}_team": side.team, f"{corner}_aliases": "|".join(side.aliases)}
-        row[f"{corner}_colour"] = side.colour
-    return bout_file_of(row)

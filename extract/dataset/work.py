@@ -19,7 +19,6 @@ from extract.decisions.journal import decisions_in
 from extract.errors import InputError
 from extract.record.model import Record
 from extract.session import Part, find_parts, part_transcript
-from extract.session.records import record_of
 from extract.session.sheet import sheet_in
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import bout_file_in
@@ -158,16 +157,16 @@ def bouts_of(item: Loaded, transcript: Transcript, hand: AtHand) -> Iterator[Fou
             continue
         whole = part.first == 0 and part.last == len(transcript.cues)
         bout = part.bout or known
-        how: dict[str, Any] = {
-            "parameters": hand.settings.parameters,
-            "lexicons": hand.lexicons,
-            "decisions": made.get(0 if whole else part.number, ()),
-        }
-        if whole:
-            yield Found(part, transcript, extract_bout(transcript, bout, rules=rules, **how), bout, 1, False)
-        else:
-            record = record_of(transcript, dataclasses.replace(part, bout=bout), **how)
-            yield Found(part, part_transcript(transcript, part), record, bout, part.number, True)
+        talk = transcript if whole else part_transcript(transcript, part)
+        record = extract_bout(
+            talk,
+            bout,
+            rules=rules if bout is None or bout.rules is None else None,
+            parameters=hand.settings.parameters,
+            lexicons=hand.lexicons,
+            decisions=made.get(0 if whole else part.number, ()),
+        )
+        yield Found(part, talk, record, bout, part.number, not whole)
 
 
 def _parts(

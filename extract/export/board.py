@@ -78,13 +78,13 @@ def _brought_by(record: Record, entry: BoardEntry) -> tuple[int, str | None]:
 
 
 def stretches(record: Record) -> tuple[Stretch, ...]:
-    """The recording from 0 to its end in parts: before the bout, each period, each break, and after the bout where
-    its end is in the log (else the last period lasts to the end of the recording). Without a period in the log it is
-    one part, the bout."""
+    """The recording, or the bout's part of it, in stretches: before the bout, each period, each break, and after the bout
+    where its end is in the log (else the last period lasts to the end of the recording). Without a period in the log it
+    is one stretch, the bout."""
     starts = [event for event in record.events if event.kind == "period_start"]
-    close = end_of(record)
+    begins, close = record.source.begins, end_of(record)
     parts: list[_Part] = (
-        [(0.0, starts[0].t, "Before the bout", None)] if starts else [(0.0, close, "Bout", 1)]
+        [(begins, starts[0].t, "Before the bout", None)] if starts else [(begins, close, "Bout", 1)]
     )
     for event, following in zip(starts, (*starts[1:], None), strict=False):
         limit = close if following is None else following.t

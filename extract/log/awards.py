@@ -171,7 +171,7 @@ class CallSteps:
                 continue
             at: Hypothesis | None = h
             for step in steps:
-                last = at.entries[-1].t if at is not None and at.entries else model.begins
+                last = at.entries[-1].t if at is not None and at.entries else self._model.begins
                 entry = Entry(step, max(self._before, last), last, "inferred")
                 at = at.push(rules, entry, 0.0) if at is not None else None
             after = (

@@ -84,6 +84,7 @@ def build_record(
             transcript.sha256,
             len(transcript.cues),
             round(transcript.seconds, 2),
+            transcript.part,
         ),
         bout=BoutInfo(
             rules.name, rules.edition, _side(heard, "red"), _side(heard, "blue"), origins, rules.age_group

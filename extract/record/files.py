@@ -14,7 +14,7 @@ import io
 import json
 import os
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any, cast
@@ -134,26 +134,37 @@ def obstacle(paths: Iterable[Path]) -> InputError | None:
 
 def write_record(record: Record, out_dir: Path, name: str, page: str | None = None) -> tuple[Path, ...]:
     """Write ``NAME.record.json`` and its tables into ``out_dir``, which is made if need be, and the ``page`` of the
-    report as ``NAME.report.html``; return their paths.
+    report as ``NAME.report.html``; return their paths. Raises InputError as ``write_files``."""
+    contents = record_contents(record, out_dir, name, page)
+    write_files(out_dir, contents)
+    return tuple(contents)
 
-    All are written under other names first and then renamed, and no folder may stand in the place of any, so a
-    failure leaves what was there before whole. Raises InputError that names what cannot be written.
-    """
+
+def record_contents(record: Record, out_dir: Path, name: str, page: str | None = None) -> dict[Path, bytes]:
+    """What ``write_record`` writes, the record first, by path."""
     contents = [to_json(record).encode("utf-8")]
     contents += [to_csv(table, record).encode("utf-8-sig") for table in WRITTEN]
     if page is not None:
         contents.append(page.encode("utf-8", errors="replace"))
-    paths = record_paths(out_dir, name, page=page is not None)
-    drafts = [path.with_name(f".{path.name}.{os.getpid()}.part") for path in paths]
-    if blocked := obstacle(paths):
+    return dict(zip(record_paths(out_dir, name, page=page is not None), contents, strict=True))
+
+
+def write_files(out_dir: Path, contents: Mapping[Path, bytes]) -> None:
+    """Write files into ``out_dir``, which is made if need be.
+
+    All are written under other names first and then renamed, and no folder may stand in the place of any, so a
+    failure leaves what was there before whole. Raises InputError that names what cannot be written.
+    """
+    drafts = [path.with_name(f".{path.name}.{os.getpid()}.part") for path in contents]
+    if blocked := obstacle(contents):
         raise blocked
     at = out_dir
     try:
         out_dir.mkdir(parents=True, exist_ok=True)
-        for path, draft, content in zip(paths, drafts, contents, strict=True):
+        for (path, content), draft in zip(contents.items(), drafts, strict=True):
             at = path
             draft.write_bytes(content)
-        for path, draft in zip(paths, drafts, strict=True):
+        for path, draft in zip(contents, drafts, strict=True):
             at = path
             os.replace(draft, path)
     except OSError as error:
@@ -163,4 +174,3 @@ def write_record(record: Record, out_dir: Path, name: str, page: str | None = No
         for draft in drafts:
             with contextlib.suppress(OSError):
                 draft.unlink()
-    return paths

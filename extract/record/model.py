@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from extract.rules.base import Corner
 from extract.rules.kinds import KINDS
+from extract.transcript.cue import PartOf
 
 SCHEMA = "saidscore.record/1"
 NOTE = (
@@ -41,18 +42,6 @@ Severity = Literal["error", "warning", "note"]
 
 
 @dataclass(frozen=True, slots=True)
-class PartInfo:
-    """Which part of a recording of several bouts this bout is: its number, counted from 1, its start and end in seconds
-    of recording, and the positions of its cues in the transcript (``first`` from 0, ``last`` exclusive)."""
-
-    number: int
-    start: float
-    end: float
-    first: int
-    last: int
-
-
-@dataclass(frozen=True, slots=True)
 class Source:
     """The transcript: file name, format, SHA-256 of its bytes, number of cues, end of the last in seconds. Where the
     bout is ``part`` of a longer recording, the last two are those of its part."""
@@ -62,7 +51,12 @@ class Source:
     sha256: str
     cues: int
     seconds: float
-    part: PartInfo | None = None
+    part: PartOf | None = None
+
+    @property
+    def begins(self) -> float:
+        """Where the talk over the bout begins, seconds of recording."""
+        return self.part.start if self.part is not None else 0.0
 
 
 @dataclass(frozen=True, slots=True)

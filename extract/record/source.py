@@ -13,9 +13,9 @@ _SHOWN = 12
 
 
 def source_transcript(record: Record, record_path: Path, given: Path | None) -> tuple[Path, Transcript]:
-    """The transcript that the record was made from, with its path: ``given``, or the file of its name beside the
-    record or in the current folder. Raises InputError where there is none, or it is another one by its SHA-256: the
-    times and places of the record would be wrong for it."""
+    """The transcript that the record was made from (of a session the part that the bout is), with the path of the whole:
+    ``given``, or the file of its name beside the record or in the current folder. Raises InputError where there is none,
+    or it is another one by its SHA-256: the times and places of the record would be wrong for it."""
     if given is not None:
         return _checked(given, record, record_path)
     # The name comes out of a file: only its last part counts.
@@ -40,7 +40,8 @@ def _checked(path: Path, record: Record, record_path: Path) -> tuple[Path, Trans
         raise InputError(
             path, problem, "give that one with --transcript, or make the record anew with saidscore log"
         )
-    return path, transcript
+    part = record.source.part
+    return path, transcript if part is None else transcript.cut(part)
 
 
 def check_out(path: Path, read: tuple[Path, ...]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -70,11 +71,15 @@ class Course:
 
 @dataclass(frozen=True, slots=True)
 class _Scale:
+    """Times from ``begins`` on for ``seconds``, and scores up to ``most``."""
+
+    begins: float
     seconds: float
     most: int
 
     def x(self, t: float) -> float:
-        return round(_LEFT + (_RIGHT - _LEFT) * min(max(t / self.seconds, 0.0), 1.0), 1)
+        share = (t - self.begins) / self.seconds
+        return round(_LEFT + (_RIGHT - _LEFT) * min(max(share, 0.0), 1.0), 1)
 
     def y(self, score: int) -> float:
         return round(_FLOOR - (_FLOOR - _TOP) * score / self.most, 1)
@@ -83,14 +88,15 @@ class _Scale:
 def course(record: Record) -> Course:
     """The drawing of a bout."""
     most = max([1, *(score for entry in record.board for score in (entry.red, entry.blue))])
-    scale = _Scale(max(record.source.seconds, 1.0), most)
+    begins = record.source.begins
+    scale = _Scale(begins, max(record.source.seconds - begins, 1.0), most)
     end = record.result.score
     return Course(
         tuple(_steps(record, scale)),
         (*_events(record, scale), *_said(record, scale)),
         tuple(_periods(record, scale)),
         tuple(_challenges(record, scale)),
-        tuple((scale.x(t), clock_text(t)) for t in _ticks(scale.seconds)),
+        tuple((scale.x(t), clock_text(t)) for t in _ticks(begins, scale.seconds)),
         tuple((scale.y(score), score) for score in _levels(most)),
         f"Score over time: ends {score_text(end)}, red first; {len(record.statements)} scores were said.",
     )
@@ -99,7 +105,7 @@ def course(record: Record) -> Course:
 def _steps(record: Record, scale: _Scale) -> Iterator[Steps]:
     ends = record.result.score
     for k, corner in enumerate(CORNERS):
-        path = f"M{scale.x(0)} {scale.y(0)}"
+        path = f"M{scale.x(scale.begins)} {scale.y(0)}"
         for entry in record.board:
             path += f"H{scale.x(entry.t)}V{scale.y(getattr(entry, corner))}"
         path += f"H{_RIGHT}"
@@ -173,10 +179,10 @@ def tick_step(seconds: float) -> int:
     return next((s for s in (30, 60, 120, 300, 600, 1800) if seconds / s <= 12), 3600)
 
 
-def _ticks(seconds: float) -> Iterator[float]:
+def _ticks(begins: float, seconds: float) -> Iterator[float]:
     step = tick_step(seconds)
-    t = 0.0
-    while t <= seconds:
+    t = math.ceil(begins / step) * step
+    while t <= begins + seconds:
         yield t
         t += step
 

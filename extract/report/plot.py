@@ -53,10 +53,11 @@ def save_plot(record: Record, path: Path) -> None:
 def _draw(axes: Axes, record: Record) -> None:
     from matplotlib.ticker import MaxNLocator, MultipleLocator
 
-    seconds = max(record.source.seconds, 1.0)
+    begins = record.source.begins
+    until = max(record.source.seconds, begins + 1.0)
     for k, corner in enumerate(CORNERS):
         colour, line, mark = _STYLE[corner]
-        times = [entry.t for entry in record.board] + [seconds]
+        times = [entry.t for entry in record.board] + [until]
         scores = [getattr(entry, corner) for entry in record.board]
         label = _plain(f"{side(record, corner)}: {record.result.score[k]}")
         axes.step(times, [*scores, scores[-1]], where="post", color=colour, linestyle=line, label=label)
@@ -76,9 +77,9 @@ def _draw(axes: Axes, record: Record) -> None:
     for event in record.events:
         if event.kind == "period_start":
             axes.axvline(event.t, color="0.3", linestyle=":", linewidth=1)
-    axes.set_xlim(0, seconds)
+    axes.set_xlim(begins, until)
     axes.set_ylim(bottom=0)
-    axes.xaxis.set_major_locator(MultipleLocator(tick_step(seconds)))
+    axes.xaxis.set_major_locator(MultipleLocator(tick_step(until - begins)))
     axes.xaxis.set_major_formatter(lambda value, _: clock_text(value))
     axes.yaxis.set_major_locator(MaxNLocator(integer=True))
     axes.set_xlabel("time of the recording")

@@ -65,22 +65,18 @@ def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, paramete
 
 def _usual(names: Sequence[Sequence[int]], around: int, near: float) -> list[list[tuple[int, float]]]:
     """Each name with the share of it that is to be expected in studio talk: ``near`` of that talk goes by the names said
-    shortly before and after, the rest by those of the whole recording."""
+    last (whoever has just wrestled is talked of), the rest by those of the whole recording."""
     row = [name for cue in names for name in cue]
-    every = Counter(row)
-    counts = Counter(row[:around])
+    every, last = Counter(row), Counter[int]()
     out: list[list[tuple[int, float]]] = []
     at = 0
     for cue in names:
-        out.append([])
+        said = min(at, around)
+        out.append([(k, near * last[k] / max(said, 1) + (1 - near) * every[k] / len(row)) for k in cue])
         for name in cue:
-            if at + around < len(row):
-                counts[row[at + around]] += 1
-            if at - around - 1 >= 0:
-                counts[row[at - around - 1]] -= 1
-            said = min(at + around + 1, len(row)) - max(at - around, 0)
-            share = near * counts[name] / said + (1 - near) * every[name] / len(row)
-            out[-1].append((name, share))
+            last[name] += 1
+            if at >= around:
+                last[row[at - around]] -= 1
             at += 1
     return out
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from extract.checks.words import clock_text
 from extract.log.parameters import Parameters
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.style import heard_style
@@ -16,8 +18,17 @@ from extract.session.parameters import session_parameters
 from extract.session.parts import Part, Session, part_transcript
 from extract.session.search import Found, search
 from extract.session.sheet import Sheet
-from extract.session.signs import cue_signs
-from extract.transcript import BoutFile, Transcript
+from extract.session.signs import CueSigns, cue_signs
+from extract.transcript import BoutFile, Cue, Transcript
+
+#: What studio talk is about, by its signs.
+_STUDIO = (
+    ("said_desk", "the desk or a break"),
+    ("said_past", "what has been"),
+    ("said_next", "what comes next"),
+    ("score_past", "scores of other bouts"),
+    ("won", "results"),
+)
 
 
 def find_parts(
@@ -47,7 +58,7 @@ def find_parts(
         one = next(part for part in found if part.bout)
         found = [Found(True, 0, len(transcript.cues), one.run, one.odds)]
     rows = _rows(found, named, len(sheet.bouts)) if sheet is not None else {}
-    parts = _parts(transcript, found, sheet, rows)
+    parts = _parts(transcript, found, signs, sheet, rows)
     around = style if sure else None
     return Session(tuple(_with_style(part, transcript, rules, around) for part in parts))
 
@@ -85,6 +96,7 @@ def _rows(found: Sequence[Found], named: Named, rows: int) -> dict[int, int]:
 def _parts(
     transcript: Transcript,
     found: Sequence[Found],
+    signs: Sequence[CueSigns],
     sheet: Sheet | None,
     rows: dict[int, int],
 ) -> list[Part]:
@@ -92,7 +104,7 @@ def _parts(
     out: list[Part] = []
     number = 0
     for n, part in enumerate(found):
-        begins = transcript.begins if not n else out[-1].end
+        begins = out[-1].end if out else transcript.begins
         if part.last == len(cues):
             ends = max(transcript.seconds, begins)
         elif part.bout and not found[n + 1].bout:
@@ -100,7 +112,8 @@ def _parts(
             ends = min(cues[part.last - 1].end, cues[part.last].start)
         else:
             ends = cues[part.last].start
-        ends = max(ends, begins)
+        # In hundredths, as records have times, and no later than the cue that begins there.
+        ends = max(math.floor(ends * 100) / 100, begins)
         row = rows.get(n)
         bout = label = None
         if part.bout:
@@ -117,7 +130,7 @@ def _parts(
                 number if part.bout else 0,
                 bout,
                 round(1 / (1 + math.exp(-max(min(part.odds, 50.0), -50.0) / 4)), 4) if part.bout else 1.0,
-                _why(part, label),
+                _why(part, signs, cues, label),
                 label,
                 row,
             )
@@ -134,5 +147,22 @@ def _with_style(part: Part, transcript: Transcript, rules: str | None, around: s
     return replace(part, bout=replace(part.bout or BoutFile(), rules=rules or around))
 
 
-def _why(part: Found, label: str | None) -> str:
-    return ""
+def _why(part: Found, signs: Sequence[CueSigns], cues: Sequence[Cue], label: str | None) -> str:
+    """What speaks for a part, in a sentence."""
+    heard: Counter[str] = Counter()
+    for cue in signs[part.first : part.last]:
+        heard.update(cue.counts)
+    if not part.bout:
+        about = [words for sign, words in _STUDIO if heard[sign]]
+        return f"Talk of no bout under way{': ' if about else ''}{', '.join(about)}."
+    begun, over = part.run or (part.first, part.last)
+    said = f"{heard['call']} calls, {heard['score'] + heard['level']} scores, {heard['clock']} times left"
+    opens = (
+        f"introduced, under way from {clock_text(cues[begun].start)}"
+        if begun > part.first
+        else "no introduction"
+    )
+    closes = f"result told from {clock_text(cues[over].start)}" if over < part.last else "no result told"
+    row = f"on the sheet {label}; " if label else ""
+    told = f"{row}{opens}; {said}; {closes}."
+    return told[0].upper() + told[1:]

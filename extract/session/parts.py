@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from extract.transcript import BoutFile, Transcript
+from extract.transcript.cue import PartOf
 
 Kind = Literal["bout", "studio"]
 
@@ -48,4 +49,4 @@ class Session:
 
 def part_transcript(transcript: Transcript, part: Part) -> Transcript:
     """The talk of one part, with the times and the cue indexes of the whole recording."""
-    return transcript.cut(part.first, part.last, part.start)
+    return transcript.cut(PartOf(part.number, part.start, part.end, part.first, part.last))

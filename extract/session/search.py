@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from extract.log.parameters import Parameters
-from extract.session.evidence import Evidence
+from extract.session.evidence import PHASES, Evidence
 from extract.session.progress import Progress, length_weight
 
 #: A bout that has fallen so far behind studio talk is not carried on.
@@ -105,7 +105,6 @@ def _bout(
     urn = _Urn(names["urn"], names["weight"])
     progress = Progress(evidence.starts[first], parameters)
     until = evidence.starts[first] + parameters.get("length", "most")
-    intros, runs, results = (evidence.phase[name] for name in ("intro", "run", "result"))
     intro, run, result = 0.0, -math.inf, -math.inf
     begun, over = first, (first, first)
     named = 0.0
@@ -114,23 +113,22 @@ def _bout(
         if t > until:
             break
         inside = progress.take(evidence.signs[at], t)
-        # The result first: it comes of the wrestling as it was before this cue.
+        here = {name: evidence.phase[name][at] + lasts * pace[name] + inside for name in PHASES}
+        # A cue may hold both introduction and first whistle, as a paragraph does.
+        whistle = turn["whistle"] if evidence.whistle[at] else turn["no_whistle"]
+        enters = max(intro + here["run"], intro + here["intro"]) + whistle
         told = run + turn["run_to_result"] + length_weight(t - evidence.starts[begun], parameters)
         unfought = intro + turn["intro_to_result"] if evidence.forfeit[at] else -math.inf
         if max(told, unfought) > result:
             over = (begun, at) if told >= unfought else (at, at)
             result = max(told, unfought)
-        result += results[at] + inside + lasts * pace["result"]
-        whistle = turn["whistle"] if evidence.whistle[at] else turn["no_whistle"]
-        enters = intro + whistle + (turn["run_without_intro"] if at == first else 0.0)
+        result += here["result"]
+        run, intro = run + here["run"], intro + here["intro"]
         if enters > run:
             run, begun = enters, at
-        run += runs[at] + inside + lasts * pace["run"]
-        intro += intros[at] + inside + lasts * pace["intro"]
         named += urn.take(evidence.names[at])
-        ended = (
-            run + turn["no_result"] + length_weight(evidence.ends[at] - evidence.starts[begun], parameters)
-        )
+        untold = run + turn["no_result"]
+        untold += length_weight(evidence.ends[at] - evidence.starts[begun], parameters)
         if max(intro, run, result) + named < -_HOPELESS:
             break
-        yield at + 1, max(ended, result) + named, (begun, at + 1) if ended > result else over
+        yield at + 1, max(untold, result) + named, (begun, at + 1) if untold > result else over

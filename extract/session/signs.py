@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from extract.lexicon import Lexicon
 from extract.mentions import TalkDocument, mentions_of
@@ -54,7 +54,7 @@ def cue_signs(transcript: Transcript, style: str, lexicon: Lexicon) -> list[CueS
     nobody = Cast(Person(), Person(), words=corner_words(style))
     out = [CueSigns() for _ in transcript.cues]
     for first, last in _blocks(transcript):
-        document = TalkDocument(transcript.cut(first, last, transcript.begins))
+        document = TalkDocument(replace(transcript, cues=transcript.cues[first:last]))
         if not len(document):
             continue
         talk = Talk(document, lexicon, corner_refs(document.doc, nobody))
@@ -89,6 +89,8 @@ def _signs_of(mention: Mention, cue: CueSigns) -> Sequence[str]:
         case ScoreMention():
             return (_score(mention, cue),)
         case CallMention():
+            if told and "fall" in mention.kinds and mention.grade == "kind called":
+                return "call", "over"
             return ("call",) if told else ("past",) if mention.stance == "recalled" else ()
         case ClockMention(clock="bout"):
             cue.clocks.append(mention.seconds)

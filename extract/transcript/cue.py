@@ -52,25 +52,40 @@ class Cue:
 
 
 @dataclass(frozen=True, slots=True)
+class PartOf:
+    """A bout's part of a recording of several: its number, counted from 1, its start and end in seconds of recording, and
+    the positions of its cues in the whole transcript (``first`` from 0, ``last`` exclusive)."""
+
+    number: int
+    start: float
+    end: float
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
 class Transcript:
     """The cues of one recording or of a part of it, in order of time, and where they came from.
 
-    ``begins`` is where the talk begins, seconds from the recording's start: 0, but for what was cut out of a longer
-    recording, whose cues keep their times and their indexes.
+    What was cut out of a longer recording says which ``part`` of it that is; its cues keep their times and indexes.
     """
 
     file: str
     format: Format
     sha256: str
     cues: tuple[Cue, ...]
-    begins: float = 0.0
+    part: PartOf | None = None
+
+    @property
+    def begins(self) -> float:
+        """Where the talk begins, seconds from the recording's start."""
+        return self.part.start if self.part is not None else 0.0
 
     @property
     def seconds(self) -> float:
         """End of the last cue, seconds from the recording's start."""
         return max((cue.end for cue in self.cues), default=self.begins)
 
-    def cut(self, first: int, last: int, begins: float) -> Transcript:
-        """The cues at the positions ``first`` to ``last`` (exclusive), as a talk that begins at ``begins``, seconds from
-        the recording's start."""
-        return replace(self, cues=self.cues[first:last], begins=begins)
+    def cut(self, part: PartOf) -> Transcript:
+        """One part of the recording, as a talk of its own."""
+        return replace(self, cues=self.cues[part.first : part.last], part=part)

@@ -32,6 +32,8 @@ _NO_TRANSCRIPT = (
     ".metadata.vtt",
     ".markers.csv",
     ".clips.csv",
+    ".session.csv",
+    ".sheet.csv",
 )
 _HEAD = 65536
 
