@@ -19,6 +19,7 @@ from extract.errors import InputError
 
 if TYPE_CHECKING:
     from extract.dataset.engine import Engine
+    from extract.dataset.quality import Quality
     from extract.dataset.settings import Settings
     from extract.dataset.source import SourceOf
 
@@ -140,11 +141,11 @@ def build(
         _check_same(store, settings, given, redo)
         with _engine(engine, scheduler, jobs) as workers, _progress(given.total, quiet) as watch:
             tally = Run(store, settings, workers, watch).build(given)
-        failed = _finish(store, settings, given)
+        quality = _finish(store, settings, given)
     if not quiet:
-        _tell(out, given, tally, failed)
-    if failed:
-        _tell_failures(store, failed)
+        _tell(out, given, tally, quality)
+    if quality.inputs_failed:
+        _tell_failures(store, quality.inputs_failed)
         raise typer.Exit(FAILED)
 
 
@@ -225,8 +226,8 @@ def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
         yield lambda n: bar.advance(task, n)
 
 
-def _finish(store: Any, settings: Settings, source: SourceOf) -> int:
-    """Write what is told of the whole dataset, the description last; how many inputs failed in all."""
+def _finish(store: Any, settings: Settings, source: SourceOf) -> Quality:
+    """Write what is told of the whole dataset, the description last."""
     from extract.dataset.package import write_package
     from extract.dataset.quality import measure_quality
     from extract.dataset.quality_page import write_quality
@@ -234,10 +235,10 @@ def _finish(store: Any, settings: Settings, source: SourceOf) -> int:
     quality = measure_quality(store)
     write_quality(store, quality)
     write_package(store, source.name, {**settings.told, "source": source.name, "source_kind": source.kind})
-    return quality.inputs_failed
+    return quality
 
 
-def _tell(out: Path, source: SourceOf, tally: Any, failed: int) -> None:
+def _tell(out: Path, source: SourceOf, tally: Any, quality: Quality) -> None:
     from extract.dataset.quality import counted
 
     left = ", ".join(f"{n:,} ending in {ending}" for ending, n in sorted(source.left.items()))
@@ -248,9 +249,11 @@ def _tell(out: Path, source: SourceOf, tally: Any, failed: int) -> None:
         parts.append(f"{tally.kept} stood from before")
     if tally.gone:
         parts.append(f"{tally.gone} gone from the source and taken out")
-    if failed:
-        parts.append(f"{failed} failed")
-    typer.echo(f"{', '.join(parts)}\nWritten: {out} (see {out / 'quality.md'} and {out / 'dictionary.md'})")
+    if quality.inputs_failed:
+        parts.append(f"{quality.inputs_failed} failed")
+    typer.echo(
+        f"{', '.join(parts)}; {counted(quality.bouts, 'bout')} in all\nWritten: {out} (see {out / 'quality.md'} and {out / 'dictionary.md'})"
+    )
 
 
 def _tell_failures(store: Any, failed: int) -> None:

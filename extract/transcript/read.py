@@ -33,7 +33,7 @@ _NO_TRANSCRIPT = (
     ".markers.csv",
     ".clips.csv",
     ".session.csv",
-    ".sheet.csv",
+    ".session.json",
 )
 _HEAD = 65536
 
