@@ -15,8 +15,7 @@ class _Build(TyperGroup):
     """``dataset SOURCE`` builds: whatever is no other command of the group is what to build from."""
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
-        first = next((arg for arg in args if not arg.startswith("-")), None)
-        if args and first not in self.commands and args[0] not in ("-h", "--help"):
+        if args and args[0] not in self.commands and args[0] not in ("-h", "--help"):
             args = ["build", *args]
         return super().parse_args(ctx, args)
 
