@@ -97,17 +97,16 @@ def _choose(
     starts = [m for m in marks if m.what == "period_start"]
     ends = [m for m in marks if m.what != "period_start"]
 
+    read_off = [(c, _slack(c, parameters, extra), parameters.get("clock.weight", c.grade)) for _, c in clocks]
+
     def clock_value(start: float, end: float, length: int, *, whole: bool) -> float:
         total = 0.0
-        for _, c in clocks:
+        for c, slack, counts in read_off:
             if not start - 3 <= c.t <= end + 3:
                 continue
-            slack = _slack(c, parameters, extra)
             ran = length - c.seconds
             fits = 0 <= ran <= c.t - start + late + slack and (not whole or c.seconds <= end - c.t + slack)
-            total += float(weight["reading_fits" if fits else "reading_clashes"]) * parameters.get(
-                "clock.weight", c.grade
-            )
+            total += float(weight["reading_fits" if fits else "reading_clashes"]) * counts
         return total
 
     @cache
