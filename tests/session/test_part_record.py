@@ -74,7 +74,9 @@ def test_the_record_of_a_part_is_that_of_the_bout_alone(name: str) -> None:
 
 
 def test_a_talk_of_nothing_is_flagged_where_the_part_begins() -> None:
-    talk = transcript(*["So much sand, and so many deckchairs, and nobody ever sits in any of them at all."] * 6)
+    talk = transcript(
+        *["So much sand, and so many deckchairs, and nobody ever sits in any of them at all."] * 6
+    )
     whole, part = in_a_recording(talk)
     record = extract_bout(part_transcript(whole, part))
     assert [flag.t for flag in record.flags if flag.kind == "talk"] == [MOVED]
