@@ -39,7 +39,9 @@ def test_no_event_is_in_the_wrong_bout(sheet: bool) -> None:
         if bout["by"] != "forfeit":
             assert record.result.winner == bout["winner"]
     # One hold too few and a point too many in one bout of the seven: what the log makes of the talk, not of its parts.
-    right = sum(list(r.result.score) == b["score"] for r, b in zip(outcome.records, pebble_truth(), strict=True))
+    right = sum(
+        list(r.result.score) == b["score"] for r, b in zip(outcome.records, pebble_truth(), strict=True)
+    )
     assert right >= 6
 
 
