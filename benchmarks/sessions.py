@@ -5,12 +5,12 @@
 
 Three sorts of session: drawn bouts with drawn talk between them; the labelled bouts of the folders (benchmarks/bouts
 unless given) shuffled and put behind one another, with drawn talk, with a gap of some seconds, and with none; and each
-labelled bout alone, which must not be cut. A start is right within 20 s of the first word of the bout's introduction (in
-brackets, "fair": anywhere from there to the first whistle, give or take 20 s), an end within 20 s of the last award, horn
-or score told (fair: from the last event to the last word of its recording). An event is in the wrong bout where the part
-that it lies in is not its bout's. ``--records`` also measures what the cutting costs the records: awards found (F1) in
-the session against those found in each bout alone. ``--fit`` counts the rates of ``extract/session/parameters.toml`` on
-the half of the templates, and on seeds, that nothing is reported on, and prints them.
+labelled bout alone, which must not be cut. A start is right within 20 s of the first word of the bout's own talk; in
+brackets, fairly: anywhere from the words that hand over to it to its first whistle, give or take 20 s. An end is right
+within 20 s of the last event or score told; fairly: from the last event to the last word of its own talk. An event is
+in the wrong bout (astray) where the part that it lies in is not its bout's. ``--records`` also measures what the cutting
+costs the records: the F1 of awards in the session, and in each bout alone. ``--fit`` counts the rates of
+``extract/session/parameters.toml`` instead, on the half of the templates that nothing is reported on.
 """
 
 from __future__ import annotations
@@ -24,12 +24,19 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+from extract.bout import extract_bout
 from extract.labelled.truth import read_labelled
-from extract.session import Part, Session, find_parts
+from extract.mentions.lexicon_check import own_lexicon
+from extract.mentions.style import heard_style
+from extract.session import Part, Session, extract_session, find_parts
+from extract.session.evidence import PHASES
+from extract.session.parameters import session_parameters
+from extract.session.signs import SIGNS, cue_signs
 from extract.transcript import BoutFile
 from tests.drawn.compare import told_bout
 from tests.drawn.draw_session import Between, DrawnSession, Half, ToldBout, TrueBout, draw_session
 
+Award = tuple[float, str | None, int]
 NEAR_S = 20.0
 BOUTS = Path(__file__).parent / "bouts"
 
@@ -120,7 +127,7 @@ def compare(drawn: DrawnSession, session: Session) -> tuple[Counter[str], list[s
         astray = sum(not part.start - 0.5 <= t <= part.end + 0.5 for t in events)
         counts["astray"] += astray
         spans = {
-            "start": (part.start, bout.introduced, bout.introduced, bout.whistle),
+            "start": (part.start, bout.introduced, bout.handed, bout.whistle),
             "end": (part.end, bout.result, bout.over, bout.talked),
         }
         for name, (t, strict, low, high) in spans.items():
@@ -162,6 +169,84 @@ def measure(name: str, sessions: Iterator[DrawnSession], *, sheet: bool, show: b
     return total
 
 
+def count_rates(bouts: Sequence[ToldBout]) -> None:
+    """Prints how often each sign is heard in a thousand words of each phase, smoothed by the shipped rates, which count
+    as a thousand words of a bout's phase, and as four thousand of the desk's."""
+    parameters = session_parameters()
+    counts = {phase: Counter[str]() for phase in ("studio", *PHASES)}
+    seeds = range(200, 212)
+    sessions = [*drawn_sessions(seeds[:6], "fit"), *labelled_sessions(bouts, seeds, "talk", "fit")]
+    for drawn in sessions:
+        style = heard_style(drawn.transcript)[0]
+        signs = cue_signs(drawn.transcript, style, own_lexicon(style, ()))
+        phases = _phases(drawn)
+        for phase, cue in zip(phases, signs, strict=True):
+            counts[phase]["words"] += cue.words
+            for sign, number in cue.counts.items():
+                counts[phase][sign] += min(number, int(parameters.get("sign", "most")))
+    for phase, found in counts.items():
+        print(f"[rate.{phase}]")
+        prior = 4.0 if phase == "studio" else 1.0
+        for sign in SIGNS:
+            usual = parameters.get(f"rate.{phase}", sign)
+            rate = (found[sign] + prior * usual) / (found["words"] / 1000 + prior)
+            print(f"{sign} = {max(rate, 0.05):.2f}")
+        print()
+
+
+def _phases(drawn: DrawnSession) -> list[str]:
+    """The phase of each cue of a session."""
+    out = ["studio"] * len(drawn.transcript.cues)
+    for bout in drawn.bouts:
+        for k in range(bout.first, bout.last):
+            t = drawn.transcript.cues[k].start
+            if t < bout.over - 1:
+                out[k] = "intro" if t < bout.whistle - 1 else "run"
+            elif t <= bout.result + 8:
+                out[k] = "result"
+    return out
+
+
+def records(bouts: Sequence[ToldBout], seeds: Sequence[int]) -> None:
+    """Prints the F1 of awards in sessions and in the same bouts alone."""
+    session, alone = Counter[str](), Counter[str]()
+    for drawn in labelled_sessions(bouts, seeds, "talk", "report"):
+        _, found = extract_session(drawn.transcript, sheet=drawn.sheet)
+        events = [e for r in found for e in r.events if e.points and e.status == "stands"]
+        for bout in drawn.bouts:
+            truth = [
+                (e["t"] + bout.moved, e["corner"], e["points"])
+                for e in bout.told.truth["events"]
+                if e["points"] and e["status"] == "stands"
+            ]
+            here = [e for e in events if bout.introduced <= e.t <= bout.talked]
+            session += _awards(truth, [(e.t, e.corner, e.points) for e in here])
+            by_itself = extract_bout(bout.told.transcript, bout.told.bout).events
+            alone += _awards(
+                truth,
+                [
+                    (e.t + bout.moved, e.corner, e.points)
+                    for e in by_itself
+                    if e.points and e.status == "stands"
+                ],
+            )
+        session["found"] += sum(not any(b.introduced <= e.t <= b.talked for b in drawn.bouts) for e in events)
+    for name, c in (("in sessions", session), ("alone", alone)):
+        print(f"awards {name}: F1 {2 * c['hit'] / (c['true'] + c['found']):.3f} of {c['true']}")
+
+
+def _awards(truth: Sequence[Award], found: Sequence[Award]) -> Counter[str]:
+    """Awards of the same corner and points within 25 s, each taken once."""
+    left = list(found)
+    hit = 0
+    for t, *what in truth:
+        near = [a for a in left if list(a[1:]) == what and abs(a[0] - t) <= 25.0]
+        if near:
+            left.remove(min(near, key=lambda a: abs(a[0] - t)))
+            hit += 1
+    return Counter(hit=hit, true=len(truth), found=len(found))
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
@@ -170,10 +255,15 @@ def main() -> None:
     parser.add_argument("--seeds", type=int, default=20)
     parser.add_argument("--first", type=int, default=1000)
     parser.add_argument("--half", choices=("fit", "report"), default="report")
-    parser.add_argument("--show", action="store_true")
+    parser.add_argument("--show", action="store_true", help="print what went wrong")
+    parser.add_argument("--records", action="store_true", help="measure the records, too")
+    parser.add_argument("--fit", action="store_true", help="count the rates and print them")
     options = parser.parse_args()
     seeds = range(options.first, options.first + options.seeds)
     bouts = labelled(options.folders)
+    if options.fit:
+        count_rates(bouts)
+        return
     half: Half = options.half
     show = options.show
     measure("drawn", drawn_sessions(seeds, half), sheet=False, show=show)
@@ -189,6 +279,8 @@ def main() -> None:
     alone = [(b, find_parts(b.transcript)) for b in bouts]
     cut = [b.transcript.file for b, found in alone if len(found.parts) != 1 or len(found.bouts) != 1]
     print(f"single bouts wrongly cut: {len(cut)} of {len(alone)}", *cut)
+    if options.records:
+        records(bouts, seeds)
 
 
 if __name__ == "__main__":

@@ -17,18 +17,18 @@ PHASES = ("intro", "run", "result")
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What speaks at each cue. ``phase`` are the log odds of each phase of a bout against studio talk; ``cut`` those that
-    a part begins at the cue, by the silence before it; ``whistle`` whether its words may start a bout, ``forfeit`` whether
-    they may end one that is not fought. ``starts``, ``ends`` and ``lasts`` are its times in seconds, ``names`` the names
-    in it, each with the share that it has of all names said around there. ``signs`` are what ``Progress`` goes by."""
+    """What speaks at each cue. ``phase`` are the log odds of each phase of a bout against studio talk; ``silence`` what
+    the silence before it speaks against its going on with the same bout; ``whistle`` whether its words may start a bout,
+    ``forfeit`` whether they may end one that is not fought. ``starts`` and ``ends`` are its times in seconds, ``names``
+    the names in it, each with the share that studio talk there would have of it. ``signs`` are what ``Progress`` goes
+    by."""
 
     phase: dict[str, list[float]]
-    cut: list[float]
+    silence: list[float]
     whistle: list[bool]
     forfeit: list[bool]
     starts: list[float]
     ends: list[float]
-    lasts: list[float]
     names: list[list[tuple[int, float]]]
     signs: Sequence[CueSigns]
 
@@ -38,6 +38,8 @@ def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, paramete
     temper, most = parameters.get("sign", "temper"), int(parameters.get("sign", "most"))
     bound = parameters.get("sign", "bound")
     studio = parameters.table("rate.studio")
+    ends = _ends(cues)
+    lasts = [end - cue.start for cue, end in zip(cues, ends, strict=True)]
     phase: dict[str, list[float]] = {}
     for name in PHASES:
         rates = parameters.table(f"rate.{name}")
@@ -47,8 +49,10 @@ def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, paramete
             temper * (sum(min(n, most) * odds[sign] for sign, n in cue.counts.items()) - cue.words * word)
             for cue in signs
         )
-        phase[name] = [max(min(weight, bound), -bound) for weight in weights]
-    ends = _ends(cues)
+        pace = parameters.get("pace", name)
+        phase[name] = [
+            max(min(weight, bound), -bound) + pace * time for weight, time in zip(weights, lasts, strict=True)
+        ]
     whistles = ("first", "start", "level")
     return Evidence(
         phase,
@@ -57,7 +61,6 @@ def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, paramete
         ["forfeit" in cue.counts for cue in signs],
         [cue.start for cue in cues],
         ends,
-        [end - cue.start for cue, end in zip(cues, ends, strict=True)],
         _usual(named.cues, int(parameters.get("names", "around")), parameters.get("names", "near")),
         signs,
     )

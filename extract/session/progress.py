@@ -54,8 +54,11 @@ class Progress:
         return total
 
 
-def length_weight(seconds: float, parameters: Parameters) -> float:
-    """The log weight of a bout in which the wrestling lasts so long."""
+def length_weights(parameters: Parameters) -> list[float]:
+    """The log weight of a bout in which the wrestling lasts so many seconds, up to the longest that there is."""
     table = parameters.table("length")
-    z = (math.log(max(seconds, 1.0)) - math.log(float(table["median"]))) / float(table["spread"])
-    return -float(table["weight"]) * z * z / 2
+    median, spread, weight = math.log(table["median"]), float(table["spread"]), float(table["weight"])
+    return [
+        -weight * ((math.log(max(seconds, 1)) - median) / spread) ** 2 / 2
+        for seconds in range(int(table["most"]) + 1)
+    ]

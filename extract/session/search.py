@@ -17,10 +17,10 @@ from typing import NamedTuple
 
 from extract.log.parameters import Parameters
 from extract.session.evidence import PHASES, Evidence
-from extract.session.progress import Progress, length_weight
+from extract.session.progress import Progress, length_weights
 
 #: A bout that has fallen so far behind studio talk is not carried on.
-_HOPELESS = 25.0
+_HOPELESS = 12.0
 
 
 class Found(NamedTuple):
@@ -47,19 +47,19 @@ def search(evidence: Evidence, parameters: Parameters) -> list[Found]:
     """The parts in order; together they have all cues. Studio talk may come as several parts in a row."""
     n = len(evidence.starts)
     turn = parameters.table("turn")
+    lengths = length_weights(parameters)
     studio = [_Best() for _ in range(n + 1)]
     bouts = [_Best() for _ in range(n + 1)]
     studio[0] = _Best(0.0)
     for at in range(n):
-        cut = evidence.cut[at] if at else 0.0
-        stays, turns = studio[at].value, bouts[at].value + turn["studio_after_bout"] + cut
+        stays, turns = studio[at].value, bouts[at].value + turn["studio_after_bout"]
         studio[at + 1] = _Best(max(stays, turns), Found(False, at, at + 1), turns > stays)
         fresh, next_one = (
             studio[at].value + turn["bout_after_studio"],
             bouts[at].value + turn["bout_after_bout"],
         )
-        base = max(fresh, next_one) + cut
-        for last, gain, run in _bout(evidence, at, parameters):
+        base = max(fresh, next_one)
+        for last, gain, run in _bout(evidence, at, parameters, lengths):
             if base + gain > bouts[last].value:
                 bouts[last] = _Best(base + gain, Found(True, at, last, run, gain), next_one > fresh)
     return _traced(studio, bouts, n)
@@ -98,37 +98,45 @@ class _Urn:
 
 
 def _bout(
-    evidence: Evidence, first: int, parameters: Parameters
+    evidence: Evidence, first: int, parameters: Parameters, lengths: Sequence[float]
 ) -> Iterator[tuple[int, float, tuple[int, int]]]:
     """The bouts that begin at a cue: where each ends, its log weight, and where its wrestling begins and ends."""
-    names, turn, pace = (parameters.table(name) for name in ("names", "turn", "pace"))
+    names, turn = parameters.table("names"), parameters.table("turn")
     urn = _Urn(names["urn"], names["weight"])
     progress = Progress(evidence.starts[first], parameters)
-    until = evidence.starts[first] + parameters.get("length", "most")
+    starts, ends, signs = evidence.starts, evidence.ends, evidence.signs
+    intros, runs, results = (evidence.phase[name] for name in PHASES)
+    to_result, no_result, unfought = turn["run_to_result"], turn["no_result"], turn["intro_to_result"]
+    until = starts[first] + len(lengths) - 1
     intro, run, result = 0.0, -math.inf, -math.inf
     begun, over = first, (first, first)
     named = 0.0
-    for at in range(first, len(evidence.starts)):
-        t, lasts = evidence.starts[at], evidence.lasts[at]
-        if t > until:
+    for at in range(first, len(starts)):
+        t = starts[at]
+        if ends[at] > until:
             break
-        inside = progress.take(evidence.signs[at], t)
-        here = {name: evidence.phase[name][at] + lasts * pace[name] + inside for name in PHASES}
+        inside = progress.take(signs[at], t)
+        if at > first:
+            inside -= evidence.silence[at]
+        told = run + to_result + lengths[int(t - starts[begun])]
+        if told > result:
+            result, over = told, (begun, at)
+        if evidence.forfeit[at] and intro + unfought > result:
+            result, over = intro + unfought, (at, at)
+        result += results[at] + inside
         # A cue may hold both introduction and first whistle, as a paragraph does.
-        whistle = turn["whistle"] if evidence.whistle[at] else turn["no_whistle"]
-        enters = max(intro + here["run"], intro + here["intro"]) + whistle
-        told = run + turn["run_to_result"] + length_weight(t - evidence.starts[begun], parameters)
-        unfought = intro + turn["intro_to_result"] if evidence.forfeit[at] else -math.inf
-        if max(told, unfought) > result:
-            over = (begun, at) if told >= unfought else (at, at)
-            result = max(told, unfought)
-        result += here["result"]
-        run, intro = run + here["run"], intro + here["intro"]
+        enters = intro + max(runs[at], intros[at]) + inside
+        enters += turn["whistle"] if evidence.whistle[at] else turn["no_whistle"]
+        run += runs[at] + inside
+        intro += intros[at] + inside
         if enters > run:
             run, begun = enters, at
-        named += urn.take(evidence.names[at])
-        untold = run + turn["no_result"]
-        untold += length_weight(evidence.ends[at] - evidence.starts[begun], parameters)
+        if evidence.names[at]:
+            named += urn.take(evidence.names[at])
+        untold = run + no_result + lengths[int(ends[at] - starts[begun])]
         if max(intro, run, result) + named < -_HOPELESS:
             break
-        yield at + 1, max(untold, result) + named, (begun, at + 1) if untold > result else over
+        if untold > result:
+            yield at + 1, untold + named, (begun, at + 1)
+        else:
+            yield at + 1, result + named, over

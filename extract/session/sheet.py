@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from extract.errors import InputError
+from extract.rules import ruleset_names
 from extract.transcript.bout_file import BoutFile, Side, same_name
 from extract.transcript.decode import decode, read_bytes
 
@@ -56,7 +57,7 @@ def read_sheet(path: str | Path) -> Sheet:
     Its columns are named as the keys of a bout file: ``red``, ``red_team``, ``red_aliases`` (parted by ``|``),
     ``red_colour``, the same for blue, ``rules``, ``edition``, ``date``, ``age_group``, and ``label``. Only ``red`` and
     ``blue`` are needed. Raises InputError, with the line, for an unknown or missing column, a row without a name or with
-    one name on both sides, a date that is none, and a sheet without a bout.
+    one name on both sides, an unknown ruleset, a date that is none, and a sheet without a bout.
     """
     return sheet_in(read_bytes(path, _LIMIT), path)
 
@@ -117,7 +118,11 @@ def _bout(path: str | Path, header: list[str], cells: list[str], line: int) -> S
             day = date.fromisoformat(day).isoformat()
         except ValueError:
             raise InputError(path, f"date {day!r} is no day", "write it as 2026-03-21", line) from None
-    rest = (given.get("rules"), given.get("edition"), day, given.get("age_group"), given.get("label"))
+    rules = given.get("rules")
+    if rules is not None and rules not in ruleset_names():
+        remedy = f"use one of {', '.join(ruleset_names())}"
+        raise InputError(path, f"unknown ruleset {rules!r}", remedy, line)
+    rest = (rules, given.get("edition"), day, given.get("age_group"), given.get("label"))
     return SheetBout(_side(given, "red"), _side(given, "blue"), *rest, line)
 
 

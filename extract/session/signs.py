@@ -66,6 +66,11 @@ def cue_signs(transcript: Transcript, style: str, lexicon: Lexicon) -> list[CueS
             out[first + document.cue_of[term.start]].add(f"said_{term.entry.value}")
         for at, word in zip(document.cue_of, document.lower, strict=True):
             out[first + at].words += word[:1].isalnum()
+    for cue in out:
+        if "horn" in cue.counts:
+            # "End of period one" names a period and starts none.
+            for sign in ("first", "start", "later"):
+                cue.counts.pop(sign, None)
     return out
 
 
@@ -89,8 +94,8 @@ def _signs_of(mention: Mention, cue: CueSigns) -> Sequence[str]:
         case ScoreMention():
             return (_score(mention, cue),)
         case CallMention():
-            if told and "fall" in mention.kinds and mention.grade == "kind called":
-                return "call", "over"
+            if told and "fall" in mention.kinds:
+                return "call", "over" if mention.grade == "kind called" else "over_loose"
             return ("call",) if told else ("past",) if mention.stance == "recalled" else ()
         case ClockMention(clock="bout"):
             cue.clocks.append(mention.seconds)

@@ -31,10 +31,12 @@ class ToldBout:
 
 @dataclass(frozen=True, slots=True)
 class TrueBout:
-    """Where a bout of a session really is, seconds of recording: its introduction (the first word of it), its first
-    whistle, the last that happens in it, and when the last is said of its result; and its cue positions."""
+    """Where a bout of a session really is, seconds of recording: when the talk hands over to it, the first word of its
+    own talk, its first whistle, the last that happens in it, when the last is said of its score, and the last word of
+    its own talk; and its cue positions."""
 
     told: ToldBout
+    handed: float
     introduced: float
     whistle: float
     over: float
@@ -88,6 +90,7 @@ class _Writer:
         self.bouts, self.rng, self.half = bouts, rng, half
         self.cues: list[Cue] = []
         self.t = 0.0
+        self.handed: float | None = None
         lower = [c.text for told in bouts for c in told.transcript.cues]
         self.plain = sum(text == text.lower() for text in lower) > 0.7 * len(lower)
 
@@ -111,8 +114,10 @@ class _Writer:
         events = [e["t"] for e in told.truth["events"]]
         starts = [e["t"] for e in told.truth["events"] if e["kind"] == "period_start"]
         told_last = max([*events, *(s["t"] for s in told.truth["scores"])])
+        handed, self.handed = self.handed, None
         return TrueBout(
             told,
+            self.cues[first].start if handed is None else handed,
             self.cues[first].start,
             min(starts, default=events[0]) + moved,
             max(events) + moved,
@@ -144,6 +149,8 @@ class _Writer:
             order += ["handover"]
         self.t += rng.uniform(0.5, 8.0)
         for kind in order:
+            if kind == "handover":
+                self.handed = round(self.t, 2)
             if rng.random() < 0.1:
                 self.t += rng.uniform(10.0, 120.0)
             self._say(kind, before, after)

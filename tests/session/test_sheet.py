@@ -52,7 +52,7 @@ def test_other_delimiters_and_capitals_are_read(tmp_path: Path, delimiter: str) 
         ("red,blue\nA,B,C\n", 2, "3 cells under 2 columns"),
         ('red,blue\n"A,B\n', 2, "no table"),
         ("red,blue\n", None, "no bout on the sheet"),
-        ("", None, "no bout on the sheet"),
+        ("", None, "the file is empty"),
     ],
 )
 def test_what_is_wrong_is_told_with_its_line(tmp_path: Path, text: str, line: int | None, words: str) -> None:
