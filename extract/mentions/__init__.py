@@ -20,7 +20,7 @@ from extract.mentions.talk import Talk
 from extract.rules.base import CORNERS
 
 if TYPE_CHECKING:
-    from extract.mentions.cast import Cast
+    from extract.mentions.cast import Cast, CornerRef
     from extract.transcript import BoutFile, Transcript
 
 __all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear"]
@@ -28,11 +28,13 @@ __all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear"]
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """All that was heard in one transcript: who is who, and the mentions in the order in which they are said."""
+    """All that was heard in one transcript: who is who, and the mentions in the order in which they are said. ``refs`` are
+    the places that refer to a corner, as positions in ``document.tokens``."""
 
     document: TalkDocument
     lexicon: Lexicon
     cast: Cast
+    refs: tuple[CornerRef, ...]
     mentions: tuple[Mention, ...]
 
     def place(self, mention: Mention) -> Place:
@@ -70,18 +72,19 @@ def hear(
     from extract.mentions.cast import corner_words, find_cast
 
     document = TalkDocument(transcript)
-    cast = find_cast(document.doc, bout, red, blue, corner_words(style))
+    cast = find_cast(document.tokens, bout, red, blue, corner_words(style))
     return _hear(document, lexicon or load_lexicon(style), cast)
 
 
 def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
     from extract.mentions.cast import corner_refs
 
-    talk = Talk(document, lexicon, corner_refs(document.doc, cast))
+    refs = tuple(corner_refs(document.tokens, cast))
+    talk = Talk(document, lexicon, refs)
     found: list[Mention] = []
     for finder in (
         find_clocks, find_scores, find_margins, find_calls, find_reviews, find_wave_offs, find_marks,
         find_criteria, find_results, find_positions, find_actions,
     ):  # fmt: skip
         found.extend(finder(talk))
-    return Heard(document, lexicon, cast, tuple(sorted(found, key=lambda m: (m.start, m.end))))
+    return Heard(document, lexicon, cast, refs, tuple(sorted(found, key=lambda m: (m.start, m.end))))

@@ -40,7 +40,7 @@ class Talk:
         self.document = document
         self.lexicon = lexicon
         self.words = document.lower
-        self.terms = Terms(document.words, lexicon, self._note_starts() if document.notes else ())
+        self.terms = Terms(document.lower, lexicon, self._note_starts() if document.notes else ())
         self.numbers = [n for n in find_numbers(self.words) if self._counts(n)]
         place = document.position
         moved = (replace(ref, start=place(ref.start), end=place(ref.end)) for ref in refs)

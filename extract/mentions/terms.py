@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Container, Iterator
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from extract.lexicon import Entry, Lexicon
 from extract.lexicon.entries import ROLES
 from extract.lexicon.spelling import spellings
-from extract.mentions.document import blank_english
+from extract.mentions.tokens import tokenize
 from extract.rules import UnknownRules, ruleset_kinds
 
 if TYPE_CHECKING:
     from spacy.matcher import PhraseMatcher
-    from spacy.tokens import Doc
 
-
+#: Stands for every word that is in no form. No token has a blank between marks.
+_OTHER = "- -"
 #: No form has more words.
 LONGEST = 12
 #: Roles of which several meanings may hold for the same words.
@@ -35,13 +35,24 @@ class Term:
     entry: Entry
 
 
-@lru_cache(maxsize=8)
-def _matcher(lexicon: Lexicon) -> tuple[PhraseMatcher, dict[str, Entry]]:
-    from spacy.matcher import PhraseMatcher
+class _Matcher(NamedTuple):
+    """The forms of a lexicon made ready. ``known`` are the words that occur in any of them."""
 
-    nlp = blank_english()
-    matcher = PhraseMatcher(nlp.vocab, attr="LOWER")
+    find: PhraseMatcher
+    entries: dict[str, Entry]
+    known: frozenset[str]
+
+
+@lru_cache(maxsize=8)
+def _matcher(lexicon: Lexicon) -> _Matcher:
+    from spacy.matcher import PhraseMatcher
+    from spacy.tokens import Doc
+    from spacy.vocab import Vocab
+
+    vocab = Vocab()
+    matcher = PhraseMatcher(vocab)
     table: dict[str, Entry] = {}
+    known = {_OTHER}
     for number, entry in enumerate(lexicon.entries):
         if ROLES[entry.role].values is None and entry.value not in style_kinds(lexicon.style):
             # An entry that names no styles holds where there is such a kind.
@@ -49,8 +60,10 @@ def _matcher(lexicon: Lexicon) -> tuple[PhraseMatcher, dict[str, Entry]]:
         key = f"{number:05}"
         table[key] = entry
         forms = {spelled for form in entry.forms for spelled in spellings(entry.role, form)}
-        matcher.add(key, [nlp.make_doc(form) for form in sorted(forms)])
-    return matcher, table
+        words = [[token.text.lower() for token in tokenize(spelled)[0]] for spelled in sorted(forms)]
+        known.update(*words)
+        matcher.add(key, [Doc(vocab, words=form) for form in words])
+    return _Matcher(matcher, table, frozenset(known))
 
 
 def style_kinds(style: str) -> frozenset[str]:
@@ -64,10 +77,14 @@ def style_kinds(style: str) -> frozenset[str]:
 class Terms:
     """The terms of one document, longest first within a role and value, looked up by place."""
 
-    def __init__(self, doc: Doc, lexicon: Lexicon, walls: Container[int] = ()) -> None:
-        """``walls`` are the tokens that no term may run over: each begins something new."""
-        matcher, table = _matcher(lexicon)
-        strings = doc.vocab.strings
+    def __init__(self, words: Sequence[str], lexicon: Lexicon, walls: Container[int] = ()) -> None:
+        """``words`` are in small letters. ``walls`` are the tokens that no term may run over: each begins something new."""
+        from spacy.tokens import Doc
+
+        matcher, table, known = _matcher(lexicon)
+        # A vocabulary keeps every word that it is shown: those that no form has need not be told apart.
+        doc = Doc(matcher.vocab, words=[word if word in known else _OTHER for word in words])
+        strings = matcher.vocab.strings
         groups: dict[str, list[Term]] = defaultdict(list)
         taken: dict[str, int] = defaultdict(int)
         found = [(start, -end, strings[key]) for key, start, end in matcher(doc)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -41,6 +42,14 @@ class Cue:
         if b <= a:
             return ta
         return round(ta + (tb - ta) * min(max((position - a) / (b - a), 0.0), 1.0), 3)
+
+    def times_at(self, positions: Sequence[int]) -> list[float]:
+        """``time_at`` of each position, which must lie in ``text``."""
+        if self.anchors:
+            return [self.time_at(position) for position in positions]
+        start, length = self.start, max(len(self.text), 1)
+        lasts = self.end - start
+        return [round(start + lasts * (position / length), 3) for position in positions]
 
     def plain_position(self, position: int) -> int:
         """Where a position of the source's own text of this cue stands in ``text``: the other way round."""
