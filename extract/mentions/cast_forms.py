@@ -13,6 +13,7 @@ from extract.rules.base import CORNERS, Corner
 
 Part = Literal["given", "surname", "whole", "alias", "team", "demonym"]
 
+_DIMINUTIVE = re.compile(r"(?:ie|ey|y|i|o|a|s|ers|ster)$")
 _SPLIT = re.compile(r"[\s\-‐‑/]+")
 
 
@@ -171,10 +172,12 @@ def short_form(word: str, name: str, ends: bool = False) -> float:
         return 0.72 + 0.03 * min(len(word), 5)
     if ends and len(word) >= 4 and name.endswith(word):
         return 0.82
-    stem = re.sub(r"(?:ie|ey|y|i|o|a|s|ers|ster)$", "", word)
-    undoubled = stem[:-1] if len(stem) > 3 and stem[-1] == stem[-2] else stem
-    if len(undoubled) >= 3 and stem != word and name.startswith(undoubled) and len(name) - len(undoubled) > 1:
-        return 0.8
+    if word[:1] == name[0]:
+        stem = _DIMINUTIVE.sub("", word)
+        undoubled = stem[:-1] if len(stem) > 3 and stem[-1] == stem[-2] else stem
+        cut = len(undoubled) >= 3 and stem != word and name.startswith(undoubled)
+        if cut and len(name) - len(undoubled) > 1:
+            return 0.8
     short, full = sound(word), sound(name)
     if 3 <= len(short) <= len(full) - 2 and len(word) < len(name) and full.startswith(short):
         return 0.72

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
+
+from rapidfuzz import fuzz, process
 
 from extract.mentions.cast_forms import Form
 from extract.mentions.soundalike import letters, likeness, sound
@@ -14,6 +16,8 @@ from extract.rules.base import Corner, other
 _LEAST = {3: 0.95, 4: 0.86, 5: 0.8}
 _LEAST_LONG = 0.74
 _LEAST_PARTS = 0.8
+#: Least likeness of several words to a name: of any, and of everyday words alone (to the longest names).
+_LEAST_JOINED, _LEAST_EVERYDAY = 0.66, 0.84
 #: From this likeness on several words are surely one name.
 CERTAIN = 0.9
 #: A word that is nearly as like a name of the other corner stands for neither.
@@ -43,19 +47,31 @@ class Ear:
                 self._single_words.setdefault(form.words[0], []).append(form)
         self._cache: dict[str, tuple[Form, float] | None] = {}
 
-    def single(self, i: int) -> tuple[Form, float] | None:
-        talk, norm = self.talk, self.talk.norm[i]
-        known = is_common(norm)
-        near = self._neighbour(i) if (known or len(norm) > 2) else None
-        if known:
+    def singles(self) -> Iterator[Guess]:
+        """Single words that were probably meant for a name."""
+        talk = self.talk
+        for norm, places in talk.distinct().items():
+            known = is_common(norm)
             # An everyday word stands for a name only beside the other part of that name.
-            if near is None or len(norm) < 4:
-                return None
-            best = self._best(norm, only=near)
-            return best if best and best[1] >= 0.8 and not best[0].common else None
-        best = self._cached(norm)
-        if best is None:
-            return None
+            best = None if known else self._cached(norm)
+            if (len(norm) < 4 if known else best is None) or not talk.word[places[0]]:
+                continue
+            for i in places:
+                if not self._taken[i]:
+                    found = self._beside(i) if best is None else self._enough(i, best)
+                    if found is not None:
+                        yield found[1], i, i + 1, found[0]
+
+    def _beside(self, i: int) -> tuple[Form, float] | None:
+        """The name that the everyday word at ``i`` stands for, where it is beside the other part of it."""
+        near = self._neighbour(i)
+        best = self._best(self.talk.norm[i], only=near) if near else None
+        return best if best and best[1] >= 0.8 and not best[0].common else None
+
+    def _enough(self, i: int, best: tuple[Form, float]) -> tuple[Form, float] | None:
+        """``best``, the name most like the word at ``i``, where it is like enough for that place."""
+        talk = self.talk
+        near = self._neighbour(i) if len(talk.norm[i]) > 2 else None
         least = _LEAST.get(len(letters("".join(best[0].words))), _LEAST_LONG)
         if near and near == best[0].corner:
             least -= 0.14
@@ -102,29 +118,47 @@ class Ear:
 
     def parts(self) -> Iterator[Guess]:
         """Names that were probably heard as several words, "dragon off" for Draganov."""
+        stretches = list(self._stretches())
+        likely = self._likely({joined for _, _, joined, everyday in stretches if everyday}, _LEAST_EVERYDAY)
+        likely |= self._likely({joined for _, _, joined, everyday in stretches if not everyday}, _LEAST_JOINED)
+        for start, end, joined, everyday in stretches:
+            if joined in likely:
+                best = self._best(joined, least=_LEAST_JOINED)
+                if best and self._plausible(best, start, end, everyday):
+                    # A single misheard word explains the same sound more simply than two.
+                    yield best[1] - 0.02 * (end - start - 1), start, end, best[0]
+
+    def _stretches(self) -> Iterator[tuple[int, int, str, bool]]:
+        """Two to four words that may be a name by their first sound and their length: where they stand, joined, and
+        whether all of them are everyday words."""
         talk = self.talk
-        longest = max((len(target) for target, _ in self._fuzzy), default=0) + 3
-        onsets = {sound(target)[:1] for target, form in self._fuzzy}
-        for i in range(len(talk)):
+        sizes = [len(target) for target, _ in self._fuzzy]
+        shortest, longest = max(min(sizes, default=0) - 3, 5), max(sizes, default=0) + 3
+        onsets = {sound(target)[:1] for target, _ in self._fuzzy}
+        first = [norm for norm in talk.distinct() if norm in {"a", "an"} or sound(norm)[:1] in onsets]
+        for i in talk.places(first):
             if self._taken[i] or not talk.word[i]:
                 continue
-            if talk.norm[i] not in {"a", "an"} and sound(talk.norm[i])[:1] not in onsets:
-                continue
-            joined, everyday = talk.norm[i], is_common(talk.norm[i]) or len(talk.norm[i]) < 3
+            joined, everyday = talk.norm[i], _everyday(talk.norm[i])
             for j in range(i + 1, min(i + 4, len(talk))):
                 if self._taken[j] or not talk.word[j]:
                     break
                 joined += talk.norm[j]
-                everyday = everyday and (is_common(talk.norm[j]) or len(talk.norm[j]) < 3)
-                size = len(joined)
-                if size > longest:
+                everyday = everyday and _everyday(talk.norm[j])
+                if len(joined) > longest:
                     break
-                if size < 5:
-                    continue
-                best = self._best(joined, least=0.66)
-                if best and self._plausible(best, i, j + 1, everyday):
-                    # A single misheard word explains the same sound more simply than two.
-                    yield best[1] - 0.02 * (j - i), i, j + 1, best[0]
+                if len(joined) >= shortest:
+                    yield i, j + 1, joined, everyday
+
+    def _likely(self, heard: Collection[str], least: float) -> set[str]:
+        """Those of many that may be as like as ``least`` to a name: half of a likeness is the spelling."""
+        if not heard or not self._fuzzy:
+            return set()
+        written = [letters(word) for word in heard]
+        targets = [target for target, _ in self._fuzzy]
+        # A little less, for the rounding.
+        spelled = process.cdist(written, targets, scorer=fuzz.ratio, score_cutoff=200 * least - 100.5)
+        return {word for word, row in zip(heard, spelled.any(axis=1).tolist(), strict=True) if row}
 
     def _plausible(self, best: tuple[Form, float], start: int, end: int, everyday: bool) -> bool:
         form, score = best
@@ -132,7 +166,11 @@ class Ear:
         if len(form.words) == end - start:
             return score >= (0.88 if everyday else _LEAST_PARTS)
         if everyday:
-            return score >= (0.9 if len(target) < 7 else 0.84) and len(target) > 5
+            return score >= (0.9 if len(target) < 7 else _LEAST_EVERYDAY) and len(target) > 5
         if form.corner in (self._neighbour(start), self._neighbour(end - 1)):
             return score >= 0.64
         return len(target) > 4 and score >= _LEAST_PARTS
+
+
+def _everyday(norm: str) -> bool:
+    return len(norm) < 3 or is_common(norm)
