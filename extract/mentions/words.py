@@ -69,16 +69,16 @@ def is_common(word: str) -> bool:
 class Words:
     """Tokens as parallel lists, so that the matching loops touch no objects.
 
-    ``text``, ``lower``, ``norm``, ``space``, ``word`` and ``cap`` are those of ``WordForm``; ``opens`` tells that a
+    ``text``, ``lower``, ``norm``, ``space``, ``word``, ``cap`` and ``breaks`` are those of ``WordForm``; ``opens`` tells that a
     sentence or a cue begins at the token. ``cased`` is whether the text uses capitals at all (else no token has
     ``cap``), ``notes`` whether it is telegraphic notes (many short cues, hardly a function word).
     """
 
-    __slots__ = ("_breaks", "_places", "cap", "cased", "lower", "norm", "notes", "opens", "space", "text", "word")
+    __slots__ = ("_places", "breaks", "cap", "cased", "lower", "norm", "notes", "opens", "space", "text", "word")
 
     def __init__(self, forms: Sequence[WordForm]) -> None:
         columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
-        self.text, self.lower, self.norm, self.space, self.word, self.cap, self._breaks, then = map(list, columns)
+        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, then = map(list, columns)
         self.opens: list[bool] = []
         opening = True
         for effect in then:
@@ -114,9 +114,9 @@ class Words:
 
     def before(self, i: int) -> str:
         """The lower-case token before ``i`` in the same cue, or an empty string."""
-        return self.lower[i - 1] if i > 0 and not self._breaks[i - 1] else ""
+        return self.lower[i - 1] if i > 0 and not self.breaks[i - 1] else ""
 
     def after(self, i: int) -> str:
         """The lower-case token at ``i`` if it is still in the cue of the one before it, or an empty
         string."""
-        return self.lower[i] if i < len(self.lower) and not self._breaks[i] else ""
+        return self.lower[i] if i < len(self.lower) and not self.breaks[i] else ""
