@@ -5,8 +5,8 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Container, Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple
 
 from extract.lexicon import Entry, Lexicon
@@ -26,8 +26,7 @@ LONGEST = 12
 _SEVERAL = frozenset({"kind", "stance", "other_clock", "split_verb"})
 
 
-@dataclass(frozen=True, slots=True)
-class Term:
+class Term(NamedTuple):
     """A lexicon entry found over tokens ``start`` to ``end`` (exclusive)."""
 
     start: int
@@ -36,10 +35,11 @@ class Term:
 
 
 class _Matcher(NamedTuple):
-    """The forms of a lexicon made ready. ``known`` are the words that occur in any of them."""
+    """The forms of a lexicon made ready. ``entries`` are by the number under which ``find`` reports them, each with its
+    place in the lexicon; ``known`` are the words that occur in any form."""
 
     find: PhraseMatcher
-    entries: dict[str, Entry]
+    entries: dict[int, tuple[int, Entry]]
     known: frozenset[str]
 
 
@@ -51,14 +51,14 @@ def _matcher(lexicon: Lexicon) -> _Matcher:
 
     vocab = Vocab()
     matcher = PhraseMatcher(vocab)
-    table: dict[str, Entry] = {}
+    table: dict[int, tuple[int, Entry]] = {}
     known = {_OTHER}
     for number, entry in enumerate(lexicon.entries):
         if ROLES[entry.role].values is None and entry.value not in style_kinds(lexicon.style):
             # An entry that names no styles holds where there is such a kind.
             continue
         key = f"{number:05}"
-        table[key] = entry
+        table[vocab.strings.add(key)] = number, entry
         forms = {spelled for form in entry.forms for spelled in spellings(entry.role, form)}
         words = [[token.text.lower() for token in tokenize(spelled)[0]] for spelled in sorted(forms)]
         known.update(*words)
@@ -84,27 +84,20 @@ class Terms:
         matcher, table, known = _matcher(lexicon)
         # A vocabulary keeps every word that it is shown: those that no form has need not be told apart.
         doc = Doc(matcher.vocab, words=[word if word in known else _OTHER for word in words])
-        strings = matcher.vocab.strings
-        groups: dict[str, list[Term]] = defaultdict(list)
-        taken: dict[str, int] = defaultdict(int)
-        found = [(start, -end, strings[key]) for key, start, end in matcher(doc)]
-        for start, minus_end, key in sorted(found):
-            entry = table[key]
-            if any(i in walls for i in range(start + 1, -minus_end)):
+        found = [(start, -end, *table[key]) for key, start, end in matcher(doc)]
+        found.sort(key=itemgetter(0, 1, 2))
+        self._groups: dict[str, list[Term]] = defaultdict(list)
+        taken: dict[str | int, int] = defaultdict(int)
+        for start, minus_end, number, entry in found:
+            if walls and any(i in walls for i in range(start + 1, -minus_end)):
                 continue
-            slot = entry.role if entry.role not in _SEVERAL else key
+            slot = entry.role if entry.role not in _SEVERAL else number
             if start < taken[slot]:
                 continue
             taken[slot] = -minus_end
-            groups[entry.role].append(Term(start, -minus_end, entry))
-        self._groups = {
-            role: sorted(terms, key=lambda x: (x.start, -x.end)) for role, terms in groups.items()
-        }
+            self._groups[entry.role].append(Term(start, -minus_end, entry))
         self._starts = {role: [t.start for t in terms] for role, terms in self._groups.items()}
-        self._covers: dict[str, dict[int, Term]] = {
-            role: {i: term for term in reversed(terms) for i in range(term.start, term.end)}
-            for role, terms in self._groups.items()
-        }
+        self._covers: dict[str, dict[int, Term]] = {}
 
     def all(self, role: str) -> list[Term]:
         """All terms of a role in order."""
@@ -116,7 +109,11 @@ class Terms:
 
     def at(self, role: str, i: int) -> Term | None:
         """The term of a role that covers token ``i``."""
-        return self._covers.get(role, {}).get(i)
+        covers = self._covers.get(role)
+        if covers is None:
+            terms = reversed(self._groups.get(role, []))
+            covers = self._covers[role] = {i: term for term in terms for i in range(term.start, term.end)}
+        return covers.get(i)
 
     def starting(self, role: str, i: int) -> Term | None:
         """The term of a role that begins at token ``i``."""
@@ -138,4 +135,6 @@ class Terms:
 
     def any(self, role: str, start: int, end: int) -> bool:
         """Whether a term of the role touches the tokens."""
-        return next(self.within(role, start, end), None) is not None
+        for _ in self.within(role, start, end):
+            return True
+        return False

@@ -25,8 +25,8 @@ _KEPT, _LONGEST = 50_000, 40
 
 class WordForm(NamedTuple):
     """What a token is wherever it stands. ``norm`` is the token in lower case without clitic, ``word`` tells words from
-    marks, numbers and blanks, ``cap`` is a capital first letter, ``breaks`` a blank with a line end in it. ``then`` is
-    what it does to whether a sentence may begin after it."""
+    marks, numbers and blanks, ``cap`` is a capital first letter, ``breaks`` a blank with a line end in it, ``shouted`` several
+    letters and all of them capitals. ``then`` is what it does to whether a sentence may begin after it."""
 
     text: str
     lower: str
@@ -35,6 +35,7 @@ class WordForm(NamedTuple):
     word: bool
     cap: bool
     breaks: bool
+    shouted: bool
     then: Literal["opens", "keeps", "closes"]
 
 
@@ -58,6 +59,8 @@ def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
     for piece in pieces:
         begin = at
         at += len(piece)
+        if piece == " " and forms:
+            continue
         if piece[:1] == " " and forms:
             piece = piece[1:]
             begin += 1
@@ -109,7 +112,8 @@ def word_form(text: str) -> WordForm:
         then = "opens"
     elif space or lower in _QUOTES:
         then = "keeps"
-    return WordForm(text, lower, norm, space, text[:1].isalpha(), text[:1].isupper(), breaks, then)
+    shouted = text.isupper() and len(text) > 1
+    return WordForm(text, lower, norm, space, text[:1].isalpha(), text[:1].isupper(), breaks, shouted, then)
 
 
 @lru_cache(maxsize=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache, lru_cache
 from itertools import chain
@@ -78,7 +79,7 @@ class Words:
 
     def __init__(self, forms: Sequence[WordForm]) -> None:
         columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
-        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, then = map(list, columns)
+        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, shouted, then = map(list, columns)
         self.opens: list[bool] = []
         opening = True
         for effect in then:
@@ -86,18 +87,15 @@ class Words:
             if effect != "keeps":
                 opening = effect == "opens"
         words = sum(self.word)
-        if sum(text.isupper() and len(text) > 1 for text in self.text) > 0.5 * words:
+        if sum(shouted) > 0.5 * words:
             # Captions all in capitals tell as little by them as captions without any.
             self.cap = [False] * len(self.text)
         self.cased: bool = sum(self.cap) > 0.04 * max(words, 1)
-        self._places: dict[str, list[int]] = {}
+        self._places: defaultdict[str, list[int]] = defaultdict(list)
         for i, norm in enumerate(self.norm):
-            if norm in self._places:
-                self._places[norm].append(i)
-            else:
-                self._places[norm] = [i]
+            self._places[norm].append(i)
         function_words = word_list("names", "grammar")
-        grammar = sum(low in function_words for low in self.lower)
+        grammar = sum(map(function_words.__contains__, self.lower))
         self.notes: bool = words > 0 and self.cased and grammar < 0.24 * words
 
     def __len__(self) -> int:
