@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from extract.mentions.people import Cast, How, Person
@@ -156,6 +157,7 @@ def demonyms(place: str) -> list[str]:
     return sorted(form for form in found if form != word and not is_common(form))
 
 
+@lru_cache(maxsize=4096)
 def diminutives(given: str) -> tuple[str, ...]:
     """Short forms of a given name that are no cut of it, from the lexicon."""
     return tuple(table("diminutives").get(given, "").split())

@@ -224,7 +224,8 @@ class Names:
         refs: list[NameRef] = []
         for norm, places in talk.distinct().items():
             common = is_common(norm)
-            if len(norm) < 3 or (common and not talk.cased):
+            # An everyday word is heard as a short form of a given name alone.
+            if len(norm) < 3 or (common and not (talk.cased and self._cut_from_given(norm))):
                 continue
             used = [
                 i
@@ -239,6 +240,9 @@ class Names:
                 refs += [NameRef(i, i + 1, hit[0], "nickname", hit[1]) for i in used]
         self._take(refs)
         return refs
+
+    def _cut_from_given(self, word: str) -> bool:
+        return any(given.startswith(word) or word in diminutives(given) for _, given, _ in self._people)
 
     def _nickname(self, word: str) -> tuple[Form, float] | None:
         found: dict[Corner, float] = {}

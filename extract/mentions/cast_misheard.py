@@ -50,17 +50,23 @@ class Ear:
     def singles(self) -> Iterator[Guess]:
         """Single words that were probably meant for a name."""
         talk = self.talk
+        # An everyday word stands for a name only beside the other part of that name.
+        named = [i for i in talk.places(self._single_words) if self._taken[i]]
+        for i in {j for i in named for j in (i - 1, i + 1) if 0 <= j < len(talk)}:
+            if talk.word[i] and not self._taken[i] and len(talk.norm[i]) > 3 and is_common(talk.norm[i]):
+                found = self._beside(i)
+                if found is not None:
+                    yield found[1], i, i + 1, found[0]
         for norm, places in talk.distinct().items():
-            known = is_common(norm)
-            # An everyday word stands for a name only beside the other part of that name.
-            best = None if known else self._cached(norm)
-            if (len(norm) < 4 if known else best is None) or not talk.word[places[0]]:
+            if not talk.word[places[0]] or is_common(norm):
                 continue
-            for i in places:
-                if not self._taken[i]:
-                    found = self._beside(i) if best is None else self._enough(i, best)
-                    if found is not None:
-                        yield found[1], i, i + 1, found[0]
+            best = self._cached(norm)
+            if best is not None:
+                yield from (
+                    (best[1], i, i + 1, best[0])
+                    for i in places
+                    if not self._taken[i] and self._enough(i, best)
+                )
 
     def _beside(self, i: int) -> tuple[Form, float] | None:
         """The name that the everyday word at ``i`` stands for, where it is beside the other part of it."""
@@ -68,8 +74,8 @@ class Ear:
         best = self._best(self.talk.norm[i], only=near) if near else None
         return best if best and best[1] >= 0.8 and not best[0].common else None
 
-    def _enough(self, i: int, best: tuple[Form, float]) -> tuple[Form, float] | None:
-        """``best``, the name most like the word at ``i``, where it is like enough for that place."""
+    def _enough(self, i: int, best: tuple[Form, float]) -> bool:
+        """Whether ``best``, the name most like the word at ``i``, is like enough for that place."""
         talk = self.talk
         near = self._neighbour(i) if len(talk.norm[i]) > 2 else None
         least = _LEAST.get(len(letters("".join(best[0].words))), _LEAST_LONG)
@@ -79,7 +85,7 @@ class Ear:
             least = max(least, 0.9)
         elif best[0].part in ("team", "alias"):
             least += 0.02
-        return best if best[1] >= least else None
+        return best[1] >= least
 
     def _neighbour(self, i: int) -> Corner | None:
         """The corner whose name stands right beside token ``i`` without being complete there."""

@@ -42,9 +42,9 @@ class Scan:
             if _may_vary(form):
                 self._by_letter.setdefault(form[0], []).append(form)
         self.runs: list[Run] = []
-        i = 0
+        i, links = 0, link_starts()
         while i < end:
-            i = self._step(i)
+            i = self._step(i) if talk.norm[i] in links or name_like(talk, i) else i + 1
 
     def often(self, word: str) -> int:
         """How often ``word`` comes in the whole talk, mishearings of it included."""

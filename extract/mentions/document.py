@@ -69,24 +69,22 @@ class TalkDocument:
 
     def _time_words(self) -> None:
         """Which cue each word is in, and when it is said."""
-        begins = self._begins
-        n, base, words = 0, 0, len(self.at)
+        begins = [self._begins[i] for i in self.at]
+        first = base = 0
         for k, cue in enumerate(self.cues):
             self._starts.append(base)
             following = base + len(cue.text) + 1
-            first = n
-            while n < words and begins[self.at[n]] < following:
-                n += 1
-            self.cue_of += [k] * (n - first)
-            self.time += cue.times_at([begins[i] - base for i in self.at[first:n]])
-            base = following
+            end = bisect_left(begins, following, first)
+            self.cue_of += [k] * (end - first)
+            self.time += cue.times_at([begin - base for begin in begins[first:end]])
+            first, base = end, following
 
     def _hard_ends(self) -> list[bool]:
         """Whether a sentence ends at each word. In text with capitals a full stop before a small letter, and in
         typed notes before a figure, only shortens a word ("Pass. blue", "Rev. 1 red")."""
         lower, text = self.lower, self.tokens.text
         hard = [is_hard(word) for word in lower]
-        cased = sum(text[i][:1].isupper() for i in self.at) > len(lower) / 40
+        cased = self.tokens.capitals > len(lower) / 40
         for i in range(1, len(lower) - 1) if cased else ():
             if lower[i] == ".":
                 following = text[self.at[i + 1]]

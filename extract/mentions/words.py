@@ -71,11 +71,11 @@ class Words:
     """Tokens as parallel lists, so that the matching loops touch no objects.
 
     ``text``, ``lower``, ``norm``, ``space``, ``word``, ``cap`` and ``breaks`` are those of ``WordForm``; ``opens`` tells that a
-    sentence or a cue begins at the token. ``cased`` is whether the text uses capitals at all (else no token has
+    sentence or a cue begins at the token. ``capitals`` is how many begin with one. ``cased`` is whether the text uses capitals at all (else no token has
     ``cap``), ``notes`` whether it is telegraphic notes (many short cues, hardly a function word).
     """
 
-    __slots__ = ("_places", "breaks", "cap", "cased", "lower", "norm", "notes", "opens", "space", "text", "word")
+    __slots__ = ("_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "space", "text", "word")
 
     def __init__(self, forms: Sequence[WordForm]) -> None:
         columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
@@ -87,6 +87,7 @@ class Words:
             if effect != "keeps":
                 opening = effect == "opens"
         words = sum(self.word)
+        self.capitals: int = sum(self.cap)
         if sum(shouted) > 0.5 * words:
             # Captions all in capitals tell as little by them as captions without any.
             self.cap = [False] * len(self.text)
