@@ -23,7 +23,16 @@ from extract.rules.base import CORNERS, Corner, other
 if TYPE_CHECKING:
     from extract.transcript.bout_file import BoutFile, Side
 
-__all__ = ["Cast", "CornerRef", "CornerWords", "Person", "corner_refs", "corner_words", "find_cast", "introduced"]
+__all__ = [
+    "Cast",
+    "CornerRef",
+    "CornerWords",
+    "Person",
+    "corner_refs",
+    "corner_words",
+    "find_cast",
+    "introduced",
+]
 
 _PLAIN = CornerWords()
 

@@ -61,9 +61,8 @@ def _written(talk: Words, colours: Mapping[str, Corner], lamps: frozenset[str]) 
 def _sides(talk: Words, sides: Mapping[str, Corner]) -> Iterator[CornerRef]:
     """ "Touch left", "from the right": a side after a word that makes it a corner, and no arm or foot after it."""
     for i in talk.places(sides):
-        if (
-            talk.before(i) in word_list("sides", "before")
-            and talk.after(i + 1) not in word_list("colours", "body")
+        if talk.before(i) in word_list("sides", "before") and talk.after(i + 1) not in word_list(
+            "colours", "body"
         ):
             yield CornerRef(i, i + 1, sides[talk.norm[i]], "colour", 0.9)
 

@@ -173,7 +173,7 @@ def _titles() -> tuple[tuple[str, ...], ...]:
 def _role_starts() -> frozenset[str]:
     """The first words of all roles."""
     firsts = {title[0] for title in _titles()}
-    return firsts | word_list("roles", "home") | word_list("roles", "seed_numbers")
+    return word_list("roles", "home") | word_list("roles", "seed_numbers") | firsts
 
 
 def _role_at(talk: Words, i: int) -> tuple[str, int] | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from typing import TYPE_CHECKING
 
 from rapidfuzz import fuzz, process
 
@@ -10,6 +11,9 @@ from extract.mentions.cast_forms import Form
 from extract.mentions.soundalike import letters, likeness, sound
 from extract.mentions.words import Words, is_common
 from extract.rules.base import Corner, other
+
+if TYPE_CHECKING:
+    import numpy as np
 
 #: Least likeness of a misheard word to a name of so many letters; short names have too many neighbours. These
 #: were set on misheard names of the project's own and on transcripts in which the names do not occur.
@@ -52,7 +56,7 @@ class Ear:
         talk = self.talk
         # An everyday word stands for a name only beside the other part of that name.
         named = [i for i in talk.places(self._single_words) if self._taken[i]]
-        for i in {j for i in named for j in (i - 1, i + 1) if 0 <= j < len(talk)}:
+        for i in {j for k in named for j in (k - 1, k + 1) if 0 <= j < len(talk)}:
             if talk.word[i] and not self._taken[i] and len(talk.norm[i]) > 3 and is_common(talk.norm[i]):
                 found = self._beside(i)
                 if found is not None:
@@ -126,7 +130,9 @@ class Ear:
         """Names that were probably heard as several words, "dragon off" for Draganov."""
         stretches = list(self._stretches())
         likely = self._likely({joined for _, _, joined, everyday in stretches if everyday}, _LEAST_EVERYDAY)
-        likely |= self._likely({joined for _, _, joined, everyday in stretches if not everyday}, _LEAST_JOINED)
+        likely |= self._likely(
+            {joined for _, _, joined, everyday in stretches if not everyday}, _LEAST_JOINED
+        )
         for start, end, joined, everyday in stretches:
             if joined in likely:
                 best = self._best(joined, least=_LEAST_JOINED)
@@ -137,24 +143,25 @@ class Ear:
     def _stretches(self) -> Iterator[tuple[int, int, str, bool]]:
         """Two to four words that may be a name by their first sound and their length: where they stand, joined, and
         whether all of them are everyday words."""
-        talk = self.talk
+        norm, taken, word = self.talk.norm, self._taken, self.talk.word
         sizes = [len(target) for target, _ in self._fuzzy]
         shortest, longest = max(min(sizes, default=0) - 3, 5), max(sizes, default=0) + 3
         onsets = {sound(target)[:1] for target, _ in self._fuzzy}
-        first = [norm for norm in talk.distinct() if norm in {"a", "an"} or sound(norm)[:1] in onsets]
-        for i in talk.places(first):
-            if self._taken[i] or not talk.word[i]:
+        distinct = self.talk.distinct()
+        everyday = {norm for norm in distinct if len(norm) < 3 or is_common(norm)}
+        for i in self.talk.places(n for n in distinct if n in {"a", "an"} or sound(n)[:1] in onsets):
+            if taken[i] or not word[i]:
                 continue
-            joined, everyday = talk.norm[i], _everyday(talk.norm[i])
-            for j in range(i + 1, min(i + 4, len(talk))):
-                if self._taken[j] or not talk.word[j]:
+            joined, plain = norm[i], norm[i] in everyday
+            for j in range(i + 1, min(i + 4, len(norm))):
+                if taken[j] or not word[j]:
                     break
-                joined += talk.norm[j]
-                everyday = everyday and _everyday(talk.norm[j])
+                joined += norm[j]
                 if len(joined) > longest:
                     break
+                plain = plain and norm[j] in everyday
                 if len(joined) >= shortest:
-                    yield i, j + 1, joined, everyday
+                    yield i, j + 1, joined, plain
 
     def _likely(self, heard: Collection[str], least: float) -> set[str]:
         """Those of many that may be as like as ``least`` to a name: half of a likeness is the spelling."""
@@ -163,8 +170,10 @@ class Ear:
         written = [letters(word) for word in heard]
         targets = [target for target, _ in self._fuzzy]
         # A little less, for the rounding.
-        spelled = process.cdist(written, targets, scorer=fuzz.ratio, score_cutoff=200 * least - 100.5)
-        return {word for word, row in zip(heard, spelled.any(axis=1).tolist(), strict=True) if row}
+        spelled: np.ndarray[tuple[int, int], np.dtype[np.float32]] = process.cdist(
+            written, targets, scorer=fuzz.ratio, score_cutoff=200 * least - 100.5
+        )
+        return {word for word, row in zip(heard, spelled.max(axis=1), strict=True) if row}
 
     def _plausible(self, best: tuple[Form, float], start: int, end: int, everyday: bool) -> bool:
         form, score = best
@@ -176,7 +185,3 @@ class Ear:
         if form.corner in (self._neighbour(start), self._neighbour(end - 1)):
             return score >= 0.64
         return len(target) > 4 and score >= _LEAST_PARTS
-
-
-def _everyday(norm: str) -> bool:
-    return len(norm) < 3 or is_common(norm)

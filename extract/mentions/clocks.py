@@ -73,8 +73,8 @@ def _times(talk: Talk) -> Iterator[_Time]:
             continue
         if number.form in ("zero", "homophone"):
             continue
-        quarters = talk.between(number.end, number.end + 5).removeprefix("- ")
-        if number.value == 3 and quarters.startswith("quarters of a minute"):
+        quarters = talk.between(number.end, number.end + 5) if number.value == 3 else ""
+        if quarters.removeprefix("- ").startswith("quarters of a minute"):
             end = number.end + 4 + (talk.words[number.end] == "-")
             yield _Time(number.start, end, 45, "words")
             continue

@@ -45,8 +45,8 @@ class TalkDocument:
     all positions of mentions are positions among them, so that a phrase may run over the end of a caption line; ``at``
     gives the position in ``tokens`` of each, ``lower`` its small letters. ``clause[i]`` numbers the clause of word
     ``i``: a clause ends at a full stop, question or exclamation mark, where the speaker changes, and with each typed
-    note. ``cue_of[i]`` is the place of its cue in ``cues``, ``time[i]`` the second at which the word begins.
-    ``punctuated`` is false for captions that come without sentence marks.
+    note. ``cue_of[i]`` is the place of its cue in ``cues``. ``punctuated`` is false for captions that come without
+    sentence marks.
     """
 
     def __init__(self, transcript: Transcript) -> None:
@@ -60,15 +60,15 @@ class TalkDocument:
         self.lower = [lower[i] for i in self.at]
         self._starts: list[int] = []
         self.cue_of: list[int] = []
-        self.time: list[float] = []
-        self._time_words()
+        self._place_words()
+        self._times: list[float | None] = [None] * len(self.at)
         marks = sum(map(_COUNTED.__contains__, self.lower))
         self.punctuated = marks > len(self.lower) / 60
         self.hard = self._hard_ends()
         self.clause = self._clauses()
 
-    def _time_words(self) -> None:
-        """Which cue each word is in, and when it is said."""
+    def _place_words(self) -> None:
+        """Which cue each word is in."""
         begins = [self._begins[i] for i in self.at]
         first = base = 0
         for k, cue in enumerate(self.cues):
@@ -76,7 +76,6 @@ class TalkDocument:
             following = base + len(cue.text) + 1
             end = bisect_left(begins, following, first)
             self.cue_of += [k] * (end - first)
-            self.time += cue.times_at([begin - base for begin in begins[first:end]])
             first, base = end, following
 
     def _hard_ends(self) -> list[bool]:
@@ -85,8 +84,8 @@ class TalkDocument:
         lower, text = self.lower, self.tokens.text
         hard = [is_hard(word) for word in lower]
         cased = self.tokens.capitals > len(lower) / 40
-        for i in range(1, len(lower) - 1) if cased else ():
-            if lower[i] == ".":
+        for i in [i for i, word in enumerate(lower) if word == "."] if cased else ():
+            if 0 < i < len(lower) - 1:
                 following = text[self.at[i + 1]]
                 figure = self.notes and following[:1].isdigit()
                 hard[i] = not (figure or (following[:1].islower() and len(lower[i - 1]) <= 6))
@@ -124,12 +123,20 @@ class TalkDocument:
         b = min(self._begins[closing] + len(self.tokens.text[closing]) - base, len(cue.text))
         return Place(cue.index, cue.source_position(a), cue.source_position(b), cue.text[a:b])
 
+    def time(self, i: int) -> float:
+        """The second of the recording at which word ``i`` begins."""
+        found = self._times[i]
+        if found is None:
+            k = self.cue_of[i]
+            found = self._times[i] = self.cues[k].time_at(self._begins[self.at[i]] - self._starts[k])
+        return found
+
     def said_at(self, i: int) -> float:
         """The time to give for word ``i``: that of its caption, which is what a caption file really knows and where
         a player should start; inside a cue as long as a paragraph, or with word times, the word's own."""
         cue = self.cues[self.cue_of[i]]
         if cue.anchors or cue.end - cue.start > _PARAGRAPH_S or self.interpolated:
-            return self.time[i]
+            return self.time(i)
         return cue.start
 
     def hard_end(self, i: int) -> bool:

@@ -74,14 +74,12 @@ def find_numbers(words: Sequence[str]) -> list[Number]:
     [43, 3, 1, 65]
     """
     out: list[Number] = []
-    i, n = 0, len(words)
-    while i < n:
-        found = _at(words, i) if may_begin(words[i]) else None
-        if found is None:
-            i += 1
-        else:
+    end = 0
+    for i in [i for i, word in enumerate(words) if may_begin(word)]:
+        found = _at(words, i) if i >= end else None
+        if found is not None:
             out.append(found)
-            i = found.end
+            end = found.end
     return out
 
 

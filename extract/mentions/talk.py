@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
@@ -34,7 +35,7 @@ _LONGEST_QUESTION = 60
 
 def _bounds(numbers: Sequence[int]) -> dict[int, tuple[int, int]]:
     """The range of tokens of each number in a row in which equal numbers stand together."""
-    starts = [i for i in range(len(numbers)) if not i or numbers[i] != numbers[i - 1]]
+    starts = [0, *(i for i, (a, b) in enumerate(pairwise(numbers), 1) if a != b)]
     ends = [*starts[1:], len(numbers)]
     return {numbers[a]: (a, b) for a, b in zip(starts, ends, strict=True)} if numbers else {}
 
@@ -103,7 +104,7 @@ class Talk:
 
     def time(self, i: int) -> float:
         """Seconds of recording at which token ``i`` begins."""
-        return self.document.time[min(i, len(self.words) - 1)]
+        return self.document.time(min(i, len(self.words) - 1))
 
     def between(self, a: int, b: int) -> str:
         """The words from token ``a`` to ``b`` (exclusive), joined by a space."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Container, Sequence
 from functools import lru_cache
 from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple
@@ -17,6 +17,7 @@ from extract.rules import UnknownRules, ruleset_kinds
 
 if TYPE_CHECKING:
     from spacy.matcher import PhraseMatcher
+    from spacy.vocab import Vocab
 
 #: Stands for every word that is in no form. No token has a blank between marks.
 _OTHER = "- -"
@@ -39,6 +40,7 @@ class _Matcher(NamedTuple):
     place in the lexicon; ``known`` are the words that occur in any form."""
 
     find: PhraseMatcher
+    vocab: Vocab
     entries: dict[int, tuple[int, Entry]]
     known: frozenset[str]
 
@@ -63,7 +65,7 @@ def _matcher(lexicon: Lexicon) -> _Matcher:
         words = [[token.text.lower() for token in tokenize(spelled)[0]] for spelled in sorted(forms)]
         known.update(*words)
         matcher.add(key, [Doc(vocab, words=form) for form in words])
-    return _Matcher(matcher, table, frozenset(known))
+    return _Matcher(matcher, vocab, table, frozenset(known))
 
 
 def style_kinds(style: str) -> frozenset[str]:
@@ -81,9 +83,9 @@ class Terms:
         """``words`` are in small letters. ``walls`` are the tokens that no term may run over: each begins something new."""
         from spacy.tokens import Doc
 
-        matcher, table, known = _matcher(lexicon)
+        matcher, vocab, table, known = _matcher(lexicon)
         # A vocabulary keeps every word that it is shown: those that no form has need not be told apart.
-        doc = Doc(matcher.vocab, words=[word if word in known else _OTHER for word in words])
+        doc = Doc(vocab, words=[word if word in known else _OTHER for word in words])
         found = [(start, -end, *table[key]) for key, start, end in matcher(doc)]
         found.sort(key=itemgetter(0, 1, 2))
         self._groups: dict[str, list[Term]] = defaultdict(list)
@@ -120,21 +122,16 @@ class Terms:
         term = self.at(role, i)
         return term if term is not None and term.start == i else None
 
-    def within(self, role: str, start: int, end: int) -> Iterator[Term]:
+    def within(self, role: str, start: int, end: int) -> Sequence[Term]:
         """Terms of a role that touch the tokens ``start`` to ``end`` (exclusive), in order; also those that stand inside
         or over one another."""
-        terms = self._groups.get(role)
-        if not terms:
-            return
-        starts = self._starts[role]
-        for k in range(bisect_left(starts, start - LONGEST), len(terms)):
-            if starts[k] >= end:
-                return
-            if terms[k].end > start:
-                yield terms[k]
+        starts = self._starts.get(role)
+        if starts is None:
+            return ()
+        low = bisect_left(starts, start - LONGEST)
+        high = bisect_left(starts, end, low)
+        return [term for term in self._groups[role][low:high] if term.end > start] if low < high else ()
 
     def any(self, role: str, start: int, end: int) -> bool:
         """Whether a term of the role touches the tokens."""
-        for _ in self.within(role, start, end):
-            return True
-        return False
+        return bool(self.within(role, start, end))

@@ -18,15 +18,16 @@ _BLANKS = re.compile(r"(\s+)")
 _CLITIC = re.compile(r"(?<=\w)['’](?:s|ll|d|re|ve)$")
 _SENTENCE_END = frozenset(".!?…:—–") | {"...", "!!", "?!", "!?", "..", "...."}
 _QUOTES = frozenset({'"', "“", "'", "-"})
-#: So many distinct stretches are kept, some tens of megabytes; then all are let go, so that a process that reads bouts
+#: So many distinct stretches are kept, some ten megabytes; then all are let go, so that a process that reads bouts
 #: without end does not grow. One with more letters is no word that would come again.
-_KEPT, _LONGEST = 50_000, 40
+_KEPT, _LONGEST = 20_000, 40
 
 
 class WordForm(NamedTuple):
     """What a token is wherever it stands. ``norm`` is the token in lower case without clitic, ``word`` tells words from
-    marks, numbers and blanks, ``cap`` is a capital first letter, ``breaks`` a blank with a line end in it, ``shouted`` several
-    letters and all of them capitals. ``then`` is what it does to whether a sentence may begin after it."""
+    marks, numbers and blanks, ``cap`` is a capital first letter, ``breaks`` a blank with a line end in it,
+    ``shouted`` several letters and all of them capitals. ``then`` is what it does to whether a sentence may begin after
+    it."""
 
     text: str
     lower: str

@@ -40,7 +40,7 @@ def _common() -> frozenset[str]:
     return frozenset(str(load_toml("talk/common_words")["words"]).split()) | word_list("names", "trade")
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=16384)
 def is_common(word: str) -> bool:
     """Whether ``word`` (lower case) is everyday English or talk of the trade, regular inflections included.
 
@@ -70,16 +70,28 @@ def is_common(word: str) -> bool:
 class Words:
     """Tokens as parallel lists, so that the matching loops touch no objects.
 
-    ``text``, ``lower``, ``norm``, ``space``, ``word``, ``cap`` and ``breaks`` are those of ``WordForm``; ``opens`` tells that a
-    sentence or a cue begins at the token. ``capitals`` is how many begin with one. ``cased`` is whether the text uses capitals at all (else no token has
-    ``cap``), ``notes`` whether it is telegraphic notes (many short cues, hardly a function word).
+    ``text``, ``lower``, ``norm``, ``space``, ``word``, ``cap`` and ``breaks`` are those of ``WordForm``; ``opens`` tells
+    that a sentence or a cue begins at the token. ``capitals`` is how many begin with one. ``cased`` is whether capitals
+    tell anything (all in capitals they do not, and no token has ``cap``), ``notes`` whether it is telegraphic notes (many
+    short cues, hardly a function word).
     """
 
-    __slots__ = ("_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "space", "text", "word")
+    __slots__ = (
+        "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "space", "text", "word",
+    )  # fmt: skip
+    text: list[str]
+    lower: list[str]
+    norm: list[str]
+    space: list[bool]
+    word: list[bool]
+    cap: list[bool]
+    breaks: list[bool]
 
     def __init__(self, forms: Sequence[WordForm]) -> None:
         columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
-        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, shouted, then = map(list, columns)
+        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, shouted, then = map(
+            list, columns
+        )
         self.opens: list[bool] = []
         opening = True
         for effect in then:

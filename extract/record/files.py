@@ -66,7 +66,7 @@ def _plain(value: Any) -> Any:
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
     if is_dataclass(value):
-        return {key: _plain(getattr(value, name)) for key, name in _keys(type(value))}
+        return {key: _plain(getattr(value, name)) for key, name in _keys(value.__class__)}
     return dict(value)
 
 

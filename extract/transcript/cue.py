@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -36,20 +35,15 @@ class Cue:
         >>> Cue(1, 10.0, 20.0, "two points").time_at(5)
         15.0
         """
+        if not self.anchors:
+            share = min(max(position / max(len(self.text), 1), 0.0), 1.0)
+            return round(self.start + (self.end - self.start) * share, 3)
         points = [(0, self.start), *self.anchors, (max(len(self.text), 1), self.end)]
         i = min(bisect_right(points, (position, float("inf"))), len(points) - 1)
         (a, ta), (b, tb) = points[i - 1], points[i]
         if b <= a:
             return ta
         return round(ta + (tb - ta) * min(max((position - a) / (b - a), 0.0), 1.0), 3)
-
-    def times_at(self, positions: Sequence[int]) -> list[float]:
-        """``time_at`` of each position, which must lie in ``text``."""
-        if self.anchors:
-            return [self.time_at(position) for position in positions]
-        start, length = self.start, max(len(self.text), 1)
-        lasts = self.end - start
-        return [round(start + lasts * (position / length), 3) for position in positions]
 
     def plain_position(self, position: int) -> int:
         """Where a position of the source's own text of this cue stands in ``text``: the other way round."""

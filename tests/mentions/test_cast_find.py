@@ -210,7 +210,9 @@ def test_any_talk_yields_a_cast_of_two_different_people(words: list[str], lower:
 
 
 def test_a_given_name_without_a_word_is_no_crash() -> None:
-    found = find_cast(words_of("In red, Mira Oster of Nordale. In blue, Jonah Kessel." + _LATER), None, blue="-")
+    found = find_cast(
+        words_of("In red, Mira Oster of Nordale. In blue, Jonah Kessel." + _LATER), None, blue="-"
+    )
     assert (found.red.name, found.blue.name) == ("Mira Oster", "-")
 
 

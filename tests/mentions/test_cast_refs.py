@@ -26,9 +26,7 @@ def read(text: str, cast: Cast = CAST) -> list[tuple[str, str, str]]:
     """(words, corner, how) of every reference."""
     forms, begins = tokenize(text)
     ends = [begin + len(form.text) for form, begin in zip(forms, begins, strict=True)]
-    return [
-        (text[begins[ref.start] : ends[ref.end - 1]], ref.corner, ref.how) for ref in refs_of(text, cast)
-    ]
+    return [(text[begins[ref.start] : ends[ref.end - 1]], ref.corner, ref.how) for ref in refs_of(text, cast)]
 
 
 @pytest.mark.parametrize(

@@ -95,22 +95,3 @@ def test_an_apostrophe_may_be_curly_or_missing(text: str) -> None:
 @pytest.mark.parametrize("dash", ["-", "–", "—", "‑"])
 def test_a_dash_of_any_kind_joins_a_score(dash: str) -> None:
     assert [m.pair for m in found(ScoreMention, f"It's 4{dash}2, red.")] == [(4, 2)]
-
-
-@given(
-    st.text(min_size=1, max_size=30),
-    st.floats(0, 1e4).map(lambda t: round(t, 3)),
-    st.floats(0, 60).map(lambda t: round(t, 3)),
-    st.lists(st.tuples(st.integers(0, 29), st.floats(0, 1)), max_size=4),
-)
-def test_times_of_many_positions_are_those_of_each(
-    text: str, start: float, lasts: float, known: list[tuple[int, float]]
-) -> None:
-    inside = {place: share for place, share in known if place < len(text)}
-    shares = sorted(inside.values())
-    anchors = tuple(
-        (place, start + lasts * share) for place, share in zip(sorted(inside), shares, strict=True)
-    )
-    cue = Cue(1, start, start + lasts, text, anchors=anchors)
-    positions = range(len(text))
-    assert cue.times_at(positions) == [cue.time_at(position) for position in positions]
