@@ -8,6 +8,8 @@ from typing import TypeVar
 
 from extract.bout import extract_bout
 from extract.mentions import Heard, Mention, hear
+from extract.mentions.tokens import tokenize
+from extract.mentions.words import Words
 from extract.record.model import Event, Record
 from extract.transcript.bout_file import BoutFile, Side
 from extract.transcript.cue import Cue, Transcript
@@ -130,3 +132,8 @@ def _check_board(record: Record) -> None:
     red = sum(e.points for e in record.events if e.status == "stands" and e.corner == "red")
     blue = sum(e.points for e in record.events if e.status == "stands" and e.corner == "blue")
     assert final(record) == (red, blue)
+
+
+def words_of(text: str) -> Words:
+    """The words of a transcript in which ``text`` is all that is said, one cue a line."""
+    return Words(tokenize(text)[0])

@@ -9,8 +9,9 @@ from rapidfuzz import fuzz
 from extract.checks.flags import Finding
 from extract.lexicon import small_words
 from extract.mentions import Heard
-from extract.mentions.cast import corner_refs, find_cast
+from extract.mentions.cast import introduced
 from extract.mentions.model import CallMention, ScoreMention
+from extract.rules.base import CORNERS
 
 #: A talk of fewer words tells too little of itself.
 _ENOUGH_WORDS = 30
@@ -50,16 +51,14 @@ def _names(heard: Heard, begins: float) -> Iterator[Finding]:
     red, blue = heard.cast.red.name, heard.cast.blue.name
     if not red or not blue:
         return
-    doc = heard.document.doc
-    own = find_cast(doc, None, words=heard.cast.words)
-    across = _like(own.red.name, blue) or _like(own.blue.name, red)
-    straight = _like(own.red.name, red) or _like(own.blue.name, blue)
+    own = introduced(heard.document.tokens, heard.cast.words)
+    own_red, own_blue = (own[corner].name if corner in own else "" for corner in CORNERS)
+    across = _like(own_red, blue) or _like(own_blue, red)
+    straight = _like(own_red, red) or _like(own_blue, blue)
     if across and not straight:
         why = f"The talk introduces them the other way round: {blue} in red, {red} in blue."
         yield Finding("corners", "error", begins, None, f"{blue} in red", f"{red} in red", why)
-    elif len(heard.document) >= _NAMES_COME and not any(
-        r.how == "name" for r in corner_refs(doc, heard.cast)
-    ):
+    elif len(heard.document) >= _NAMES_COME and not any(ref.how == "name" for ref in heard.refs):
         why = f"Neither {red} nor {blue} is named in the talk: these may be the names of another bout."
         yield Finding("names", "warning", begins, None, None, None, why)
 

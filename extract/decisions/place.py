@@ -135,7 +135,7 @@ def _meant(decisions: Sequence[Decision], heard: Heard) -> tuple[Heard, dict[int
                 t = clock_text(subject.t)
                 lost.append(_unplaced(decision, subject.t, f"nothing like these words is said at {t}"))
                 continue
-            held = Mention(*place, heard.document.time[place[0]], "asserted", "decided")
+            held = Mention(*place, heard.document.time(place[0]), "asserted", "decided")
         score = ScoreMention(
             held.start, held.end, held.t, "asserted", held.grade, subject.said, "red", "attached", decided=True,
             final=isinstance(held, ScoreMention) and held.final,

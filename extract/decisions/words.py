@@ -59,14 +59,14 @@ def bind(needs: Sequence[Need], heard: Heard, sorts: tuple[type[Mention], ...]) 
 
 def find_words(words: Words, document: TalkDocument) -> tuple[int, int] | None:
     """Where words are said that were not heard as anything, as positions in the document's words (end exclusive)."""
-    near = [i for i, t in enumerate(document.time) if abs(t - words.t) <= _MOVED_S]
+    near = [i for i in range(len(document)) if abs(document.time(i) - words.t) <= _MOVED_S]
     length = len(words.text.split())
     best: tuple[float, int, int] | None = None
     for i in near:
         for j in range(i + 1, min(i + max(2 * length, 2), len(document)) + 1):
             if document.cue_of[j - 1] != document.cue_of[i]:
                 break
-            gap = abs(document.time[i] - words.t)
+            gap = abs(document.time(i) - words.t)
             alike = _likeness(" ".join(document.lower[i:j]), words.text)
             if alike >= _ALIKE and (best is None or alike - gap / _MOVED_S > best[0]):
                 best = (alike - gap / _MOVED_S, i, j)

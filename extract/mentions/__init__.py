@@ -20,7 +20,7 @@ from extract.mentions.talk import Talk
 from extract.rules.base import CORNERS
 
 if TYPE_CHECKING:
-    from extract.mentions.cast import Cast
+    from extract.mentions.cast import Cast, CornerRef
     from extract.transcript import BoutFile, Transcript
 
 __all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear", "mentions_of"]
@@ -28,11 +28,13 @@ __all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear", "mentions_of"]
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """All that was heard in one transcript: who is who, and the mentions in the order in which they are said."""
+    """All that was heard in one transcript: who is who, and the mentions in the order in which they are said. ``refs`` are
+    the places that refer to a corner, as positions in ``document.tokens``."""
 
     document: TalkDocument
     lexicon: Lexicon
     cast: Cast
+    refs: tuple[CornerRef, ...]
     mentions: tuple[Mention, ...]
 
     def place(self, mention: Mention) -> Place:
@@ -70,15 +72,16 @@ def hear(
     from extract.mentions.cast import corner_words, find_cast
 
     document = TalkDocument(transcript)
-    cast = find_cast(document.doc, bout, red, blue, corner_words(style))
+    cast = find_cast(document.tokens, bout, red, blue, corner_words(style))
     return _hear(document, lexicon or load_lexicon(style), cast)
 
 
 def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
     from extract.mentions.cast import corner_refs
 
-    talk = Talk(document, lexicon, corner_refs(document.doc, cast))
-    return Heard(document, lexicon, cast, mentions_of(talk))
+    refs = tuple(corner_refs(document.tokens, cast))
+    talk = Talk(document, lexicon, refs)
+    return Heard(document, lexicon, cast, refs, mentions_of(talk))
 
 
 def mentions_of(talk: Talk) -> tuple[Mention, ...]:

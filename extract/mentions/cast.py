@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
 from typing import cast as cast_to
@@ -21,11 +21,18 @@ from extract.mentions.words import Words
 from extract.rules.base import CORNERS, Corner, other
 
 if TYPE_CHECKING:
-    from spacy.tokens import Doc
-
     from extract.transcript.bout_file import BoutFile, Side
 
-__all__ = ["Cast", "CornerRef", "CornerWords", "Person", "corner_refs", "corner_words", "find_cast"]
+__all__ = [
+    "Cast",
+    "CornerRef",
+    "CornerWords",
+    "Person",
+    "corner_refs",
+    "corner_words",
+    "find_cast",
+    "introduced",
+]
 
 _PLAIN = CornerWords()
 
@@ -41,19 +48,18 @@ def corner_words(style: str) -> CornerWords:
 
 
 def find_cast(
-    doc: Doc,
+    talk: Words,
     bout: BoutFile | None,
     red: str | None = None,
     blue: str | None = None,
     words: CornerWords = _PLAIN,
 ) -> Cast:
-    """The athletes of the bout that ``doc`` (the transcript, one cue a line) talks over.
+    """The athletes of the bout that ``talk`` (the transcript, one cue a line) is about.
 
     ``red`` and ``blue`` are names given by the user; they go before the bout file, and the bout file before
     what the talk says. What nothing tells stays an empty string, and the corner is then known by its colour
     alone. ``words`` are those that mean a corner in this style; the colours of the bout file go before them.
     """
-    talk = _talk(doc)
     if bout:
         words = words.worn(bout.red.colour, bout.blue.colour)
     sides: dict[Corner, Side | None] = {"red": None, "blue": None}
@@ -64,50 +70,48 @@ def find_cast(
         sides = {"red": sides["blue"], "blue": sides["red"]}
     known = {corner: _given(names[corner], sides[corner]) for corner in CORNERS}
     if not all(person.name and person.team for person in known.values()):
-        heard = find_people(talk, _colours(doc, words))
-        known = _filled(known, heard)
+        known = _filled(known, introduced(talk, words))
     cast = Cast(known["red"], known["blue"])
     given = frozenset(given_and_surname(person.name)[0] for person in known.values()) - {""}
-    home, _ = find_home(talk, _named(doc, cast), given)
+    home, _ = find_home(talk, _named(talk, cast), given)
     return Cast(cast.red, cast.blue, home, home is None and is_partisan(talk), words)
 
 
-def corner_refs(doc: Doc, cast: Cast) -> list[CornerRef]:
-    """Every place in ``doc`` that refers to a corner of ``cast``, in order and without overlap.
+def corner_refs(talk: Words, cast: Cast) -> list[CornerRef]:
+    """Every place in ``talk`` that refers to a corner of ``cast``, in order and without overlap.
 
     A pronoun is a reference only where the transcript itself shows that each athlete takes another one; "we"
     and "you" only where ``cast.home`` is set.
     """
-    talk = _talk(doc)
-    refs = _merged(_named(doc, cast), _colours(doc, cast.words))
+    refs = _merged(_named(talk, cast), _colours(talk, cast.words))
     refs = _merged(refs, initial_refs(talk, cast, refs))
     refs = _merged(refs, role_refs(talk, refs))
     refs = _merged(refs, pronoun_refs(talk, refs))
     if cast.home:
         given = frozenset(given_and_surname(cast.person(corner).name)[0] for corner in CORNERS) - {""}
-        _, coaches = find_home(talk, _named(doc, cast), given)
+        _, coaches = find_home(talk, _named(talk, cast), given)
         refs = _merged(refs, home_refs(talk, cast.home, coaches))
     return refs
 
 
-# One transcript is asked for its cast and then for its references: its words need be laid out only once.
+# One transcript is asked for its cast, then for its references, then who is introduced in it.
 @lru_cache(maxsize=2)
-def _talk(doc: Doc) -> Words:
-    return Words(doc)
-
-
-@lru_cache(maxsize=2)
-def _colours(doc: Doc, words: CornerWords) -> tuple[CornerRef, ...]:
-    return tuple(colour_refs(_talk(doc), words))
-
-
-def _named(doc: Doc, cast: Cast) -> tuple[CornerRef, ...]:
-    return _named_of(doc, cast.red, cast.blue)
+def introduced(talk: Words, words: CornerWords) -> Mapping[Corner, Heard]:
+    """Who is in which corner by what the talk says alone; ``words`` are those that mean a corner."""
+    return find_people(talk, _colours(talk, words))
 
 
 @lru_cache(maxsize=2)
-def _named_of(doc: Doc, red: Person, blue: Person) -> tuple[CornerRef, ...]:
-    talk = _talk(doc)
+def _colours(talk: Words, words: CornerWords) -> tuple[CornerRef, ...]:
+    return tuple(colour_refs(talk, words))
+
+
+def _named(talk: Words, cast: Cast) -> tuple[CornerRef, ...]:
+    return _named_of(talk, cast.red, cast.blue)
+
+
+@lru_cache(maxsize=2)
+def _named_of(talk: Words, red: Person, blue: Person) -> tuple[CornerRef, ...]:
     return tuple(to_corner_ref(talk, ref) for ref in Names(talk, Cast(red, blue)).refs)
 
 
@@ -135,7 +139,7 @@ def _swapped(names: dict[Corner, str | None], sides: dict[Corner, Side | None]) 
     return crossed > 0.8 and crossed > same + 0.4
 
 
-def _filled(known: dict[Corner, Person], heard: dict[Corner, Heard]) -> dict[Corner, Person]:
+def _filled(known: dict[Corner, Person], heard: Mapping[Corner, Heard]) -> dict[Corner, Person]:
     """The gaps of what is given filled by what was heard, unless that is the other athlete's."""
     out: dict[Corner, Person] = {}
     for corner in CORNERS:

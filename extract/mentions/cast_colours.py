@@ -41,7 +41,9 @@ def colour_refs(talk: Words, words: CornerWords) -> list[CornerRef]:
 
 def _written(talk: Words, colours: Mapping[str, Corner], lamps: frozenset[str]) -> Iterator[CornerRef]:
     homophones = {word: colours[colour] for word, colour in _homophones().items() if colour in colours}
-    for i, norm in enumerate(talk.norm):
+    plurals = [f"{colour}s" for colour in colours]
+    for i in talk.places({*colours, *plurals, *homophones}):
+        norm = talk.norm[i]
         if norm in colours:
             if talk.after(i + 1) in lamps or not _is_thing(talk, i):
                 yield _phrase(talk, i, colours[norm], 0.97)
@@ -58,13 +60,11 @@ def _written(talk: Words, colours: Mapping[str, Corner], lamps: frozenset[str]) 
 
 def _sides(talk: Words, sides: Mapping[str, Corner]) -> Iterator[CornerRef]:
     """ "Touch left", "from the right": a side after a word that makes it a corner, and no arm or foot after it."""
-    for i, norm in enumerate(talk.norm):
-        if (
-            norm in sides
-            and talk.before(i) in word_list("sides", "before")
-            and talk.after(i + 1) not in word_list("colours", "body")
+    for i in talk.places(sides):
+        if talk.before(i) in word_list("sides", "before") and talk.after(i + 1) not in word_list(
+            "colours", "body"
         ):
-            yield CornerRef(i, i + 1, sides[norm], "colour", 0.9)
+            yield CornerRef(i, i + 1, sides[talk.norm[i]], "colour", 0.9)
 
 
 def _is_thing(talk: Words, i: int) -> bool:

@@ -18,7 +18,7 @@ from itertools import pairwise
 from extract.mentions.cast_runs import Run, Scan, link_starts, name_like, variant
 from extract.mentions.people import CornerRef
 from extract.mentions.soundalike import likeness
-from extract.mentions.words import Words, is_common, phrase_list, word_list
+from extract.mentions.words import Words, is_common, phrase_list, table_of, word_list
 from extract.rules.base import CORNERS, Corner
 
 #: Costs of what may stand between a colour and its name; a bond dearer than the last is none.
@@ -69,8 +69,6 @@ def _window(talk: Words) -> int:
 
 @cache
 def _introductions(key: str) -> object:
-    from extract.mentions.words import table_of
-
     return table_of("introductions")[key]
 
 
@@ -111,7 +109,7 @@ def _bind(talk: Words, anchors: list[CornerRef], end: int) -> dict[Corner, Heard
             team = _team_of(talk, run, anchor, scan.runs, used, anchors) or _team_elsewhere(
                 talk, run, scan.runs
             )
-            found[corner] = Heard(_full_name(talk, run, scan.counts), _text(talk, team) if team else "")
+            found[corner] = Heard(_full_name(scan, run), _text(talk, team) if team else "")
     return found
 
 
@@ -234,13 +232,14 @@ def _same(a: str, b: str) -> bool:
     return any(likeness(x, y) > 0.8 for x in one for y in two)
 
 
-def _full_name(talk: Words, run: Run, counts: Counter[str]) -> str:
+def _full_name(scan: Scan, run: Run) -> str:
     """The run's name, its surname in the spelling heard most, with the given name if only other places have
     it."""
+    talk, counts = scan.talk, scan.counts
     words = _text(talk, run).split()
     last = words[-1]
     usual = max(
-        (form for form in counts if form == last.lower() or variant(form, last.lower())),
+        scan.variants(last.lower()),
         key=lambda form: (counts[form], form == last.lower()),
         default=last.lower(),
     )
@@ -249,8 +248,8 @@ def _full_name(talk: Words, run: Run, counts: Counter[str]) -> str:
     if len(words) == 1:
         before = Counter(
             talk.text[i - 1]
-            for i in range(1, len(talk))
-            if talk.norm[i] == words[0].lower() and name_like(talk, i - 1) and not is_common(talk.norm[i - 1])
+            for i in talk.places([words[0].lower()])
+            if i and name_like(talk, i - 1) and not is_common(talk.norm[i - 1])
         )
         if before:
             words.insert(0, before.most_common(1)[0][0])

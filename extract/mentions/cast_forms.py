@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from extract.mentions.people import Cast, How, Person
@@ -13,6 +14,7 @@ from extract.rules.base import CORNERS, Corner
 
 Part = Literal["given", "surname", "whole", "alias", "team", "demonym"]
 
+_DIMINUTIVE = re.compile(r"(?:ie|ey|y|i|o|a|s|ers|ster)$")
 _SPLIT = re.compile(r"[\s\-‐‑/]+")
 
 
@@ -155,6 +157,7 @@ def demonyms(place: str) -> list[str]:
     return sorted(form for form in found if form != word and not is_common(form))
 
 
+@lru_cache(maxsize=4096)
 def diminutives(given: str) -> tuple[str, ...]:
     """Short forms of a given name that are no cut of it, from the lexicon."""
     return tuple(table("diminutives").get(given, "").split())
@@ -171,10 +174,12 @@ def short_form(word: str, name: str, ends: bool = False) -> float:
         return 0.72 + 0.03 * min(len(word), 5)
     if ends and len(word) >= 4 and name.endswith(word):
         return 0.82
-    stem = re.sub(r"(?:ie|ey|y|i|o|a|s|ers|ster)$", "", word)
-    undoubled = stem[:-1] if len(stem) > 3 and stem[-1] == stem[-2] else stem
-    if len(undoubled) >= 3 and stem != word and name.startswith(undoubled) and len(name) - len(undoubled) > 1:
-        return 0.8
+    if word[:1] == name[0]:
+        stem = _DIMINUTIVE.sub("", word)
+        undoubled = stem[:-1] if len(stem) > 3 and stem[-1] == stem[-2] else stem
+        cut = len(undoubled) >= 3 and stem != word and name.startswith(undoubled)
+        if cut and len(name) - len(undoubled) > 1:
+            return 0.8
     short, full = sound(word), sound(name)
     if 3 <= len(short) <= len(full) - 2 and len(word) < len(name) and full.startswith(short):
         return 0.72

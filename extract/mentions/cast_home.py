@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from functools import lru_cache
+from functools import cache
 from typing import Literal
 
 from extract.mentions.numbers import find_numbers
@@ -47,12 +47,10 @@ def find_home(talk: Words, refs: Sequence[CornerRef], given: frozenset[str]) -> 
             given_refs[ref.corner] += 1
             if _addressed(talk, ref):
                 calls[ref.corner] += 1
-    ours = sum(word in {"us", "our", "ours", "we"} for word in talk.norm)
+    ours = len(talk.places(("us", "our", "ours", "we")))
     officials = sum(
-        talk.norm[i] in word_list("home", "address_officials")
-        and talk.before(i) in {",", "", "!", ".", "?"}
-        and talk.after(i + 1) in {",", "!", "?", ".", ""}
-        for i in range(len(talk))
+        talk.before(i) in {",", "", "!", ".", "?"} and talk.after(i + 1) in {",", "!", "?", ".", ""}
+        for i in talk.places(word_list("home", "address_officials"))
     )
     for corner in CORNERS:
         most, rival = calls[corner], calls[other(corner)]
@@ -70,7 +68,8 @@ def _claims(talk: Words, refs: Sequence[CornerRef]) -> Counter[Corner]:
     claims: Counter[Corner] = Counter()
     starts = [ref.start for ref in refs]
     kin = word_list("home", "kin")
-    for i, norm in enumerate(talk.norm):
+    for i in talk.places(("ours", "our", "my")):
+        norm = talk.norm[i]
         if (
             norm == "ours"
             and talk.before(i) in {"'s", "is"}
@@ -80,7 +79,7 @@ def _claims(talk: Words, refs: Sequence[CornerRef]) -> Counter[Corner]:
             k = bisect_left(starts, i) - 1
             if k >= 0 and i - refs[k].end < 25:
                 claims[refs[k].corner] += 1
-        elif norm in {"our", "my"}:
+        elif norm != "ours":
             k = bisect_right(starts, i)
             if k < len(refs) and refs[k].how in ("name", "nickname"):
                 between = [talk.norm[j] for j in range(i + 1, refs[k].start) if talk.word[j]]
@@ -94,7 +93,8 @@ def home_refs(talk: Words, home: Corner, coaches: bool) -> list[CornerRef]:
     we, you = word_list("home", "we"), word_list("home", "you")
     narrow = {"us", "our", "ours"}
     out = []
-    for i, norm in enumerate(talk.norm):
+    for i in talk.places(we | you | narrow):
+        norm = talk.norm[i]
         about: Literal["athlete", "possessive"] = "possessive" if norm in ("our", "your") else "athlete"
         if coaches and norm in we:
             out.append(CornerRef(i, i + 1, home, "home", 0.65, about))
@@ -116,9 +116,8 @@ def partisan_refs(talk: Words) -> Iterator[tuple[int, int, bool, About]]:
     leading ("we're losing"), before "guy" and the like, or as an owner ("that's ours"). Each with where it stands, whether
     it is us, and what of the side is meant."""
     we, they, standing, kin = (word_list("home", key) for key in ("we", "they", "standing", "kin"))
-    for i, norm in enumerate(talk.norm):
-        if norm not in we and norm not in they:
-            continue
+    for i in talk.places(we | they):
+        norm = talk.norm[i]
         ours = norm in we
         before = talk.before(i)
         if norm in ("ours", "theirs"):
@@ -165,9 +164,16 @@ def is_partisan(talk: Words) -> bool:
     return len(signs) >= _PARTISAN and any(ours for _, _, ours, _ in signs)
 
 
-@lru_cache(maxsize=1)
+@cache
 def _titles() -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(title.split()) for title in phrase_list("roles", "titles"))
+
+
+@cache
+def _role_starts() -> frozenset[str]:
+    """The first words of all roles."""
+    firsts = {title[0] for title in _titles()}
+    return word_list("roles", "home") | word_list("roles", "seed_numbers") | firsts
 
 
 def _role_at(talk: Words, i: int) -> tuple[str, int] | None:
@@ -190,7 +196,7 @@ def role_refs(talk: Words, refs: Iterable[CornerRef]) -> list[CornerRef]:
     at_end = {ref.end: ref for ref in at_start.values()}
     found: dict[str, list[tuple[int, int]]] = {}
     corners: dict[str, set[Corner]] = {}
-    for i in range(len(talk)):
+    for i in talk.places(_role_starts()):
         role = _role_at(talk, i) if talk.word[i] else None
         if role is None:
             continue

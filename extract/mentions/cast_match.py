@@ -48,6 +48,7 @@ class Names:
         self.talk = talk
         self.forms = forms_of(cast)
         self._cast = cast
+        self._people = [(corner, *given_and_surname(cast.person(corner).name)) for corner in CORNERS]
         self._by_first: dict[str, list[Form]] = {}
         for form in sorted(self.forms, key=lambda f: -len(f.words)):
             self._by_first.setdefault(form.words[0], []).append(form)
@@ -68,14 +69,13 @@ class Names:
                 self._taken[i] = True
 
     def _exact(self) -> Iterator[NameRef]:
-        talk, i = self.talk, 0
-        while i < len(talk):
-            found = self._exact_at(i)
-            if found is None:
-                i += 1
-            else:
+        begins = self._by_first
+        end = 0
+        for i in self.talk.places(n for n in self.talk.distinct() if n in begins or n[:-1] in begins):
+            found = self._exact_at(i) if i >= end else None
+            if found is not None:
                 yield found
-                i = found.end
+                end = found.end
 
     def _exact_at(self, i: int) -> NameRef | None:
         norm = self.talk.norm[i]
@@ -138,7 +138,9 @@ class Names:
         notes."""
         talk, refs = self.talk, []
         initials = self._initials() if talk.notes else {}
-        for i, norm in enumerate(talk.norm):
+        cut = [norm for norm in talk.distinct() if "'" in norm and _ABBREVIATION.match(norm)]
+        for i in range(len(talk)) if talk.notes else talk.places(cut):
+            norm = talk.norm[i]
             if self._taken[i] or not talk.word[i]:
                 continue
             form: Form | None = None
@@ -204,14 +206,7 @@ class Names:
         return marks if len(marks) == 2 and all(texts.count(mark) > 1 for mark in marks) else {}
 
     def _misheard(self, parts: list[Guess]) -> list[NameRef]:
-        candidates = parts.copy()
-        talk = self.talk
-        for i in range(len(talk)):
-            if talk.word[i] and not self._taken[i]:
-                single = self._ear.single(i)
-                if single:
-                    candidates.append((single[1], i, i + 1, single[0]))
-        return self._best_first(sorted(candidates, key=lambda c: (-c[0], c[1])))
+        return self._best_first(sorted([*parts, *self._ear.singles()], key=lambda c: (-c[0], c[1])))
 
     def _best_first(self, candidates: list[Guess]) -> list[NameRef]:
         refs = []
@@ -226,28 +221,32 @@ class Names:
     def _nicknames(self) -> list[NameRef]:
         """Short forms of the given names and surnames, where they are used as a name."""
         talk = self.talk
-        words: dict[str, tuple[Form, float] | None] = {}
         refs: list[NameRef] = []
-        for i, norm in enumerate(talk.norm):
-            if self._taken[i] or not talk.word[i] or len(norm) < 3 or (talk.cased and not talk.cap[i]):
+        for norm, places in talk.distinct().items():
+            common = is_common(norm)
+            # An everyday word is heard as a short form of a given name alone.
+            if len(norm) < 3 or (common and not (talk.cased and self._cut_from_given(norm))):
                 continue
-            if norm not in words:
-                words[norm] = self._nickname(norm)
-            hit = words[norm]
-            if hit is None or (
-                is_common(norm) and talk.opens[i] and talk.cased and talk.after(i + 1) not in {",", "!"}
-            ):
-                continue
-            if is_common(norm) and not talk.cased:
-                continue
-            refs.append(NameRef(i, i + 1, hit[0], "nickname", hit[1]))
+            used = [
+                i
+                for i in places
+                if not self._taken[i]
+                and talk.word[i]
+                and (talk.cap[i] or not talk.cased)
+                and not (common and talk.opens[i] and talk.after(i + 1) not in {",", "!"})
+            ]
+            hit = self._nickname(norm) if used else None
+            if hit is not None:
+                refs += [NameRef(i, i + 1, hit[0], "nickname", hit[1]) for i in used]
         self._take(refs)
         return refs
 
+    def _cut_from_given(self, word: str) -> bool:
+        return any(given.startswith(word) or word in diminutives(given) for _, given, _ in self._people)
+
     def _nickname(self, word: str) -> tuple[Form, float] | None:
         found: dict[Corner, float] = {}
-        for corner in CORNERS:
-            given, surname = given_and_surname(self._cast.person(corner).name)
+        for corner, given, surname in self._people:
             cuts = [0.9 * short_form(word, part) for part in surname]
             score = max(short_form(word, given, ends=True), *cuts, 0.0)
             if word in diminutives(given):

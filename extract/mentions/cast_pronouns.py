@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import cache
 from typing import Literal
 
 from extract.mentions.people import CornerRef
@@ -37,34 +38,32 @@ class Sentences:
     ``i``'s."""
 
     def __init__(self, talk: Words) -> None:
-        marks = sum(low in _ENDS for low in talk.lower)
-        lines = marks < len(talk) / 60
+        ends = talk.places(_ENDS)
+        if len(ends) < len(talk) / 60:
+            ends = sorted([*ends, *(i for i, breaks in enumerate(talk.breaks) if breaks)])
         self.of: list[int] = []
-        self.first: list[int] = [0]
-        number = 0
-        for i, low in enumerate(talk.lower):
-            self.of.append(number)
-            if low in _ENDS or (lines and talk.space[i] and "\n" in talk.text[i]):
-                number += 1
-                self.first.append(i + 1)
+        self.first: list[int] = [0, *(i + 1 for i in ends)]
+        for number, i in enumerate(ends):
+            self.of += [number] * (i + 1 - len(self.of))
+        self.of += [len(ends)] * (len(talk) - len(self.of))
 
     def start(self, i: int) -> int:
         """The first token of the sentence that token ``i`` is in."""
         return self.first[self.of[i]]
 
 
-def _gender_at(talk: Words, i: int) -> tuple[Gender, bool] | None:
-    """The gender of the pronoun at ``i`` and whether it is a subject; None for another word."""
-    norm = talk.norm[i]
-    if norm == "he":
-        return "he", True
-    if norm == "she":
-        return "she", True
-    if norm in word_list("pronouns", "he_other"):
-        return "he", False
-    if norm in word_list("pronouns", "she_other"):
-        return "she", False
-    return None
+@cache
+def _pronouns() -> dict[str, tuple[Gender, bool]]:
+    """The gender of each pronoun, and whether it is a subject."""
+    others: tuple[Gender, ...] = ("she", "he")
+    found = {word: (gender, False) for gender in others for word in word_list("pronouns", f"{gender}_other")}
+    return {**found, "he": ("he", True), "she": ("she", True)}
+
+
+def _pronouns_in(talk: Words) -> Iterator[tuple[int, Gender, bool]]:
+    """The pronouns in order: where each stands, its gender, and whether it is a subject."""
+    known = _pronouns()
+    return ((i, *known[talk.norm[i]]) for i in talk.places(known) if talk.word[i])
 
 
 def pronoun_refs(talk: Words, refs: Sequence[CornerRef]) -> list[CornerRef]:
@@ -81,11 +80,7 @@ def pronoun_refs(talk: Words, refs: Sequence[CornerRef]) -> list[CornerRef]:
     if not owner:
         return []
     out = []
-    for i in range(len(talk)):
-        found = _gender_at(talk, i) if talk.word[i] else None
-        if found is None:
-            continue
-        gender, subject = found
+    for i, gender, subject in _pronouns_in(talk):
         if _official(talk, sentences, people, starts, i, owner[gender], subject):
             continue
         sure = belief * (0.97 if subject else 0.93)
@@ -105,11 +100,7 @@ def _learn(
     weight: dict[tuple[Corner, Gender], float] = defaultdict(float)
     heard: Counter[Gender] = Counter()
     spent = -1
-    for i in range(len(talk)):
-        found = _gender_at(talk, i) if talk.word[i] else None
-        if found is None:
-            continue
-        gender, subject = found
+    for i, gender, subject in _pronouns_in(talk):
         if subject and talk.norm[i + 1 : i + 3] in _IN and (said := _colour_near(talk, i + 3)):
             weight[said, gender] += _DEFINED
         if _official(talk, sentences, people, starts, i, None, subject):

@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from extract.mentions.soundalike import likeness
 from extract.mentions.words import Words, is_common, phrase_list, word_list
@@ -35,20 +35,26 @@ class Scan:
 
     def __init__(self, talk: Words, end: int) -> None:
         self.talk = talk
-        self.counts = Counter(norm for norm, word in zip(talk.norm, talk.word, strict=True) if word)
+        self.counts = Counter({n: len(at) for n, at in talk.distinct().items() if talk.word[at[0]]})
         self._often: dict[str, int] = {}
+        self._by_letter: dict[str, list[str]] = {}
+        for form in self.counts:
+            if _may_vary(form):
+                self._by_letter.setdefault(form[0], []).append(form)
         self.runs: list[Run] = []
-        i = 0
+        i, links = 0, link_starts()
         while i < end:
-            i = self._step(i)
+            i = self._step(i) if talk.norm[i] in links or name_like(talk, i) else i + 1
 
     def often(self, word: str) -> int:
         """How often ``word`` comes in the whole talk, mishearings of it included."""
         if word not in self._often:
-            self._often[word] = sum(
-                n for form, n in self.counts.items() if form == word or variant(form, word)
-            )
+            self._often[word] = sum(self.counts[form] for form in {word, *self.variants(word)})
         return self._often[word]
+
+    def variants(self, word: str) -> list[str]:
+        """The words of the talk that may be ``word`` misheard, in order of the first of each."""
+        return [form for form in self._by_letter.get(word[:1], ()) if _near(form, word)]
 
     def _step(self, i: int) -> int:
         """Adds the run at ``i``, if there is one, and says where to go on."""
@@ -138,25 +144,44 @@ def _keywords() -> frozenset[str]:
     return word_list("teams", "generic") - word_list("introductions", "stop") - {"and"}
 
 
+class _Sort(NamedTuple):
+    """What a word in small letters may be: ``barred`` from any name, a ``given`` name that is an everyday word too, an
+    everyday word, no word at all but a sound of hesitation."""
+
+    barred: bool
+    given: bool
+    common: bool
+    filler: bool
+
+
+@lru_cache(maxsize=16384)
+def _sort(norm: str) -> _Sort:
+    barred = (
+        norm in CORNERS
+        or len(norm) < 2
+        or norm in word_list("introductions", "never_names")
+        or norm in word_list("introductions", "stop")
+        or (norm in word_list("names", "trade") and norm not in _keywords())
+    )
+    filler = _FILLER.search(norm) is not None
+    return _Sort(barred, norm in word_list("names", "everyday_given"), is_common(norm), filler)
+
+
 def name_like(talk: Words, i: int) -> bool:
-    norm = talk.norm[i]
-    if not talk.word[i] or norm in CORNERS or len(norm) < 2:
+    """Whether the word at ``i`` looks like one of a name, by its letters and its place."""
+    if not talk.word[i] or (talk.cased and not talk.cap[i]):
         return False
-    if norm in word_list("introductions", "never_names") or norm in word_list("introductions", "stop"):
+    barred, given, common, filler = _sort(talk.norm[i])
+    if barred:
         return False
-    if norm in word_list("names", "trade") and norm not in _keywords():
-        return False
-    given = norm in word_list("names", "everyday_given")
     if talk.cased:
-        if not talk.cap[i]:
-            return False
-        if not (talk.opens[i] and is_common(norm)):
+        if not (talk.opens[i] and common):
             return True
         return given and i + 1 < len(talk) and talk.cap[i + 1] and not is_common(talk.norm[i + 1])
     ahead = i + 2 if i + 1 < len(talk) and talk.space[i + 1] else i + 1
     if given and ahead < len(talk) and talk.word[ahead] and not is_common(talk.norm[ahead]):
         return True
-    return not is_common(norm) and not _FILLER.search(norm)
+    return not common and not filler
 
 
 def _after_place(talk: Words, i: int) -> bool:
@@ -259,10 +284,13 @@ def _in_colour(talk: Words, j: int) -> bool:
 
 
 def variant(form: str, word: str) -> bool:
-    return (
-        len(form) > 4
-        and abs(len(form) - len(word)) < 3
-        and form[0] == word[0]
-        and not is_common(form)
-        and likeness(form, word) >= 0.8
-    )
+    """Whether ``form`` may be ``word`` misheard."""
+    return _may_vary(form) and form[0] == word[0] and _near(form, word)
+
+
+def _may_vary(form: str) -> bool:
+    return len(form) > 4 and not is_common(form)
+
+
+def _near(form: str, word: str) -> bool:
+    return abs(len(form) - len(word)) < 3 and likeness(form, word) >= 0.8

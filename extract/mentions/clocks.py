@@ -49,14 +49,16 @@ def find_clocks(talk: Talk) -> list[ClockMention]:
 
 def _times(talk: Talk) -> Iterator[_Time]:
     words, terms = talk.words, talk.terms
-    for i, word in enumerate(words):
+    begins = {number.start for number in talk.numbers} | {term.start for term in terms.all("minute")}
+    begins.update(i for i, word in enumerate(words) if word == "half")
+    for i in sorted(begins):
         k = talk.number_at(i)
         number = talk.numbers[k] if k is not None and talk.numbers[k].start == i else None
         if number is None:
             minute = terms.starting("minute", i)
             if minute is not None and talk.previous_word(i) != "per":
                 yield from _minute(talk, i, minute.end)
-            elif word == "half" and talk.between(i + 1, i + 3) == "a minute":
+            elif words[i] == "half" and talk.between(i + 1, i + 3) == "a minute":
                 yield _Time(i, i + 3, 30, "words")
             continue
         if number.form == "clock":
@@ -71,8 +73,8 @@ def _times(talk: Talk) -> Iterator[_Time]:
             continue
         if number.form in ("zero", "homophone"):
             continue
-        quarters = talk.between(number.end, number.end + 5).removeprefix("- ")
-        if number.value == 3 and quarters.startswith("quarters of a minute"):
+        quarters = talk.between(number.end, number.end + 5) if number.value == 3 else ""
+        if quarters.removeprefix("- ").startswith("quarters of a minute"):
             end = number.end + 4 + (talk.words[number.end] == "-")
             yield _Time(number.start, end, 45, "words")
             continue
@@ -179,6 +181,9 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
     remain = any(t.start - b <= 3 for t in talk.terms.within("remain", b, min(after, b + 4)))
     if not remain:
         remain = talk.next_word(b) in ("left", "remaining", "remains")
+    bare = _bare_grade(talk, time, bound, remain) if time.form == "bare" else ""
+    if bare is None:
+        return None
     lead_in = talk.between(max(segment_start, a - 3), a)
     clock = which_clock(talk, a, b, before, after, remain)
     if clock == "bout" and is_of_activity(talk, a, b, time.seconds):
@@ -189,10 +194,7 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
         return None
     stance = stance_of(talk, a, b)
     if time.form == "bare":
-        mention_grade = _bare_grade(talk, time, bound, remain)
-        if mention_grade is None:
-            return None
-        grade = mention_grade
+        grade = bare
     elif time.form == "pair":
         # "two forty-eight" can be a score only up to a point, and a time needs no more words.
         if (

@@ -15,10 +15,11 @@ from extract.lexicon.data import read_lexicon
 from extract.lexicon.entries import ROLES, Placed, nearest, read_entries
 from extract.lexicon.load import merged, own_faults, read_shipped, shipped_entries
 from extract.lexicon.styles import style_fault, style_faults, style_files
-from extract.mentions.document import PLAIN, TalkDocument, blank_english
+from extract.mentions.document import PLAIN, TalkDocument
 from extract.mentions.numbers import find_numbers
 from extract.mentions.style import plain_text
 from extract.mentions.terms import LONGEST, Terms, style_kinds
+from extract.mentions.tokens import tokenize
 from extract.rules import UnknownRules, edition_names
 from extract.rules.base import CORNERS
 from extract.transcript.cue import Cue, Transcript
@@ -194,7 +195,7 @@ def _unfound_in(lexicon: Lexicon, placed: Sequence[Placed]) -> Iterator[InputErr
         Cue(n + 1, 10.0 * n, 10.0 * n + 4, f"{_FENCE} {form} {_FENCE}") for n, (_, form) in enumerate(tried)
     )
     document = TalkDocument(Transcript("forms", "srt", "", cues))
-    terms = Terms(document.words, lexicon)
+    terms = Terms(document.lower, lexicon)
     words: defaultdict[int, list[int]] = defaultdict(list)
     for i, cue in enumerate(document.cue_of):
         words[cue].append(i)
@@ -224,6 +225,6 @@ def _why_not(form: str, words: int) -> tuple[str, str] | None:
 
 def _unfit_marks(placed: Placed) -> Iterator[InputError]:
     for form in placed.entry.forms:
-        if any(c.isdigit() for c in form) or len(blank_english().make_doc(f"{form.lower()}2")) != 1:
+        if any(c.isdigit() for c in form) or len(tokenize(f"{form.lower()}2")[0]) != 1:
             problem = f"the sheet mark {form!r} is no single word without digits"
             yield placed.fault(problem, "write the letters alone", "forms", form)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 _UNITS = {
@@ -50,6 +51,7 @@ HOMOPHONES = {
     "tree": 3,
     "sicks": 6,
 }
+_BEGINNING = frozenset({*_UNITS, *_TEENS, *_TENS, *_WHOLE, *ZERO, *HOMOPHONES, "a", "last"})
 _SIGNED = re.compile(r"\+[1-9]")
 _CLOCK = re.compile(r"(\d{1,2}):([0-5]\d)")
 
@@ -72,15 +74,19 @@ def find_numbers(words: Sequence[str]) -> list[Number]:
     [43, 3, 1, 65]
     """
     out: list[Number] = []
-    i, n = 0, len(words)
-    while i < n:
-        found = _at(words, i)
-        if found is None:
-            i += 1
-        else:
+    end = 0
+    for i in [i for i, word in enumerate(words) if may_begin(word)]:
+        found = _at(words, i) if i >= end else None
+        if found is not None:
             out.append(found)
-            i = found.end
+            end = found.end
     return out
+
+
+@lru_cache(maxsize=16384)
+def may_begin(word: str) -> bool:
+    """Whether a number may begin with this word."""
+    return word in _BEGINNING or word[:1] in "+:" or word[:1].isdigit()
 
 
 def _at(words: Sequence[str], i: int) -> Number | None:

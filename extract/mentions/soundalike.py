@@ -41,7 +41,7 @@ _REPEAT = re.compile(r"(.)\1+")
 _NOT_LETTER = re.compile(r"[^a-z]")
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=16384)
 def letters(word: str) -> str:
     """``word`` in lower case, its accents and everything but letters dropped.
 
@@ -52,7 +52,7 @@ def letters(word: str) -> str:
     return _NOT_LETTER.sub("", plain)
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=16384)
 def sound(word: str) -> str:
     """A rough phonetic key of ``word``; what an English ear confuses has the same or nearly the same key.
 

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.mentions.document import TalkDocument
 from extract.mentions.numbers import Number, find_numbers
+from extract.mentions.people import CornerRef
 from extract.mentions.terms import Terms
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from extract.lexicon import Lexicon
-    from extract.mentions.cast import CornerRef
     from extract.mentions.terms import Term
 
 #: Small words that may stand between a number and the corner it belongs to.
@@ -29,6 +29,17 @@ _TAGS = small_words("tags")
 _PUNCT = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
 
 
+#: No question goes on for more words.
+_LONGEST_QUESTION = 60
+
+
+def _bounds(numbers: Sequence[int]) -> dict[int, tuple[int, int]]:
+    """The range of tokens of each number in a row in which equal numbers stand together."""
+    starts = [0, *(i for i, (a, b) in enumerate(pairwise(numbers), 1) if a != b)]
+    ends = [*starts[1:], len(numbers)]
+    return {numbers[a]: (a, b) for a, b in zip(starts, ends, strict=True)} if numbers else {}
+
+
 class Talk:
     """A document with all that the finders look at.
 
@@ -40,10 +51,12 @@ class Talk:
         self.document = document
         self.lexicon = lexicon
         self.words = document.lower
-        self.terms = Terms(document.words, lexicon, self._note_starts() if document.notes else ())
+        self.terms = Terms(document.lower, lexicon, self._note_starts() if document.notes else ())
         self.numbers = [n for n in find_numbers(self.words) if self._counts(n)]
         place = document.position
-        moved = (replace(ref, start=place(ref.start), end=place(ref.end)) for ref in refs)
+        moved = (
+            CornerRef(place(r.start), place(r.end), r.corner, r.how, r.confidence, r.about) for r in refs
+        )
         self.refs = sorted(moved, key=lambda r: r.start)
         self.taken: set[int] = set()
         self._ref_starts = [r.start for r in self.refs]
@@ -52,10 +65,8 @@ class Talk:
         }
         ids = document.clause if document.punctuated else document.cue_of
         self.segment_of = ids
-        self._bounds: dict[int, tuple[int, int]] = {}
-        for i, number in enumerate(ids):
-            a, _ = self._bounds.get(number, (i, i))
-            self._bounds[number] = (a, i + 1)
+        self._bounds = _bounds(ids)
+        self._clauses = self._bounds if document.punctuated else _bounds(document.clause)
 
     def _note_starts(self) -> frozenset[int]:
         cues = self.document.cue_of
@@ -93,7 +104,7 @@ class Talk:
 
     def time(self, i: int) -> float:
         """Seconds of recording at which token ``i`` begins."""
-        return self.document.time[min(i, len(self.words) - 1)]
+        return self.document.time(min(i, len(self.words) - 1))
 
     def between(self, a: int, b: int) -> str:
         """The words from token ``a`` to ``b`` (exclusive), joined by a space."""
@@ -206,14 +217,11 @@ class Talk:
 
     def asked(self, i: int) -> bool:
         """Whether the clause of token ``i`` ends with a question mark. A tag ("it's four-one, is it?") asks nothing."""
-        stop = i
-        clause = self.document.clause
-        while stop + 1 < len(self.words) and clause[stop + 1] == clause[i]:
-            stop += 1
-            if stop - i > 60:
-                return False
+        stop = self._clauses[self.document.clause[i]][1] - 1
+        if stop - i > _LONGEST_QUESTION or "?" not in self.words[stop]:
+            return False
         tagged = any(" ".join(self.words[stop - n : stop]) in _TAGS for n in (1, 2, 3))
-        return "?" in self.words[stop] and not (tagged and stop - 3 > i)
+        return not (tagged and stop - 3 > i)
 
     def free(self, number: Number) -> bool:
         """Whether nobody has read this number yet."""

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import re
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING, cast
+from itertools import chain
+from typing import cast
 
 from extract.lexicon.data import load_toml
-
-if TYPE_CHECKING:
-    from spacy.tokens import Doc
-
-_CLITIC = re.compile(r"(?<=\w)['’](?:s|ll|d|re|ve)$")
-_SENTENCE_END = frozenset(".!?…") | {"...", "!!", "?!", "!?", "..", "...."}
+from extract.mentions.tokens import WordForm
 
 
 @cache
@@ -21,6 +18,7 @@ def word_list(section: str, key: str) -> frozenset[str]:
     return frozenset(str(table_of(section)[key]).split())
 
 
+@cache
 def phrase_list(section: str, key: str) -> tuple[str, ...]:
     """The phrases under ``key`` of ``section`` in the cast lexicon, in order."""
     return tuple(str(x) for x in cast("list[object]", table_of(section)[key]))
@@ -31,8 +29,9 @@ def table_of(section: str) -> dict[str, object]:
     return cast("dict[str, object]", load_toml("talk/cast")[section])
 
 
+@cache
 def table(section: str) -> dict[str, str]:
-    """``section`` of the cast lexicon, all of whose values are strings."""
+    """``section`` of the cast lexicon, all of whose values are strings. Treat it as read only."""
     return {key: str(value) for key, value in table_of(section).items()}
 
 
@@ -41,7 +40,7 @@ def _common() -> frozenset[str]:
     return frozenset(str(load_toml("talk/common_words")["words"]).split()) | word_list("names", "trade")
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=16384)
 def is_common(word: str) -> bool:
     """Whether ``word`` (lower case) is everyday English or talk of the trade, regular inflections included.
 
@@ -69,53 +68,66 @@ def is_common(word: str) -> bool:
 
 
 class Words:
-    """A Doc's tokens as parallel lists, so that the matching loops touch no spaCy object.
+    """Tokens as parallel lists, so that the matching loops touch no objects.
 
-    ``norm`` is the lower-case word without clitic; ``word`` tells words from marks, numbers and blanks;
-    ``cap`` a capital first letter; ``opens`` that a sentence or a cue begins at the token. ``cased`` is
-    whether the text uses capitals at all, ``notes`` whether it is telegraphic notes (many short cues, hardly
-    a function word).
+    ``text``, ``lower``, ``norm``, ``space``, ``word``, ``cap`` and ``breaks`` are those of ``WordForm``; ``opens`` tells
+    that a sentence or a cue begins at the token. ``capitals`` is how many begin with one. ``cased`` is whether capitals
+    tell anything (all in capitals they do not, and no token has ``cap``), ``notes`` whether it is telegraphic notes (many
+    short cues, hardly a function word).
     """
 
-    __slots__ = ("cap", "cased", "lower", "norm", "notes", "opens", "space", "text", "word")
+    __slots__ = (
+        "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "space", "text", "word",
+    )  # fmt: skip
+    text: list[str]
+    lower: list[str]
+    norm: list[str]
+    space: list[bool]
+    word: list[bool]
+    cap: list[bool]
+    breaks: list[bool]
 
-    def __init__(self, doc: Doc) -> None:
-        self.text: list[str] = [token.text for token in doc]
-        self.lower: list[str] = [text.lower().replace("’", "'") for text in self.text]
-        self.space: list[bool] = [text.isspace() for text in self.text]
-        self.norm: list[str] = [_CLITIC.sub("", low) if "'" in low else low for low in self.lower]
-        self.word: list[bool] = [text[:1].isalpha() for text in self.text]
-        self.cap: list[bool] = [text[:1].isupper() for text in self.text]
+    def __init__(self, forms: Sequence[WordForm]) -> None:
+        columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
+        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, shouted, then = map(
+            list, columns
+        )
         self.opens: list[bool] = []
         opening = True
-        for i, low in enumerate(self.lower):
+        for effect in then:
             self.opens.append(opening)
-            if self.space[i]:
-                opening = opening or "\n" in self.text[i]
-            elif low in _SENTENCE_END or low in {":", "—", "–"}:
-                opening = True
-            elif low not in {'"', "“", "'", "-"}:
-                opening = False
+            if effect != "keeps":
+                opening = effect == "opens"
         words = sum(self.word)
-        if sum(text.isupper() and len(text) > 1 for text in self.text) > 0.5 * words:
+        self.capitals: int = sum(self.cap)
+        if sum(shouted) > 0.5 * words:
             # Captions all in capitals tell as little by them as captions without any.
             self.cap = [False] * len(self.text)
         self.cased: bool = sum(self.cap) > 0.04 * max(words, 1)
+        self._places: defaultdict[str, list[int]] = defaultdict(list)
+        for i, norm in enumerate(self.norm):
+            self._places[norm].append(i)
         function_words = word_list("names", "grammar")
-        grammar = sum(low in function_words for low in self.lower)
+        grammar = sum(map(function_words.__contains__, self.lower))
         self.notes: bool = words > 0 and self.cased and grammar < 0.24 * words
 
     def __len__(self) -> int:
         return len(self.text)
 
+    def distinct(self) -> Mapping[str, list[int]]:
+        """Each ``norm`` that there is, with the tokens that have it, in order of the first."""
+        return self._places
+
+    def places(self, norms: Iterable[str]) -> list[int]:
+        """The tokens whose ``norm`` is one of ``norms``, each named once, in order."""
+        found = [self._places[norm] for norm in norms if norm in self._places]
+        return sorted(chain.from_iterable(found))
+
     def before(self, i: int) -> str:
         """The lower-case token before ``i`` in the same cue, or an empty string."""
-        return self.lower[i - 1] if i > 0 and not self._breaks(i - 1) else ""
+        return self.lower[i - 1] if i > 0 and not self.breaks[i - 1] else ""
 
     def after(self, i: int) -> str:
         """The lower-case token at ``i`` if it is still in the cue of the one before it, or an empty
         string."""
-        return self.lower[i] if i < len(self.lower) and not self._breaks(i) else ""
-
-    def _breaks(self, i: int) -> bool:
-        return self.space[i] and "\n" in self.text[i]
+        return self.lower[i] if i < len(self.lower) and not self.breaks[i] else ""

@@ -16,6 +16,7 @@ import os
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any, cast
 
@@ -27,6 +28,7 @@ from extract.record.tables import WRITTEN, Cell, Table
 _FORMULA = re.compile(r"[=+\-@\t\r\n＝＋－＠]")
 _SURROGATE = re.compile("[\ud800-\udfff]")
 _UNWRITABLE = re.compile("[\x00\ud800-\udfff]")
+_ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
 _REMEDY = "give a record as this program writes it"
 
 
@@ -49,21 +51,29 @@ def to_json(record: Record, *, one_line: bool = False) -> str:
 
 
 def _dumps(value: Any) -> str:
-    text = json.dumps(value, ensure_ascii=False, allow_nan=False)
+    text = _ENCODER.encode(value)
     # Half a surrogate pair cannot be written as UTF-8; as an escape it survives.
     return _SURROGATE.sub(lambda half: f"\\u{ord(half[0]):04x}", text)
 
 
 def _plain(value: Any) -> Any:
-    if is_dataclass(value):
-        return {key_of(field.name): _plain(getattr(value, field.name)) for field in fields(value)}
-    if isinstance(value, tuple):
-        return [_plain(item) for item in value]
+    if value is None or isinstance(value, str | int):
+        return value
     if isinstance(value, float):
         rounded = round(value, 2)
         # 81.0 and 81 are the same number: both are written as 81, and -0.0 as 0.
         return int(rounded) if rounded.is_integer() else rounded
-    return dict(value) if hasattr(value, "items") else value
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    if is_dataclass(value):
+        return {key: _plain(getattr(value, name)) for key, name in _keys(value.__class__)}
+    return dict(value)
+
+
+@cache
+def _keys(wanted: type[Any]) -> tuple[tuple[str, str], ...]:
+    """The JSON keys of a data type in order, each with the name of its field."""
+    return tuple((key_of(field.name), field.name) for field in fields(wanted))
 
 
 def from_json(source: str | Path) -> Record:

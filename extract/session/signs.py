@@ -57,7 +57,7 @@ def cue_signs(transcript: Transcript, style: str, lexicon: Lexicon) -> list[CueS
         document = TalkDocument(replace(transcript, cues=transcript.cues[first:last]))
         if not len(document):
             continue
-        talk = Talk(document, lexicon, corner_refs(document.doc, nobody))
+        talk = Talk(document, lexicon, corner_refs(document.tokens, nobody))
         for mention in mentions_of(talk):
             cue = out[first + document.cue_of[mention.start]]
             for sign in _signs_of(mention, cue):

@@ -35,6 +35,9 @@ class Cue:
         >>> Cue(1, 10.0, 20.0, "two points").time_at(5)
         15.0
         """
+        if not self.anchors:
+            share = min(max(position / max(len(self.text), 1), 0.0), 1.0)
+            return round(self.start + (self.end - self.start) * share, 3)
         points = [(0, self.start), *self.anchors, (max(len(self.text), 1), self.end)]
         i = min(bisect_right(points, (position, float("inf"))), len(points) - 1)
         (a, ta), (b, tb) = points[i - 1], points[i]

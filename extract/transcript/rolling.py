@@ -42,6 +42,9 @@ def new_from(shown: str, shown_end: float, text: str, start: float, pause: float
     """
     if not follows(shown_end + pause, start):
         return 0
+    last = shown.rstrip().rpartition("\n")[2].strip()
+    if not last or last not in text:
+        return 0
     old = [line.strip() for line in shown.split("\n") if line.strip()]
     new: list[tuple[str, int]] = []
     at = 0
@@ -53,6 +56,6 @@ def new_from(shown: str, shown_end: float, text: str, start: float, pause: float
         if any(old[i - count] != new[i][0] for i in range(count - 1)):
             continue
         line, at = new[count - 1]
-        if line == old[-1] or (line.startswith(old[-1] + " ") and len(old[-1].split()) >= _GROWN_WORDS):
-            return at + len(old[-1])
+        if line == last or (line.startswith(last + " ") and len(last.split()) >= _GROWN_WORDS):
+            return at + len(last)
     return 0

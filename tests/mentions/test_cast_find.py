@@ -6,16 +6,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, cast
 
 import pytest
-import spacy
 from hypothesis import given
 from hypothesis import strategies as st
 
 from extract.mentions.cast import corner_refs, corner_words, find_cast
+from tests.talk import words_of
 
 if TYPE_CHECKING:
     from extract.transcript.bout_file import BoutFile
 
-_NLP = spacy.blank("en")
 _LATER = (
     "\nOster circling.\nShot from Kessel, no, Oster sprawls.\nTakedown, Oster, two!\nKessel up."
     "\nTwo nothing Oster."
@@ -55,7 +54,7 @@ def bout(red: _Side, blue: _Side) -> BoutFile:
     ],
 )
 def test_introductions_in_many_shapes(intro: str) -> None:
-    found = find_cast(_NLP(intro + _LATER), None)
+    found = find_cast(words_of(intro + _LATER), None)
     assert (found.red.name, found.red.team) == ("Mira Oster", "Nordale")
     assert (found.blue.name, found.blue.team) == ("Jonah Kessel", "Vastmark")
     assert {found.red.name_from, found.red.team_from, found.blue.name_from} == {"heard"}
@@ -71,7 +70,7 @@ def test_introductions_in_many_shapes(intro: str) -> None:
     ],
 )
 def test_lower_case_captions(intro: str) -> None:
-    found = find_cast(_NLP(intro + _LATER_LOW), None)
+    found = find_cast(words_of(intro + _LATER_LOW), None)
     assert (found.red.name, found.blue.name) == ("Mira Oster", "Jonah Kessel")
     assert found.red.team.startswith("Nordale")
     assert found.blue.team.startswith("Vastmark")
@@ -79,7 +78,7 @@ def test_lower_case_captions(intro: str) -> None:
 
 def test_the_usual_spelling_of_a_surname_wins_over_one_mishearing() -> None:
     text = "in red mira dragamel and in blue jonah kessel\n" + "dragomel shoots\nkessel waits\n" * 4
-    assert find_cast(_NLP(text), None).red.name == "Mira Dragomel"
+    assert find_cast(words_of(text), None).red.name == "Mira Dragomel"
 
 
 def test_a_given_name_told_later_completes_the_surname() -> None:
@@ -88,11 +87,11 @@ def test_a_given_name_told_later_completes_the_surname() -> None:
         + "Oster up. Kessel waits.\n" * 3
         + "So it's Mira Oster who wins."
     )
-    assert find_cast(_NLP(text), None).red.name == "Mira Oster"
+    assert find_cast(words_of(text), None).red.name == "Mira Oster"
 
 
 def test_the_bout_file_goes_before_what_is_heard_and_the_user_before_both() -> None:
-    doc = _NLP("In red, Mira Oster of Nordale. In blue, Jonah Kessel of Vastmark." + _LATER)
+    doc = words_of("In red, Mira Oster of Nordale. In blue, Jonah Kessel of Vastmark." + _LATER)
     sides = bout(_Side("Mirabel Oster"), _Side("Jonah Kessel", "Vastmark AC"))
     found = find_cast(doc, sides)
     assert (found.red.name, found.red.name_from) == ("Mirabel Oster", "given")
@@ -102,28 +101,28 @@ def test_the_bout_file_goes_before_what_is_heard_and_the_user_before_both() -> N
 
 
 def test_one_name_given_leaves_the_other_to_the_talk() -> None:
-    doc = _NLP("In red, Mira Oster of Nordale. In blue, Jonah Kessel of Vastmark." + _LATER)
+    doc = words_of("In red, Mira Oster of Nordale. In blue, Jonah Kessel of Vastmark." + _LATER)
     found = find_cast(doc, None, blue="Jonah Kessel")
     assert (found.red.name, found.red.name_from, found.blue.name_from) == ("Mira Oster", "heard", "given")
 
 
 def test_a_name_given_for_the_other_corner_turns_the_bout_file_round() -> None:
-    doc = _NLP("Here we go." + _LATER)
+    doc = words_of("Here we go." + _LATER)
     found = find_cast(doc, bout(_Side("Mira Oster"), _Side("Jonah Kessel")), red="Jonah Kessel")
     assert (found.red.name, found.blue.name) == ("Jonah Kessel", "Mira Oster")
 
 
 def test_nothing_said_leaves_the_names_empty() -> None:
-    doc = _NLP("two for red\nand one back for blue\nthat's time")
+    doc = words_of("two for red\nand one back for blue\nthat's time")
     found = find_cast(doc, None)
     assert (found.red.name, found.blue.name, found.home) == ("", "", None)
     assert [ref.corner for ref in corner_refs(doc, found)] == ["red", "blue"]
 
 
 def test_an_empty_transcript() -> None:
-    found = find_cast(_NLP(""), None)
+    found = find_cast(words_of(""), None)
     assert found.red.name == ""
-    assert corner_refs(_NLP(""), found) == []
+    assert corner_refs(words_of(""), found) == []
 
 
 COACHES = (
@@ -135,10 +134,10 @@ COACHES = (
 
 def test_a_coach_s_microphone_shows_whose_side_it_is_on() -> None:
     sides = bout(_Side("Jonah Kessel"), _Side("Mira Oster"))
-    doc = _NLP(COACHES)
+    doc = words_of(COACHES)
     found = find_cast(doc, sides)
     assert found.home == "blue"
-    home = {(doc[ref.start].lower_, ref.corner) for ref in corner_refs(doc, found) if ref.how == "home"}
+    home = {(doc.lower[ref.start], ref.corner) for ref in corner_refs(doc, found) if ref.how == "home"}
     assert {("ours", "blue"), ("we", "blue"), ("you", "blue")} <= home
 
 
@@ -146,7 +145,7 @@ def test_a_commentator_who_says_we_has_no_side() -> None:
     text = (
         "We're back. You know, we love Oster. Go on! We have Kessel in blue. Our camera sees you, Mira.\n" * 4
     )
-    doc = _NLP(text)
+    doc = words_of(text)
     found = find_cast(doc, bout(_Side("Mira Oster"), _Side("Jonah Kessel")))
     assert found.home is None
     assert not [ref for ref in corner_refs(doc, found) if ref.how == "home"]
@@ -157,15 +156,15 @@ def test_a_partisan_who_says_so_has_a_side() -> None:
         "Red, Jonah Kessel. Blue, Mira Oster. She's ours, we're not neutral.\n"
         "Stay in, Mira.\nGo on, Mira!\nTo us, that one."
     )
-    doc = _NLP(text)
+    doc = words_of(text)
     found = find_cast(doc, None)
     assert found.home == "blue"
-    assert [doc[r.start].lower_ for r in corner_refs(doc, found) if r.how == "home"] == ["ours", "us"]
+    assert [doc.lower[r.start] for r in corner_refs(doc, found) if r.how == "home"] == ["ours", "us"]
 
 
 def test_introductions_all_in_capitals() -> None:
     intro = "IN THE RED CORNER, MIRA OSTER OF NORDALE. IN THE BLUE CORNER, JONAH KESSEL OF VASTMARK."
-    found = find_cast(_NLP(intro + _LATER.upper()), None)
+    found = find_cast(words_of(intro + _LATER.upper()), None)
     assert (found.red.name, found.blue.name) == ("Mira Oster", "Jonah Kessel")
 
 
@@ -204,14 +203,16 @@ _WORDS = st.sampled_from(
 @given(st.lists(_WORDS, max_size=40), st.booleans())
 def test_any_talk_yields_a_cast_of_two_different_people(words: list[str], lower: bool) -> None:
     text = " ".join(words)
-    doc = _NLP(text.lower() if lower else text)
+    doc = words_of(text.lower() if lower else text)
     found = find_cast(doc, None)
     assert not found.red.name or found.red.name != found.blue.name
     corner_refs(doc, found)
 
 
 def test_a_given_name_without_a_word_is_no_crash() -> None:
-    found = find_cast(_NLP("In red, Mira Oster of Nordale. In blue, Jonah Kessel." + _LATER), None, blue="-")
+    found = find_cast(
+        words_of("In red, Mira Oster of Nordale. In blue, Jonah Kessel." + _LATER), None, blue="-"
+    )
     assert (found.red.name, found.blue.name) == ("Mira Oster", "-")
 
 
@@ -228,13 +229,13 @@ def test_a_given_name_without_a_word_is_no_crash() -> None:
     ],
 )
 def test_a_style_has_its_own_words_for_the_corners(style: str, text: str, corners: list[str]) -> None:
-    doc = _NLP(text)
+    doc = words_of(text)
     found = find_cast(doc, None, words=corner_words(style))
     assert [ref.corner for ref in corner_refs(doc, found)] == corners
 
 
 def test_the_colours_of_the_bout_file_go_before_those_of_the_style() -> None:
-    doc = _NLP("Takedown, green! Then red escapes, and white has nothing.")
+    doc = words_of("Takedown, green! Then red escapes, and white has nothing.")
     worn = bout(_Side("Mira Oster", colour="Green"), _Side("Jonah Kessel", colour="red"))
     found = find_cast(doc, worn, words=corner_words("collegiate"))
     assert [ref.corner for ref in corner_refs(doc, found)] == ["red", "blue"]

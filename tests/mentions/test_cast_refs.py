@@ -5,13 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-import spacy
 from hypothesis import given
 from hypothesis import strategies as st
 
 from extract.mentions.cast import Cast, CornerRef, Person, corner_refs
+from extract.mentions.tokens import tokenize
+from tests.talk import words_of
 
-_NLP = spacy.blank("en")
 CAST = Cast(
     Person("Mira Dragomel", "Vastmark Tech", (), "given", "given"),
     Person("Jonah Oster-Vale", "the Kingdom of Orvania", ("the Owl",), "given", "given"),
@@ -19,13 +19,14 @@ CAST = Cast(
 
 
 def refs_of(text: str, cast: Cast = CAST) -> list[CornerRef]:
-    return corner_refs(_NLP(text), cast)
+    return corner_refs(words_of(text), cast)
 
 
 def read(text: str, cast: Cast = CAST) -> list[tuple[str, str, str]]:
     """(words, corner, how) of every reference."""
-    doc = _NLP(text)
-    return [(doc[ref.start : ref.end].text, ref.corner, ref.how) for ref in corner_refs(doc, cast)]
+    forms, begins = tokenize(text)
+    ends = [begin + len(form.text) for form, begin in zip(forms, begins, strict=True)]
+    return [(text[begins[ref.start] : ends[ref.end - 1]], ref.corner, ref.how) for ref in refs_of(text, cast)]
 
 
 @pytest.mark.parametrize(
@@ -204,7 +205,7 @@ _WORDS = st.sampled_from([*_TALK.split(), "\n"])
 
 @given(st.lists(_WORDS, max_size=40))
 def test_references_are_in_order_and_apart(words: list[str]) -> None:
-    doc = _NLP(" ".join(words))
+    doc = words_of(" ".join(words))
     refs = corner_refs(doc, CAST)
     assert all(0 <= ref.start < ref.end <= len(doc) and 0 < ref.confidence <= 1 for ref in refs)
     assert all(one.end <= two.start for one, two in pairwise(refs))

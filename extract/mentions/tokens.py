@@ -1,0 +1,134 @@
+"""Tokens of a text, by spaCy's tokenizer; each distinct stretch between blanks is tokenized once for a process."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from spacy.tokenizer import Tokenizer
+
+#: "3-1", "five-oh", "5-oh": a hyphen between letters or figures always parts two tokens; so does a slash.
+_INFIXES = (
+    r"(?<=[0-9A-Za-z])[-/+&](?=[0-9A-Za-z])",
+    r"(?<=[A-Za-z0-9])(?:\.\.+|…|--+|!|\?|,)(?=[A-Za-z0-9])",
+)
+_BLANKS = re.compile(r"(\s+)")
+_CLITIC = re.compile(r"(?<=\w)['’](?:s|ll|d|re|ve)$")
+_SENTENCE_END = frozenset(".!?…:—–") | {"...", "!!", "?!", "!?", "..", "...."}
+_QUOTES = frozenset({'"', "“", "'", "-"})
+#: So many distinct stretches are kept, some ten megabytes; then all are let go, so that a process that reads bouts
+#: without end does not grow. One with more letters is no word that would come again.
+_KEPT, _LONGEST = 20_000, 40
+
+
+class WordForm(NamedTuple):
+    """What a token is wherever it stands. ``norm`` is the token in lower case without clitic, ``word`` tells words from
+    marks, numbers and blanks, ``cap`` is a capital first letter, ``breaks`` a blank with a line end in it,
+    ``shouted`` several letters and all of them capitals. ``then`` is what it does to whether a sentence may begin after
+    it."""
+
+    text: str
+    lower: str
+    norm: str
+    space: bool
+    word: bool
+    cap: bool
+    breaks: bool
+    shouted: bool
+    then: Literal["opens", "keeps", "closes"]
+
+
+#: The forms of the tokens of a stretch, and the position in it of each.
+_Stretch = tuple[tuple[WordForm, ...], tuple[int, ...]]
+_known: dict[str, _Stretch] = {}
+
+
+def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
+    """The tokens of ``text``, and the position in it at which each begins. One blank after a token belongs to it; any
+    other white space is a token by itself.
+
+    >>> [form.text for form in tokenize("Two for red,  3-1!")[0]]
+    ['Two', 'for', 'red', ',', ' ', '3', '-', '1', '!']
+    """
+    forms: list[WordForm] = []
+    places: list[int] = []
+    pieces = _BLANKS.split(text)
+    known = _learn(pieces)
+    at = 0
+    for piece in pieces:
+        begin = at
+        at += len(piece)
+        if piece == " " and forms:
+            continue
+        if piece[:1] == " " and forms:
+            piece = piece[1:]
+            begin += 1
+        if piece:
+            found, offsets = known[piece]
+            forms += found
+            if len(offsets) == 1:
+                places.append(begin)
+            else:
+                places += [begin + offset for offset in offsets]
+    return forms, places
+
+
+def _learn(pieces: list[str]) -> dict[str, _Stretch]:
+    """The tokens of all ``pieces``, and of those of white space without their first blank."""
+    wanted = set(pieces)
+    wanted |= {piece[1:] for piece in wanted if piece[:1] == " "}
+    wanted.discard("")
+    new = wanted.difference(_known)
+    if not new:
+        return _known
+    if len(_known) + len(new) > _KEPT:
+        _known.clear()
+        new = wanted
+    tokenizer = _tokenizer()
+    found: dict[str, _Stretch] = {}
+    # What the vocabulary learns of new words is let go again: a Vocab only ever grows.
+    with tokenizer.vocab.memory_zone():
+        for piece in new:
+            doc = tokenizer(piece)
+            found[piece] = tuple(word_form(token.text) for token in doc), tuple(token.idx for token in doc)
+    kept = {piece: stretch for piece, stretch in found.items() if len(piece) <= _LONGEST}
+    _known.update(kept)
+    return _known if len(kept) == len(found) and len(_known) <= _KEPT else {**_known, **found}
+
+
+def word_form(text: str) -> WordForm:
+    """What a token of this text is.
+
+    >>> word_form("She's").norm, word_form("\\n").breaks
+    ('she', True)
+    """
+    lower = text.lower().replace("’", "'")
+    norm = _CLITIC.sub("", lower) if "'" in lower else lower
+    space = text.isspace()
+    breaks = space and "\n" in text
+    then: Literal["opens", "keeps", "closes"] = "closes"
+    if breaks or lower in _SENTENCE_END:
+        then = "opens"
+    elif space or lower in _QUOTES:
+        then = "keeps"
+    shouted = text.isupper() and len(text) > 1
+    return WordForm(text, lower, norm, space, text[:1].isalpha(), text[:1].isupper(), breaks, shouted, then)
+
+
+@lru_cache(maxsize=1)
+def _tokenizer() -> Tokenizer:
+    """spaCy's tokenizer for English, made for scores and times. Its vocabulary knows of no attributes of words."""
+    from spacy.lang.en import EnglishDefaults as English
+    from spacy.tokenizer import Tokenizer
+    from spacy.util import compile_infix_regex, compile_prefix_regex, compile_suffix_regex
+    from spacy.vocab import Vocab
+
+    return Tokenizer(
+        Vocab(),
+        rules=English.tokenizer_exceptions,
+        prefix_search=compile_prefix_regex(English.prefixes or ()).search,
+        suffix_search=compile_suffix_regex(English.suffixes or ()).search,
+        infix_finditer=compile_infix_regex([*_INFIXES, *(English.infixes or ())]).finditer,
+    )
