@@ -7,8 +7,9 @@ Three sorts of session: drawn bouts with drawn talk between them; the labelled b
 unless given) shuffled and put behind one another, with drawn talk, with a gap of some seconds, and with none; and each
 labelled bout alone, which must not be cut. A start is right within 20 s of the first word of the bout's own talk; in
 brackets, fairly: anywhere from the words that hand over to it to its first whistle, give or take 20 s. An end is right
-within 20 s of the last event or score told; fairly: from the last event to the last word of its own talk. An event is
-in the wrong bout (astray) where the part that it lies in is not its bout's. ``--records`` also measures what the cutting
+from 20 s before the last event (the last horn, a fall) to 20 s after the first score told from then on; fairly: to 20 s
+after the last word of its own talk. An event is in the wrong bout (astray) where the part that it lies in is not its
+bout's. ``--records`` also measures what the cutting
 costs the records: the F1 of awards in the session, and in each bout alone. ``--fit`` counts the rates of
 ``extract/session/parameters.toml`` instead, on the half of the templates that nothing is reported on.
 """
@@ -127,15 +128,15 @@ def compare(drawn: DrawnSession, session: Session) -> tuple[Counter[str], list[s
         astray = sum(not part.start - 0.5 <= t <= part.end + 0.5 for t in events)
         counts["astray"] += astray
         spans = {
-            "start": (part.start, bout.introduced, bout.handed, bout.whistle),
-            "end": (part.end, bout.result, bout.over, bout.talked),
+            "start": (part.start, (bout.introduced, bout.introduced), (bout.handed, bout.whistle)),
+            "end": (part.end, (bout.over, bout.result), (bout.over, bout.talked)),
         }
-        for name, (t, strict, low, high) in spans.items():
-            counts[f"{name}_strict"] += abs(t - strict) <= NEAR_S
-            fair = low - NEAR_S <= t <= high + NEAR_S
-            counts[f"{name}_fair"] += fair
-            if not fair:
-                wrong.append(f"bout {n + 1} {name} {t:.0f}, not {low:.0f}-{high:.0f}")
+        for name, (t, strict, fair) in spans.items():
+            counts[f"{name}_strict"] += strict[0] - NEAR_S <= t <= strict[1] + NEAR_S
+            counts[f"{name}_fair"] += fair[0] - NEAR_S <= t <= fair[1] + NEAR_S
+            for grade, (low, high) in (("strictly", strict), ("fairly", fair)):
+                if not low - NEAR_S <= t <= high + NEAR_S:
+                    wrong.append(f"bout {n + 1} {name} {t:.0f}, {grade} {low:.0f}-{high:.0f}")
         if astray:
             wrong.append(f"bout {n + 1}: {astray} of {len(events)} events outside")
         if drawn.sheet.bouts and part.row is not None:

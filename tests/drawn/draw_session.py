@@ -32,8 +32,8 @@ class ToldBout:
 @dataclass(frozen=True, slots=True)
 class TrueBout:
     """Where a bout of a session really is, seconds of recording: when the talk hands over to it, the first word of its
-    own talk, its first whistle, the last that happens in it, when the last is said of its score, and the last word of
-    its own talk; and its cue positions."""
+    own talk, its first whistle, the last that happens in it, when its score is told first after that, and the last word
+    of its own talk; and its cue positions."""
 
     told: ToldBout
     handed: float
@@ -113,15 +113,16 @@ class _Writer:
         self.t = self.cues[-1].end + 0.1
         events = [e["t"] for e in told.truth["events"]]
         starts = [e["t"] for e in told.truth["events"] if e["kind"] == "period_start"]
-        told_last = max([*events, *(s["t"] for s in told.truth["scores"])])
+        over = max(events)
+        told_first = min((s["t"] for s in told.truth["scores"] if s["t"] >= over), default=over)
         handed, self.handed = self.handed, None
         return TrueBout(
             told,
             self.cues[first].start if handed is None else handed,
             self.cues[first].start,
             min(starts, default=events[0]) + moved,
-            max(events) + moved,
-            told_last + moved,
+            over + moved,
+            told_first + moved,
             self.cues[-1].end,
             first,
             len(self.cues),
