@@ -8,10 +8,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from extract.bout import extract_bout
 from extract.checks.words import clock_text
 from extract.log.parameters import Parameters
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.style import heard_style
+from extract.session.close import closed
 from extract.session.evidence import weigh
 from extract.session.names import Named, cue_names
 from extract.session.parameters import session_parameters
@@ -53,14 +55,26 @@ def find_parts(
     lexicon = own_lexicon(style, lexicons)
     signs = cue_signs(transcript, style, lexicon)
     named = cue_names(transcript, lexicon, sheet)
-    found = _joined(search(weigh(transcript.cues, signs, named, parameters), parameters))
+
+    def session_of(found: Sequence[Found]) -> Session:
+        rows = _rows(found, named, len(sheet.bouts)) if sheet is not None else {}
+        parts = _parts(transcript, found, signs, sheet, rows)
+        around = style if sure else None
+        return Session(tuple(_with_style(part, transcript, rules, around) for part in parts))
+
+    evidence = weigh(transcript.cues, signs, named, parameters)
+    found = _joined(search(evidence, parameters))
     if sum(part.bout for part in found) == 1:
         one = next(part for part in found if part.bout)
-        found = [Found(True, 0, len(transcript.cues), one.run, one.odds)]
-    rows = _rows(found, named, len(sheet.bouts)) if sheet is not None else {}
-    parts = _parts(transcript, found, signs, sheet, rows)
-    around = style if sure else None
-    return Session(tuple(_with_style(part, transcript, rules, around) for part in parts))
+        return session_of([Found(True, 0, len(transcript.cues), one.run, one.odds)])
+    ended: list[Found] = []
+    for rough, part in zip(found, session_of(found).parts, strict=True):
+        if part.kind == "bout":
+            record = extract_bout(part_transcript(transcript, part), part.bout, lexicons=lexicons)
+            ended.append(closed(rough, record, evidence, parameters))
+        if not ended or ended[-1].last < rough.last:
+            ended.append(Found(False, ended[-1].last if ended else rough.first, rough.last))
+    return session_of(_joined(ended))
 
 
 def _joined(found: Sequence[Found]) -> list[Found]:
