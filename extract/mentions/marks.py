@@ -22,6 +22,8 @@ def find_marks(talk: Talk) -> list[MarkMention]:
     for role in roles:
         for term in talk.terms.all(role):
             stance = stance_of(talk, term.start, term.end)
+            if role == "period_start" and stance == "recalled" and _named_behind(talk, term):
+                stance = "asserted"
             grade = "loose" if term.entry.strength == "loose" or stance != "asserted" else "plain"
             out.append(
                 MarkMention(
@@ -49,6 +51,15 @@ def find_marks(talk: Talk) -> list[MarkMention]:
     out.extend(_ended(talk))
     out.extend(find_overtime(talk))
     return sorted(out, key=lambda m: m.start)
+
+
+def _named_behind(talk: Talk, term: Term) -> bool:
+    """Whether the period that starts stands right behind: "off we go in the first period" recalls nothing."""
+    return any(
+        recalled.entry.value == "recalled" and talk.terms.any("ordinal", recalled.start, recalled.end)
+        for recalled in talk.terms.within("stance", term.end, term.end + 4)
+        if recalled.start == term.end
+    )
 
 
 def _ended(talk: Talk) -> Iterator[MarkMention]:
