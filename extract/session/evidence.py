@@ -57,7 +57,7 @@ def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, paramete
     return Evidence(
         phase,
         _silences(cues, ends, parameters),
-        [any(sign in cue.counts for sign in whistles) for cue in signs],
+        [cue.whistle or any(sign in cue.counts for sign in whistles) for cue in signs],
         ["forfeit" in cue.counts for cue in signs],
         [cue.start for cue in cues],
         ends,

@@ -13,7 +13,7 @@ from extract.checks.words import clock_text
 from extract.log.parameters import Parameters
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.style import heard_style
-from extract.session.close import closed
+from extract.session.edges import closed, opened
 from extract.session.evidence import weigh
 from extract.session.names import Named, cue_names
 from extract.session.parameters import session_parameters
@@ -67,14 +67,16 @@ def find_parts(
     if sum(part.bout for part in found) == 1:
         one = next(part for part in found if part.bout)
         return session_of([Found(True, 0, len(transcript.cues), one.run, one.odds)])
-    ended: list[Found] = []
+    exact: list[Found] = []
     for rough, part in zip(found, session_of(found).parts, strict=True):
-        if part.kind == "bout":
-            record = extract_bout(part_transcript(transcript, part), part.bout, lexicons=lexicons)
-            ended.append(closed(rough, record, evidence, parameters))
-        if not ended or ended[-1].last < rough.last:
-            ended.append(Found(False, ended[-1].last if ended else rough.first, rough.last))
-    return session_of(_joined(ended))
+        if part.kind == "studio":
+            exact.append(rough)
+            continue
+        record = extract_bout(part_transcript(transcript, part), part.bout, lexicons=lexicons)
+        bout = closed(opened(rough, record, evidence, parameters), record, evidence, parameters)
+        around = (Found(False, rough.first, bout.first), bout, Found(False, bout.last, rough.last))
+        exact += [one for one in around if one.first < one.last]
+    return session_of(_joined(exact))
 
 
 def _joined(found: Sequence[Found]) -> list[Found]:

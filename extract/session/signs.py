@@ -38,12 +38,13 @@ SIGNS = (
 @dataclass(slots=True)
 class CueSigns:
     """What is heard in one cue: how often each sign; the scores said as (higher, lower) and the seconds on the bout
-    clock, in order; how many words it has."""
+    clock, in order; how many words it has; whether a whistle is heard in it that may be one to stop."""
 
     counts: dict[str, int] = field(default_factory=dict)
     scores: list[tuple[int, int]] = field(default_factory=list)
     clocks: list[int] = field(default_factory=list)
     words: int = 0
+    whistle: bool = False
 
     def add(self, sign: str) -> None:
         self.counts[sign] = self.counts.get(sign, 0) + 1
@@ -101,6 +102,7 @@ def _signs_of(mention: Mention, cue: CueSigns) -> Sequence[str]:
             cue.clocks.append(mention.seconds)
             return ("clock",)
         case MarkMention():
+            cue.whistle |= told and mention.what == "period_start" and mention.grade == "loose"
             return _mark(mention)
         case ResultMention():
             if mention.by == "forfeit":

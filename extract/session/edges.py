@@ -1,12 +1,14 @@
-"""Where a bout is over, by its record: what is said after the last that happens in it is its result, and then talk.
+"""Where a bout begins and is over, by its record: what is said before the first and after the last that happens in it is
+its introduction and its result, and then talk.
 
-The search hears a replay as wrestling, for it has calls, points and the right names. The record of the part knows that
-they are nothing new: no award stands, no clock runs.
+The search hears a replay as wrestling, for it has calls, points and the right names, and a preview as an introduction, for
+it has the names. The record of the part knows that a replay is nothing new: no award stands, no clock runs.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Iterator, Mapping
 
 from extract.log.parameters import Parameters
@@ -16,8 +18,29 @@ from extract.session.search import Found
 
 #: Results for which the clock runs down.
 _TO_THE_HORN = ("points", "criteria")
+#: Who wrestles is named so often from then on.
+_NAMED = 2
 #: Nobody tells a result for so many seconds.
 _LONGEST_S = 60.0
+
+
+def opened(part: Found, record: Record, evidence: Evidence, parameters: Parameters) -> Found:
+    """The bout without the talk before its introduction; ``record`` is what was made of it as it is.
+
+    Back from where the wrestling begins it goes as far as words of an introduction and names of the bout outweigh
+    silences and other talk."""
+    if part.run is None:
+        return part
+    until = min(part.run[0], _first_event(record, evidence, part))
+    names = Counter(name for said in evidence.names[until : part.last] for name, _ in said)
+    total, best, first = 0.0, 0.0, until
+    for at in range(until - 1, part.first - 1, -1):
+        total += evidence.phase["intro"][at] - evidence.silence[at + 1]
+        if any(names[name] >= _NAMED for name, _ in evidence.names[at]):
+            total += parameters.get("edge", "named")
+        if total >= best:
+            best, first = total, at
+    return part._replace(first=first)
 
 
 def closed(part: Found, record: Record, evidence: Evidence, parameters: Parameters) -> Found:
@@ -26,7 +49,7 @@ def closed(part: Found, record: Record, evidence: Evidence, parameters: Paramete
     From the last event on the bout either goes on, where no call and no name counts for it any more and words of a result
     count against it, or its result is told, for which each second after the first few has its price. It ends where the
     result is told best, and with the cue of the last event where nothing speaks for a result."""
-    weights = parameters.table("close")
+    weights = parameters.table("edge")
     happened = _last_event(record, float(weights["clock"]))
     if happened is None or part.run is None:
         return part
@@ -57,6 +80,15 @@ def _results(
             break
         total += evidence.phase["result"][at] - evidence.silence[at]
         yield at, total - weights["second"] * max(long, 0.0)
+
+
+def _first_event(record: Record, evidence: Evidence, part: Found) -> int:
+    """The cue in which the first of the bout happens that somebody called or read off the clock."""
+    times = [event.t for event in record.events if event.evidence]
+    times += [read.t for read in record.clock if read.about == "bout"]
+    if not times:
+        return part.last - 1
+    return max(bisect_right(evidence.starts, min(times), part.first, part.last) - 1, part.first)
 
 
 def _last_event(record: Record, most: float) -> float | None:
