@@ -20,6 +20,8 @@ from extract.session.search import Found
 _TO_THE_HORN = ("points", "criteria")
 #: Who wrestles is named so often from then on.
 _NAMED = 2
+#: The bout clock is read so roughly, seconds.
+_ROUGH_S = 10.0
 #: Nobody tells a result for so many seconds.
 _LONGEST_S = 60.0
 
@@ -48,18 +50,21 @@ def closed(part: Found, record: Record, evidence: Evidence, parameters: Paramete
 
     From the last event on the bout either goes on, where no call and no name counts for it any more and words of a result
     count against it, or its result is told, for which each second after the first few has its price. It ends where the
-    result is told best, and with the cue of the last event where nothing speaks for a result."""
+    result is told best, and soon after the last event where nothing speaks for a result."""
     weights = parameters.table("edge")
     happened = _last_event(record, float(weights["clock"]))
-    if happened is None or part.run is None:
+    # Nothing happens in a bout that is not fought.
+    if happened is None or part.run is None or part.run[0] == part.run[1]:
         return part
     final = max(bisect_right(evidence.starts, happened, part.first, part.last) - 1, part.first)
     # The call comes after what it calls.
     called = (min(words.cue for words in event.evidence) - 1 for event in record.events if event.evidence)
-    final = max((final, *(cue for cue in called if cue < part.last)))
+    final = max((final, *(cue for cue in called if cue < part.last), *_running(evidence, final, part.last)))
     runs, results = evidence.phase["run"], evidence.phase["result"]
     run, best = 0.0, 0.0
-    over, last = final + 1, final + 1
+    # What is said at once is about it, in whatever words.
+    at_once = evidence.ends[final] + weights["free"]
+    over, last = final + 1, max(bisect_right(evidence.starts, at_once, final, part.last), final + 1)
     for begun in range(final + 1, part.last):
         for at, told in _results(evidence, begun, part.last, weights):
             if run + told > best:
@@ -89,6 +94,18 @@ def _first_event(record: Record, evidence: Evidence, part: Found) -> int:
     if not times:
         return part.last - 1
     return max(bisect_right(evidence.starts, min(times), part.first, part.last) - 1, part.first)
+
+
+def _running(evidence: Evidence, final: int, until: int) -> Iterator[int]:
+    """The cues from which the clock is heard running, as the time left fits to that said before; the log may have left
+    both out, and a single one may be told of another time."""
+    before: tuple[float, int] | None = None
+    for at in range(final, until):
+        for left in evidence.signs[at].clocks:
+            t = evidence.starts[at]
+            if before is not None and 0 < before[1] - left <= t - before[0] + _ROUGH_S:
+                yield at
+            before = (t, left)
 
 
 def _last_event(record: Record, most: float) -> float | None:

@@ -150,6 +150,7 @@ MARKS = [
     ("There's the whistle, first period.", "period_start", 1),
     ("We're off!", "period_start", None),
     ("here we go second period", "period_start", 2),
+    ("Off we go in the first period.", "period_start", 1),
     ("P2", "period_start", 2),
     ("Second period, three minutes.", "period_start", 2),
     ("That's the horn, end of the first period.", "period_end", 1),
