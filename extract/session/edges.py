@@ -50,7 +50,7 @@ def closed(part: Found, record: Record, evidence: Evidence, parameters: Paramete
 
     From the last event on the bout either goes on, where no call and no name counts for it any more and words of a result
     count against it, or its result is told, for which each second after the first few has its price. It ends where the
-    result is told best, and soon after the last event where nothing speaks for a result."""
+    result is told best, and with the last event where nothing speaks for a result."""
     weights = parameters.table("edge")
     happened = _last_event(record, float(weights["clock"]))
     # Nothing happens in a bout that is not fought.
@@ -62,9 +62,10 @@ def closed(part: Found, record: Record, evidence: Evidence, parameters: Paramete
     final = max((final, *(cue for cue in called if cue < part.last), *_running(evidence, final, part.last)))
     runs, results = evidence.phase["run"], evidence.phase["result"]
     run, best = 0.0, 0.0
-    # What is said at once is about it, in whatever words.
-    at_once = evidence.ends[final] + weights["free"]
-    over, last = final + 1, max(bisect_right(evidence.starts, at_once, final, part.last), final + 1)
+    over = last = final + 1
+    if record.result.by not in _TO_THE_HORN:
+        # Where the last event ends the bout, what is said at once is about that, in whatever words.
+        last = bisect_right(evidence.starts, evidence.ends[final] + weights["free"], final + 1, part.last)
     for begun in range(final + 1, part.last):
         for at, told in _results(evidence, begun, part.last, weights):
             if run + told > best:
