@@ -21,8 +21,9 @@ if TYPE_CHECKING:
     from extract.dataset.quality import Quality
     from extract.dataset.settings import Settings
     from extract.dataset.source import SourceOf
+    from extract.dataset.store import Store
 
-FOUND, FAILED = 1, 3
+FOUND, FAILED, INTERRUPTED = 1, 3, 130
 #: Failures that are told on the terminal; all of them are in the table.
 _TOLD = 10
 
@@ -115,8 +116,8 @@ def build(
     settings = read_settings(rules, recordings, parameters, lexicon)
     given = open_source(source, out, decisions)
     store = Store(out)
-    with store.locked():
-        _check_same(store, settings, given, redo)
+    with _stoppable(), store.locked():
+        _check_same(store, settings, given, decisions, redo)
         with _engine(engine, scheduler, jobs) as workers, _progress(given.total, quiet) as watch:
             tally = Run(store, settings, workers, watch).build(given)
         quality = _finish(store, settings, given)
@@ -138,22 +139,42 @@ def read_settings(
     return settings_of(rules, recordings.value, given_lexicons(lexicon), given_parameters(parameters))
 
 
-def _check_same(store: Any, settings: Settings, source: SourceOf, redo: bool) -> None:
+def _check_same(
+    store: Store, settings: Settings, source: SourceOf, decisions: Path | None, redo: bool
+) -> None:
     """That the dataset is not made in another way than before, unless all of it is to be."""
     told = {**settings.told, "source": source.name, "source_kind": source.kind}
     before = store.settings()
-    if before is not None and before != told:
-        if not redo:
-            other = [
-                f"{key} was {before.get(key)!r}, now {value!r}"
-                for key, value in told.items()
-                if before.get(key) != value
-            ]
+    if redo and before is not None:
+        store.clear()
+    elif before is not None:
+        reviewed = before.pop("decisions", "")
+        if other := [
+            f"{key} was {before.get(key)!r}, now {value!r}"
+            for key, value in told.items()
+            if before.get(key) != value
+        ]:
             remedy = "give another folder with --out, or --redo to do all of it anew"
             raise InputError(store.folder, f"was made in another way ({'; '.join(other)})", remedy)
-        store.clear()
-    if before != told:
-        store.keep_settings(told)
+        if reviewed and decisions is None:
+            problem = f"has the decisions of the review in {reviewed}, and this run has none"
+            raise InputError(
+                store.folder, problem, f"give --decisions {reviewed}, or --redo to leave them out"
+            )
+    store.keep_settings({**told, "decisions": str(decisions or "")})
+
+
+@contextmanager
+def _stoppable() -> Iterator[None]:
+    """Ctrl-C ends the work at once, and says that nothing is lost by it."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        from extract.dataset.engine import no_more_interrupts
+
+        no_more_interrupts()
+        typer.echo("saidscore: stopped; the same command goes on from here", err=True)
+        raise typer.Exit(INTERRUPTED) from None
 
 
 @contextmanager
@@ -204,7 +225,7 @@ def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
         yield lambda n: bar.advance(task, n)
 
 
-def _finish(store: Any, settings: Settings, source: SourceOf) -> Quality:
+def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
     """Write what is told of the whole dataset, the description last."""
     from extract.dataset.package import write_package
     from extract.dataset.quality import measure_quality
@@ -233,7 +254,7 @@ def _tell(out: Path, source: SourceOf, tally: Any, quality: Quality) -> None:
     typer.echo(f"Written: {out} (see {out / 'quality.md'} and {out / 'dictionary.md'})")
 
 
-def _tell_failures(store: Any, failed: int) -> None:
+def _tell_failures(store: Store, failed: int) -> None:
     from extract.dataset.quality import failures
 
     for number, row in enumerate(failures(store)):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
+import signal
 import threading
 from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
-from multiprocessing import get_context, parent_process
+from multiprocessing import active_children, get_context, parent_process
 from typing import Protocol
 
 from extract.dataset.work import Task, perform
@@ -64,8 +65,12 @@ class LocalEngine:
                     yield from _finished(running)
             except BrokenProcessPool:
                 return [*running.values(), *([drawn] if drawn is not None else [])]
-            except BaseException:
-                pool.shutdown(wait=False, cancel_futures=True)
+            except KeyboardInterrupt:
+                # Whoever stops a run will not wait, and what is not done yet is done by the next one.
+                no_more_interrupts()
+                for child in active_children():
+                    child.kill()
+                pool.shutdown(wait=True, cancel_futures=True)
                 raise
         return []
 
@@ -86,6 +91,12 @@ class LocalEngine:
                 pool.shutdown()
 
 
+def no_more_interrupts() -> None:
+    """A second Ctrl-C must not break off the tidying up after the first: from here on the program ends."""
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
 def _finished(running: dict[Future[bytes], Task]) -> Iterator[Done]:
     done, _ = wait(running, return_when=FIRST_COMPLETED)
     for future in done:
@@ -102,7 +113,6 @@ def _pool(workers: int) -> ProcessPoolExecutor:
 def _begin() -> None:
     """Before a worker's first task."""
     import gc
-    import signal
 
     # Ctrl-C is the main process's business, which ends the workers.
     signal.signal(signal.SIGINT, signal.SIG_IGN)

@@ -9,7 +9,7 @@ from pathlib import Path, PurePosixPath
 from extract.bout import extract_bout
 from extract.dataset.item import Item, Loaded, load
 from extract.dataset.settings import AtHand, Settings, at_hand
-from extract.dataset.source import SourceOf, desk_name
+from extract.dataset.source import REVIEW, SourceOf, desk_name
 from extract.dataset.work import Found, bouts_of, read_item
 from extract.decisions import read_decisions
 from extract.errors import InputError
@@ -39,7 +39,7 @@ def hand_over(
     for bout_id, digest in wanted.items():
         key, mark, number = bout_id.rpartition("#")
         of_input.setdefault(key if mark and number.isdigit() else bout_id, {})[bout_id] = digest
-    folder.mkdir(parents=True, exist_ok=True)
+    _make(folder)
     for item in source.items():
         if item.key in of_input:
             left = of_input.pop(item.key)
@@ -51,6 +51,24 @@ def hand_over(
     for lost in of_input.values():
         for bout_id in lost:
             yield Handed(bout_id, "", "is not in the source any more")
+
+
+def _make(folder: Path) -> None:
+    """Make the folder, or see that it is one of a review. Raises InputError."""
+    try:
+        if (
+            folder.exists()
+            and not (folder / REVIEW).exists()
+            and (not folder.is_dir() or any(folder.iterdir()))
+        ):
+            raise InputError(
+                folder, "holds other things", "give a new folder, or one of a review, with --out"
+            )
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / REVIEW).touch()
+    except OSError as error:
+        problem = f"cannot be written ({error.strerror})"
+        raise InputError(folder, problem, "give a folder that can be written with --out") from None
 
 
 def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> Iterator[Handed]:
@@ -66,8 +84,9 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
         for found in bouts_of(loaded, transcript, hand):
             bout_id = f"{item.key}#{found.number}" if found.many else item.key
             if found.record is not None and bout_id in left:
+                name = _put(loaded, found, hand, folder)
                 del left[bout_id]
-                yield Handed(bout_id, _put(loaded, found, hand, folder))
+                yield Handed(bout_id, name)
     except InputError as error:
         for bout_id in list(left):
             del left[bout_id]

@@ -42,19 +42,8 @@ def is_manifest(path: Path) -> bool:
 
 def manifest_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
     """How many transcripts a list has, and the inputs in its order. Raises InputError, with the line, for a list that is
-    none: without its columns, with a path missing or named twice."""
+    none."""
     rows = list(_rows(path))
-    lines: dict[str, int] = {}
-    for row in rows:
-        key = _key(row)
-        if not key:
-            raise InputError(
-                path, "a row without a transcript", "give its path, or take the row out", row.line
-            )
-        if key in lines:
-            problem = f"the transcript {key!r} stands in line {lines[key]}, too"
-            raise InputError(path, problem, "name each once", row.line)
-        lines[key] = row.line
     return len(rows), partial(_items, path, rows)
 
 
@@ -91,14 +80,29 @@ def _rows(path: Path) -> Iterator[_Row]:
 
 
 def _items(path: Path, rows: list[_Row]) -> Iterator[Item]:
-    from extract.dataset.item import Item
+    from extract.dataset.item import Item, refused
 
+    lines: dict[str, int] = {}
     for row in rows:
         key = _key(row)
         file = path.parent / key
+        problem = ""
+        if not key:
+            problem, remedy = "a row without a transcript", "give its path, or take the row out"
+        elif key in lines:
+            problem, remedy = f"the transcript {key!r} stands in line {lines[key]}, too", "name each once"
+        if problem:
+            # The rest of the list is done all the same.
+            error = InputError(path, problem, remedy, row.line)
+            yield Item(
+                f"{key} (row {row.line})".strip(), str(path), file.name, path.stem, partial(refused, error)
+            )
+            continue
+        lines[key] = row.line
         folder = str(PurePosixPath(key).parent)
         programme = row.cells.get("programme", "").strip() or (path.stem if folder == "." else folder)
-        yield Item(key, str(file), file.name, programme, partial(_load, path, row, file), row.line)
+        load = partial(_load, path, row, file)
+        yield Item(key, str(file), file.name, programme, load, (str(path), row.line))
 
 
 def _load(path: Path, row: _Row, file: Path) -> Content:

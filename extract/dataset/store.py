@@ -47,6 +47,8 @@ class Store:
         """Keep other runs out of the folder. Raises InputError where there is one, or the folder is no dataset's."""
         import portalocker
 
+        if self.folder.exists() and not self.folder.is_dir():
+            raise InputError(self.folder, "is no folder", "give a folder with --out")
         try:
             if self.folder.is_dir() and any(self.folder.iterdir()) and not self._is_ours():
                 problem = "holds other things and is no dataset of this program"
@@ -63,9 +65,8 @@ class Store:
         except OSError as error:
             # A full disk, a share that went away: what is done stands, and the next run goes on from there.
             remedy = "mend that and give the same command again: it goes on from here"
-            raise InputError(
-                error.filename or self.folder, f"cannot be written ({error.strerror})", remedy
-            ) from None
+            problem = f"cannot be written ({error.strerror or error})"
+            raise InputError(error.filename or self.folder, problem, remedy) from None
 
     def _is_ours(self) -> bool:
         return (self.folder / PACKAGE).is_file() or self._work.is_dir()
@@ -116,6 +117,15 @@ class Store:
         """The names of the parts that are whole."""
         return [path.stem for path in self._parts(_LEDGER)]
 
+    def is_readable(self, name: str) -> bool:
+        """Whether each table of a part is there and has its end, where Parquet says what it holds."""
+        try:
+            for table in dataset_tables():
+                pq.read_metadata(self.part(table, name))
+        except (OSError, pa.ArrowException):
+            return False
+        return True
+
     def part(self, table: str, name: str) -> Path:
         """The file of a part of a table."""
         return self.folder / table / f"{name}.parquet"
@@ -152,9 +162,19 @@ class Store:
             os.fsync(file.fileno())
         os.replace(draft, path)
 
+    def read_table(self, table: str, name: str, columns: list[str] | None = None) -> pa.Table:
+        """A table of a part, or some columns of it. Raises InputError where it cannot be read."""
+        path = self.part(table, name)
+        try:
+            return pq.read_table(path, columns=columns)
+        except (OSError, pa.ArrowException) as error:
+            said = str(error).splitlines()[0] if str(error) else type(error).__name__
+            remedy = "take the file away and make the dataset again: what stood in it is done anew"
+            raise InputError(path, f"cannot be read ({said})", remedy) from None
+
     def read_part(self, name: str) -> Tables:
-        """All tables of a part."""
-        return {table: pq.read_table(self.part(table, name)) for table in dataset_tables()}
+        """All tables of a part. Raises InputError where one cannot be read."""
+        return {table: self.read_table(table, name) for table in dataset_tables()}
 
     def write_part(self, name: str, tables: Tables) -> None:
         """Put the tables of a chunk in their place; the ledger last, so that it stands for all of them."""

@@ -6,7 +6,7 @@ import dataclasses
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePath
 from threading import Lock
 from typing import Any
 
@@ -18,6 +18,7 @@ from extract.dataset.tables import OF_RECORD, Row, dataset_tables
 from extract.decisions.journal import decisions_in
 from extract.errors import InputError
 from extract.record.model import Record
+from extract.rules import ruleset_names
 from extract.session import Part, find_parts, part_transcript
 from extract.session.sheet import sheet_in
 from extract.transcript import BoutFile, Transcript
@@ -139,8 +140,14 @@ class Found:
 def read_item(item: Loaded) -> Transcript:
     """The transcript of an input. Raises InputError."""
     # The format may hang on the name's ending; messages name the place that a person knows.
-    source = dataclasses.replace(source_of(item.content.transcript, item.name), file=item.file)
-    return transcript_in(source)
+    try:
+        source = dataclasses.replace(source_of(item.content.transcript, item.file), name=item.name)
+        return transcript_in(source)
+    except InputError as error:
+        if item.row is None or item.row[0] != item.file:
+            raise
+        line = f"line {error.line} of its text: " if error.line is not None else ""
+        raise InputError(item.file, f"{line}{error.problem}", error.remedy, item.row[1]) from None
 
 
 def bouts_of(item: Loaded, transcript: Transcript, hand: AtHand) -> Iterator[Found]:
@@ -148,7 +155,7 @@ def bouts_of(item: Loaded, transcript: Transcript, hand: AtHand) -> Iterator[Fou
     known = _bout_file(item)
     rules = hand.settings.rules if known is None or known.rules is None else None
     made = {
-        number: decisions_in(content, Path(f"{item.file} (decisions)"))
+        number: decisions_in(content, Path(_beside(item, "decisions.jsonl")))
         for number, content in item.content.decisions
     }
     for part in _parts(item, transcript, known, rules, hand):
@@ -158,14 +165,17 @@ def bouts_of(item: Loaded, transcript: Transcript, hand: AtHand) -> Iterator[Fou
         whole = part.first == 0 and part.last == len(transcript.cues)
         bout = part.bout or known
         talk = transcript if whole else part_transcript(transcript, part)
-        record = extract_bout(
-            talk,
-            bout,
-            rules=rules if bout is None or bout.rules is None else None,
-            parameters=hand.settings.parameters,
-            lexicons=hand.lexicons,
-            decisions=made.get(0 if whole else part.number, ()),
-        )
+        try:
+            record = extract_bout(
+                talk,
+                bout,
+                rules=rules if bout is None or bout.rules is None else None,
+                parameters=hand.settings.parameters,
+                lexicons=hand.lexicons,
+                decisions=made.get(0 if whole else part.number, ()),
+            )
+        except InputError as error:
+            raise (_of_row(item, error) if bout is known else error) from None
         yield Found(part, talk, record, bout, part.number, not whole)
 
 
@@ -173,10 +183,11 @@ def _parts(
     item: Loaded, transcript: Transcript, known: BoutFile | None, rules: str | None, hand: AtHand
 ) -> Sequence[Part]:
     content, how = item.content, hand.settings.recordings
-    sheet = sheet_in(content.sheet, f"{item.file} (sheet)") if content.sheet is not None else None
+    sheet = sheet_in(content.sheet, _beside(item, "sheet.csv")) if content.sheet is not None else None
     named = known is not None and bool(known.red.name or known.blue.name)
-    # A bout file with names says that this is the one bout.
-    if how == "bout" or (how == "auto" and named and sheet is None):
+    unknown = known is not None and known.rules is not None and known.rules not in ruleset_names()
+    # A bout file with names says that this is the one bout; what rules there are, reading it will say.
+    if how == "bout" or unknown or (how == "auto" and named and sheet is None):
         end = transcript.seconds
         return [Part("bout", 0.0, end, 0, len(transcript.cues), 1, known, 1.0, "given as one bout")]
     session = find_parts(
@@ -189,16 +200,28 @@ def _parts(
     return session.parts
 
 
+def _beside(item: Loaded, ending: str) -> str:
+    """Where a file that goes with an input is likely to lie, for messages."""
+    path = PurePath(item.file)
+    return str(path.with_name(f"{path.stem}.{ending}"))
+
+
 def _bout_file(item: Loaded) -> BoutFile | None:
-    """What is known of the bout. A row of a list is where it comes from, for messages."""
+    """What is known of the bout."""
     if item.content.bout is None:
         return None
     try:
-        return dataclasses.replace(bout_file_in(item.content.bout, f"{item.file} (bout file)"), file="")
+        bout = bout_file_in(item.content.bout, item.content.bout_file or item.file)
     except InputError as error:
-        if item.line is not None:
-            raise InputError(item.file, error.problem, error.remedy, item.line) from None
-        raise
+        raise _of_row(item, error) from None
+    return bout
+
+
+def _of_row(item: Loaded, error: InputError) -> InputError:
+    """An error in what is known of the bout, about the row that says so where it comes from one."""
+    if item.content.bout_file or item.row is None:
+        return error
+    return InputError(item.row[0], error.problem, error.remedy, item.row[1])
 
 
 def _bout_row(item: Loaded, found: Found) -> Row:
