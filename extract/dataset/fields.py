@@ -20,7 +20,7 @@ BOUT_COLUMNS = (
 
 def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known: Iterable[str]) -> None:
     """That a table has the columns it needs and none twice. Raises InputError. Columns that are not ``known`` may say
-    anything; one that is nearly the name of a known one is a slip of the pen."""
+    anything; but one that begins as those of a corner, or is nearly a known one, is a slip of the pen."""
     from rapidfuzz import process
 
     names, known = list(found), tuple(known)
@@ -34,10 +34,13 @@ def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known:
             raise InputError(file, f"has the column {name!r} twice", "name each column once", 1)
         if name in known or not name:
             continue
-        nearest = process.extractOne(name.lower(), known, score_cutoff=84)
+        low = name.lower().replace(".", "_").replace(" ", "_")
+        corner = next((corner for corner in _CORNERS if low.startswith(f"{corner}_")), None)
+        nearest = process.extractOne(low, known, score_cutoff=0 if corner else 84)
         if nearest is not None:
+            meant = corner if corner and low == f"{corner}_name" else nearest[0]
             problem = f"has a column {name!r}, which says nothing here"
-            raise InputError(file, problem, f"did you mean {nearest[0]!r}? Else give it another name", 1)
+            raise InputError(file, problem, f"did you mean {meant!r}? Else give it another name", 1)
 
 
 def bout_file_of(row: Mapping[str, str | None]) -> bytes | None:

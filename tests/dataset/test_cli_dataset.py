@@ -149,6 +149,7 @@ def test_an_input_that_ends_its_process_is_a_failure(tmp_path: Path) -> None:
     [
         ("list.csv", "transcript,transcript\na,b\n", "has the column 'transcript' twice"),
         ("list.csv", "transcript,red_aliasses\na.srt,b\n", "did you mean 'red_aliases'?"),
+        ("list.csv", "transcript,blue.name\na.srt,b\n", "did you mean 'blue'?"),
         ("list.csv", "transcript\na.srt,b\n", "list.csv:2: a row of 2 cells under 1 columns"),
         ("talk.jsonl", '{"id": "a"}\n', "has no column 'text'"),
         ("talk.jsonl", '{"id": "a", "text": "x"}\n{"id"\n', "talk.jsonl:2: is no JSON"),
