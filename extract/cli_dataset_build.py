@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from extract.cli_jobs import complain, given_lexicons, given_parameters
+from extract.cli_jobs import check_rules, complain, given_lexicons, given_parameters
 from extract.cli_labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 
 if TYPE_CHECKING:
+    from extract.dataset.build import Tally
     from extract.dataset.engine import Engine
     from extract.dataset.quality import Quality
     from extract.dataset.settings import Settings
@@ -132,18 +133,21 @@ def read_settings(
     rules: str | None, recordings: RecordingsAre, parameters: Path | None, lexicon: list[Path] | None
 ) -> Settings:
     from extract.dataset.settings import settings_of
-    from extract.rules import ruleset_names
 
-    if rules is not None and rules not in ruleset_names():
-        raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
+    check_rules(rules)
     return settings_of(rules, recordings.value, given_lexicons(lexicon), given_parameters(parameters))
+
+
+def _made_with(settings: Settings, source: SourceOf) -> dict[str, str]:
+    """What a dataset is made with: a run that has it otherwise would make another."""
+    return {**settings.told, "source": source.name, "source_kind": source.kind}
 
 
 def _check_same(
     store: Store, settings: Settings, source: SourceOf, decisions: Path | None, redo: bool
 ) -> None:
     """That the dataset is not made in another way than before, unless all of it is to be."""
-    told = {**settings.told, "source": source.name, "source_kind": source.kind}
+    told = _made_with(settings, source)
     before = store.settings()
     if redo and before is not None:
         store.clear()
@@ -177,15 +181,16 @@ def _stoppable() -> Iterator[None]:
         raise typer.Exit(INTERRUPTED) from None
 
 
+def _cores() -> int:
+    """The cores that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
 @contextmanager
 def _engine(name: EngineName, scheduler: str | None, jobs: int | None) -> Iterator[Engine]:
     from extract.dataset.engine import LocalEngine
 
-    workers = (
-        jobs or len(os.sched_getaffinity(0))
-        if hasattr(os, "sched_getaffinity")
-        else jobs or os.cpu_count() or 1
-    )
+    workers = jobs or _cores()
     if name is EngineName.local:
         yield LocalEngine(workers)
         return
@@ -233,11 +238,11 @@ def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
 
     quality = measure_quality(store)
     write_quality(store, quality)
-    write_package(store, source.name, {**settings.told, "source": source.name, "source_kind": source.kind})
+    write_package(store, source.name, _made_with(settings, source))
     return quality
 
 
-def _tell(out: Path, source: SourceOf, tally: Any, quality: Quality) -> None:
+def _tell(out: Path, source: SourceOf, tally: Tally, quality: Quality) -> None:
     from extract.dataset.quality import counted
 
     left = ", ".join(f"{n:,} ending in {ending}" for ending, n in sorted(source.left.items()))

@@ -22,6 +22,7 @@ from typing import Any
 from extract.dataset.intervals import wilson
 from extract.dataset.store import Store
 from extract.errors import InputError
+from extract.record.files import csv_text
 from extract.record.plain import stated
 from extract.transcript.decode import decode, read_bytes
 
@@ -108,11 +109,7 @@ def _allocated(size: int, strata: Mapping[str, tuple[int, float]]) -> dict[str, 
 def _entries(store: Store) -> Iterator[dict[str, Any]]:
     """The awards that stand and the stated scores."""
     for part in store.parts():
-        events = store.read_table(
-            "events",
-            part,
-            ["bout_id", "id", "t", "kind", "corner", "points", "evidence", "confidence", "status"],
-        )
+        events = store.read_table("events", part, _OF_EVENTS)
         for row in events.to_pylist():
             if row["points"] and row["status"] == "stands":
                 what = f"{row['corner']} {row['points']} for {row['kind'].replace('_', ' ')}"
@@ -144,16 +141,7 @@ def _entry(row: Mapping[str, Any], table: str, what: str, words: str | None) -> 
 
 def plan_csv(rows: Sequence[Mapping[str, Any]]) -> bytes:
     """A plan as CSV that a spreadsheet opens."""
-    out = io.StringIO(newline="")
-    writer = csv.DictWriter(out, COLUMNS)
-    writer.writeheader()
-    writer.writerows({key: _harmless(row[key]) for key in COLUMNS} for row in rows)
-    return out.getvalue().encode("utf-8-sig")
-
-
-def _harmless(cell: Any) -> Any:
-    """Text that no spreadsheet takes for a formula (OWASP, CSV Injection)."""
-    return f"'{cell}" if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@") else cell
+    return csv_text(COLUMNS, ([row[key] for key in COLUMNS] for row in rows)).encode("utf-8-sig")
 
 
 def read_answers(path: Path) -> Answers:

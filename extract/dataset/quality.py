@@ -60,9 +60,9 @@ class Impossible:
 
 @dataclass(slots=True)
 class Quality:
-    """The figures of a dataset. ``has`` counts bouts that have something; ``inferred`` is of awards, by style;
-    ``disagreeing`` of stated scores, by programme and by speaker (within a programme); ``wrong`` is the expected number
-    of wrong ones among awards and stated scores, by the confidence of each."""
+    """The figures of a dataset. ``has`` counts bouts that have something. ``inferred`` are shares of awards, by style;
+    ``all_said``, ``by_programme`` and ``by_speaker`` (within a programme) those of stated scores that disagree.
+    ``wrong_awards`` and ``wrong_statements`` are how many are expected to be wrong, by the confidence of each."""
 
     inputs: int = 0
     inputs_failed: int = 0

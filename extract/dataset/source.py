@@ -14,6 +14,7 @@ from pathlib import Path, PurePosixPath
 from extract.dataset.item import Content, Item
 from extract.dataset.manifest import is_manifest, manifest_items
 from extract.dataset.rows import table_items
+from extract.dataset.store import is_begun
 from extract.errors import InputError
 from extract.paths import real
 from extract.transcript.decode import read_bytes
@@ -126,7 +127,7 @@ def _walk(folder: Path, out: Path) -> tuple[list[tuple[str, Path]], Counter[str]
 
 def _is_made(folder: Path, out: Path) -> bool:
     """Whether a folder holds what this program has made of transcripts: a dataset, or copies for the review desk."""
-    return real(folder) == out or (folder / ".work" / "settings.json").exists() or (folder / REVIEW).exists()
+    return real(folder) == out or is_begun(folder) or (folder / REVIEW).exists()
 
 
 def _match(pattern: str, out: Path) -> tuple[str, list[tuple[str, Path]], Counter[str]]:

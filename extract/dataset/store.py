@@ -2,7 +2,7 @@
 
     DIR/datapackage.json      what the dataset is; stands only where it is whole
     DIR/TABLE/part-*.parquet  one part a chunk and table; that of ``inputs`` is written last, and says that it is whole
-    DIR/.work/                results that wait, the lock; gone (but for the lock) when the dataset is whole
+    DIR/.work/                what it is made with, the lock, and results that wait; none do when the dataset is whole
 
 Everything is written beside its place, brought to the disk, and renamed: a crash leaves the old or the new, never half.
 """
@@ -26,7 +26,8 @@ from extract.errors import InputError
 
 PACKAGE = "datapackage.json"
 SETTINGS = "settings.json"
-_WORK, _LOCK, _STAGED = ".work", "lock", "staged"
+WORK = ".work"
+_LOCK, _STAGED = "lock", "staged"
 _LEDGER = "inputs"
 _DRAFT = ".draft"
 
@@ -34,12 +35,17 @@ _DRAFT = ".draft"
 Held = Mapping[str, str]
 
 
+def is_begun(folder: Path) -> bool:
+    """Whether a folder holds a dataset, finished or not."""
+    return (folder / WORK / SETTINGS).is_file()
+
+
 class Store:
     """The folder of one dataset."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self._work = folder / _WORK
+        self._work = folder / WORK
         self._staged = self._work / _STAGED
 
     @contextmanager
