@@ -24,7 +24,7 @@ from extract.dataset.store import Store
 from extract.errors import InputError
 from extract.record.files import csv_text
 from extract.record.plain import stated
-from extract.transcript.decode import decode, read_bytes
+from extract.transcript.decode import decode, delimiter_of, read_bytes
 
 #: Upper ends of the strata of confidence.
 STRATA = (0.5, 0.8, 0.95, 1.0)
@@ -148,8 +148,7 @@ def read_answers(path: Path) -> Answers:
     """What the answers in a plan say. Raises InputError, with the line, where it is no plan or an answer is neither yes nor
     no."""
     text = decode(read_bytes(path), str(path))
-    delimiter = max(",;\t", key=text.partition("\n")[0].count)
-    reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=delimiter)
+    reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=delimiter_of(text))
     missing = {"stratum", "stratum_size", "right"}.difference(reader.fieldnames or ())
     if missing:
         raise InputError(path, f"has no column {min(missing)!r}", _REMEDY, 1)

@@ -6,16 +6,8 @@ import json
 from collections.abc import Iterable, Mapping
 
 from extract.errors import InputError
-
-_BOUT = ("rules", "edition", "date", "age_group")
-_SIDE = ("name", "team", "aliases", "colour")
-_CORNERS = ("red", "blue")
-#: Columns that say what a bout file says. The name of an athlete stands in the column of the corner; several aliases
-#: are parted by |.
-BOUT_COLUMNS = (
-    *_BOUT,
-    *(corner if key == "name" else f"{corner}_{key}" for corner in _CORNERS for key in _SIDE),
-)
+from extract.rules.base import CORNERS
+from extract.transcript.bout_file import ALIAS_MARK, PLAIN_KEYS, SIDE_KEYS, side_column
 
 
 def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known: Iterable[str]) -> None:
@@ -35,7 +27,7 @@ def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known:
         if name in known or not name:
             continue
         low = name.lower().replace(".", "_").replace(" ", "_")
-        corner = next((corner for corner in _CORNERS if low.startswith(f"{corner}_")), None)
+        corner = next((corner for corner in CORNERS if low.startswith(f"{corner}_")), None)
         nearest = process.extractOne(low, known, score_cutoff=0 if corner else 84)
         if nearest is not None:
             meant = corner if corner and low == f"{corner}_name" else nearest[0]
@@ -45,16 +37,16 @@ def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known:
 
 def bout_file_of(row: Mapping[str, str | None]) -> bytes | None:
     """What a row says of its bout, as a bout file; None where it says nothing."""
-    lines = [f"{key} = {_quoted(row[key])}" for key in _BOUT if _said(row.get(key))]
-    for corner in _CORNERS:
+    lines = [f"{key} = {_quoted(row[key])}" for key in PLAIN_KEYS if _said(row.get(key))]
+    for corner in CORNERS:
         side = []
-        for key in _SIDE:
-            value = row.get(corner if key == "name" else f"{corner}_{key}")
+        for key in SIDE_KEYS:
+            value = row.get(side_column(corner, key))
             if value is None or not value.strip():
                 continue
             if key == "aliases":
                 side.append(
-                    f"aliases = [{', '.join(_quoted(each) for each in value.split('|') if each.strip())}]"
+                    f"aliases = [{', '.join(_quoted(each) for each in value.split(ALIAS_MARK) if each.strip())}]"
                 )
             else:
                 side.append(f"{key} = {_quoted(value)}")

@@ -5,8 +5,11 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 from extract.errors import InputError
+from extract.paths import beside
+from extract.transcript.decode import read_bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +73,21 @@ class Loaded:
     row: tuple[str, int] | None
     content: Content
     sha256: str
+
+
+def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) -> Content:
+    """A transcript with what lies beside it under its name. ``bout`` and ``sheet`` go before that. Raises InputError."""
+    transcript = read_bytes(path)
+    decisions = beside(path, "decisions.jsonl")
+    bout_file = beside(path, "bout.toml") if bout is None else None
+    sheet = sheet or beside(path, "sheet.csv")
+    return Content(
+        transcript,
+        read_bytes(bout_file) if bout_file is not None else bout,
+        read_bytes(sheet) if sheet is not None else None,
+        ((0, read_bytes(decisions)),) if decisions is not None else (),
+        str(bout_file or ""),
+    )
 
 
 def refused(error: InputError) -> Content:

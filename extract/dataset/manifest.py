@@ -9,14 +9,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING
 
-from extract.dataset.fields import BOUT_COLUMNS, bout_file_of, check_columns
+from extract.dataset.fields import bout_file_of, check_columns
+from extract.dataset.item import Content, Item, load_file, refused
 from extract.errors import InputError
-from extract.transcript.decode import decode, read_bytes
-
-if TYPE_CHECKING:
-    from extract.dataset.item import Content, Item
+from extract.transcript.bout_file import BOUT_COLUMNS
+from extract.transcript.decode import decode, delimiter_of, read_bytes
 
 #: Columns of a list. ``transcript`` and ``sheet`` are paths from the list's own folder.
 COLUMNS = ("transcript", "programme", "sheet", *BOUT_COLUMNS)
@@ -54,8 +52,7 @@ def _key(row: _Row) -> str:
 
 def _rows(path: Path) -> Iterator[_Row]:
     text = decode(read_bytes(path, _LIMIT, _SHORTEN), str(path))
-    delimiter = max(",;\t", key=text.partition("\n")[0].count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter_of(text))
     header: list[str] | None = None
     before = 0
     try:
@@ -80,8 +77,6 @@ def _rows(path: Path) -> Iterator[_Row]:
 
 
 def _items(path: Path, rows: list[_Row]) -> Iterator[Item]:
-    from extract.dataset.item import Item, refused
-
     lines: dict[str, int] = {}
     for row in rows:
         key = _key(row)
@@ -106,7 +101,5 @@ def _items(path: Path, rows: list[_Row]) -> Iterator[Item]:
 
 
 def _load(path: Path, row: _Row, file: Path) -> Content:
-    from extract.dataset.source import load_file
-
     sheet = row.cells.get("sheet", "").strip()
     return load_file(file, bout_file_of(row.cells), path.parent / sheet if sheet else None)

@@ -9,9 +9,10 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from extract.dataset.fields import BOUT_COLUMNS, bout_file_of, check_columns
+from extract.dataset.fields import bout_file_of, check_columns
 from extract.dataset.item import Content, Item, refused
 from extract.errors import InputError
+from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS
 
 #: Columns of a table. ``text`` is a whole transcript as it would stand in a file or, where there is a column ``start``,
 #: one caption of it, in seconds from the recording's start; then the rows of one ``id`` stand together. ``name`` is
@@ -103,11 +104,11 @@ def _recogniser(rows: Iterable[Row]) -> bytes:
 
 
 def _strings(row: Mapping[str, Any]) -> dict[str, str | None]:
-    """The cells of the bout's columns as text; a list of aliases as one that is parted by |."""
+    """The cells of the bout's columns as text; a list of aliases as one that is parted by its mark."""
     found: dict[str, str | None] = {}
     for name in BOUT_COLUMNS:
         value = row.get(name)
-        found[name] = "|".join(map(str, value)) if isinstance(value, list) else _text(value)
+        found[name] = ALIAS_MARK.join(map(str, value)) if isinstance(value, list) else _text(value)
     return found
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path, PurePosixPath
 
-from extract.dataset.item import Content, Item
+from extract.dataset.item import Content, Item, load_file
 from extract.dataset.manifest import is_manifest, manifest_items
 from extract.dataset.rows import table_items
 from extract.dataset.store import is_begun
@@ -151,25 +151,6 @@ def _match(pattern: str, out: Path) -> tuple[str, list[tuple[str, Path]], Counte
 def _key(path: Path) -> str:
     """A relative path as text that every table can hold, whatever bytes the file system has."""
     return path.as_posix().encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
-
-
-def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) -> Content:
-    """A transcript with what lies beside it under its name. ``bout`` and ``sheet`` go before that. Raises InputError."""
-    transcript = read_bytes(path)
-    decisions = _beside(path, "decisions.jsonl")
-    known = bout if bout is not None else _beside(path, "bout.toml")
-    return Content(
-        transcript,
-        known,
-        read_bytes(sheet) if sheet is not None else _beside(path, "sheet.csv"),
-        ((0, decisions),) if decisions is not None else (),
-        str(path.with_name(f"{path.stem}.bout.toml")) if bout is None and known is not None else "",
-    )
-
-
-def _beside(path: Path, ending: str) -> bytes | None:
-    beside = path.with_name(f"{path.stem}.{ending}")
-    return read_bytes(beside) if os.path.lexists(beside) else None
 
 
 def desk_name(key: str, number: int = 0) -> str:
