@@ -6,11 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from extract.bout import extract_bout
 from extract.dataset.item import Item, Loaded, load
 from extract.dataset.settings import AtHand, Settings, at_hand
 from extract.dataset.source import REVIEW, SourceOf, desk_name
-from extract.dataset.work import Found, bouts_of, read_item
+from extract.dataset.work import Found, parts_of, read_item, record_of
 from extract.decisions import read_decisions
 from extract.errors import InputError
 from extract.paths import write_whole
@@ -81,9 +80,9 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
                 del left[bout_id]
                 yield Handed(bout_id, "", "its transcript has changed since")
             return
-        for found in bouts_of(loaded, transcript, hand):
-            bout_id = f"{item.key}#{found.number}" if found.many else item.key
-            if found.record is not None and bout_id in left:
+        for found in parts_of(loaded, transcript, hand):
+            bout_id = found.bout_id(item.key)
+            if found.part.kind == "bout" and bout_id in left:
                 name = _put(loaded, found, hand, folder)
                 del left[bout_id]
                 yield Handed(bout_id, name)
@@ -95,8 +94,7 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
 
 def _put(item: Loaded, found: Found, hand: AtHand, folder: Path) -> str:
     """Put one bout into the folder; the name that it has there."""
-    number = found.number if found.many else 0
-    name, recording = desk_name(item.key, number), desk_name(item.key)
+    name, recording = desk_name(item.key, found.decided), desk_name(item.key)
     # The bouts of a session share its transcript: each record says which part of it it is.
     path = folder / f"{recording}{PurePosixPath(item.name).suffix}"
     write_whole(path, item.content.transcript, "--out")
@@ -104,17 +102,10 @@ def _put(item: Loaded, found: Found, hand: AtHand, folder: Path) -> str:
         write_whole(folder / f"{recording}.bout.toml", item.content.bout, "--out")
     made = folder / f"{name}.decisions.jsonl"
     for of_bout, content in item.content.decisions:
-        if of_bout == number and not made.exists():
+        if of_bout == found.decided and not made.exists():
             write_whole(made, content, "--out")
     whole = read_transcript(path)
-    bout = found.bout
-    record = extract_bout(
-        part_transcript(whole, found.part) if found.many else whole,
-        bout,
-        rules=hand.settings.rules if bout is None or bout.rules is None else None,
-        parameters=hand.settings.parameters,
-        lexicons=hand.lexicons,
-        decisions=read_decisions(made).decisions,
-    )
+    talk = part_transcript(whole, found.part) if found.many else whole
+    record = record_of(talk, found.bout, hand, read_decisions(made).decisions)
     write_record(record, folder, name)
     return name
