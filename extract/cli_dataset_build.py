@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
+import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from enum import StrEnum
+from multiprocessing import active_children
 from pathlib import Path
+from types import FrameType
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -25,6 +30,8 @@ if TYPE_CHECKING:
     from extract.dataset.store import Store
 
 FOUND, FAILED, INTERRUPTED = 1, 3, 130
+#: Seconds that tidying up after Ctrl-C may take.
+_TIDYING_S = 2.0
 #: Failures that are told on the terminal; all of them are in the table.
 _TOLD = 10
 
@@ -170,15 +177,35 @@ def _check_same(
 
 @contextmanager
 def _stoppable() -> Iterator[None]:
-    """Ctrl-C ends the work at once, and says that nothing is lost by it."""
+    """Ctrl-C ends the work at once, wherever it is, and says that nothing is lost by it.
+
+    The workers are killed first, so that nobody waits for them on the way out. Where that takes longer all the same,
+    another Ctrl-C ends this process as it is, which a dataset bears like any other death."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.getsignal(signal.SIGINT)
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        begun = time.monotonic()
+
+        def stop_now(number: int, frame: FrameType | None) -> None:
+            if time.monotonic() - begun > _TIDYING_S:
+                os._exit(INTERRUPTED)
+
+        signal.signal(signal.SIGINT, stop_now)
+        for worker in active_children():
+            worker.kill()
+        raise KeyboardInterrupt
+
+    signal.signal(signal.SIGINT, stop)
     try:
         yield
     except KeyboardInterrupt:
-        from extract.dataset.engine import no_more_interrupts
-
-        no_more_interrupts()
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
         typer.echo("saidscore: stopped; the same command goes on from here", err=True)
         raise typer.Exit(INTERRUPTED) from None
+    signal.signal(signal.SIGINT, before)
 
 
 def _cores() -> int:

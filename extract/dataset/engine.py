@@ -9,7 +9,7 @@ from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
-from multiprocessing import active_children, get_context, parent_process
+from multiprocessing import get_context, parent_process
 from typing import Protocol
 
 from extract.dataset.work import Task, perform
@@ -65,13 +65,6 @@ class LocalEngine:
                     yield from _finished(running)
             except BrokenProcessPool:
                 return [*running.values(), *([drawn] if drawn is not None else [])]
-            except KeyboardInterrupt:
-                # Whoever stops a run will not wait, and what is not done yet is done by the next one.
-                no_more_interrupts()
-                for child in active_children():
-                    child.kill()
-                pool.shutdown(wait=True, cancel_futures=True)
-                raise
         return []
 
     def _alone(self, tasks: Iterable[Task]) -> Iterator[Done]:
@@ -89,12 +82,6 @@ class LocalEngine:
         finally:
             if pool is not None:
                 pool.shutdown()
-
-
-def no_more_interrupts() -> None:
-    """A second Ctrl-C must not break off the tidying up after the first: from here on the program ends."""
-    if threading.current_thread() is threading.main_thread():
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _finished(running: dict[Future[bytes], Task]) -> Iterator[Done]:
