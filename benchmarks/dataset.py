@@ -30,12 +30,13 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+import spacy
+
 import extract.bout
 import extract.dataset.work as work
 from extract.dataset.item import Content, Loaded
 from extract.dataset.pack import pack_rows
 from extract.dataset.settings import Settings, at_hand
-from extract.mentions.document import blank_english
 from tests.drawn.compare import told_bout
 from tests.drawn.voice import Noise
 
@@ -87,7 +88,7 @@ def stages(bouts: int) -> None:
     run()
     spent.clear()
     whole = run()
-    tokenizer = blank_english().tokenizer
+    tokenizer = spacy.blank("en").tokenizer
     plain = [" ".join(s["text"] for s in json.loads(text)["segments"]) for text, _ in texts]
     for text in plain:
         tokenizer(text)

@@ -3,26 +3,35 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
+import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from enum import StrEnum
+from multiprocessing import active_children
 from pathlib import Path
+from types import FrameType
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from extract.cli_jobs import complain, given_lexicons, given_parameters
+from extract.cli_jobs import check_rules, complain, given_lexicons, given_parameters
 from extract.cli_labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 
 if TYPE_CHECKING:
+    from extract.dataset.build import Tally
     from extract.dataset.engine import Engine
     from extract.dataset.quality import Quality
     from extract.dataset.settings import Settings
     from extract.dataset.source import SourceOf
+    from extract.dataset.store import Store
 
-FOUND, FAILED = 1, 3
+FOUND, FAILED, INTERRUPTED = 1, 3, 130
+#: Seconds that tidying up after Ctrl-C may take.
+_TIDYING_S = 2.0
 #: Failures that are told on the terminal; all of them are in the table.
 _TOLD = 10
 
@@ -115,8 +124,8 @@ def build(
     settings = read_settings(rules, recordings, parameters, lexicon)
     given = open_source(source, out, decisions)
     store = Store(out)
-    with store.locked():
-        _check_same(store, settings, given, redo)
+    with _stoppable(), store.locked():
+        _check_same(store, settings, given, decisions, redo)
         with _engine(engine, scheduler, jobs) as workers, _progress(given.total, quiet) as watch:
             tally = Run(store, settings, workers, watch).build(given)
         quality = _finish(store, settings, given)
@@ -131,40 +140,84 @@ def read_settings(
     rules: str | None, recordings: RecordingsAre, parameters: Path | None, lexicon: list[Path] | None
 ) -> Settings:
     from extract.dataset.settings import settings_of
-    from extract.rules import ruleset_names
 
-    if rules is not None and rules not in ruleset_names():
-        raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
+    check_rules(rules)
     return settings_of(rules, recordings.value, given_lexicons(lexicon), given_parameters(parameters))
 
 
-def _check_same(store: Any, settings: Settings, source: SourceOf, redo: bool) -> None:
+def _made_with(settings: Settings, source: SourceOf) -> dict[str, str]:
+    """What a dataset is made with: a run that has it otherwise would make another."""
+    return {**settings.told, "source": source.name, "source_kind": source.kind}
+
+
+def _check_same(
+    store: Store, settings: Settings, source: SourceOf, decisions: Path | None, redo: bool
+) -> None:
     """That the dataset is not made in another way than before, unless all of it is to be."""
-    told = {**settings.told, "source": source.name, "source_kind": source.kind}
+    told = _made_with(settings, source)
     before = store.settings()
-    if before is not None and before != told:
-        if not redo:
-            other = [
-                f"{key} was {before.get(key)!r}, now {value!r}"
-                for key, value in told.items()
-                if before.get(key) != value
-            ]
+    if redo and before is not None:
+        store.clear()
+    elif before is not None:
+        reviewed = before.pop("decisions", "")
+        if other := [
+            f"{key} was {before.get(key)!r}, now {value!r}"
+            for key, value in told.items()
+            if before.get(key) != value
+        ]:
             remedy = "give another folder with --out, or --redo to do all of it anew"
             raise InputError(store.folder, f"was made in another way ({'; '.join(other)})", remedy)
-        store.clear()
-    if before != told:
-        store.keep_settings(told)
+        if reviewed and decisions is None:
+            problem = f"has the decisions of the review in {reviewed}, and this run has none"
+            raise InputError(
+                store.folder, problem, f"give --decisions {reviewed}, or --redo to leave them out"
+            )
+    store.keep_settings({**told, "decisions": str(decisions or "")})
+
+
+@contextmanager
+def _stoppable() -> Iterator[None]:
+    """Ctrl-C ends the work at once, wherever it is, and says that nothing is lost by it.
+
+    The workers are killed first, so that nobody waits for them on the way out. Where that takes longer all the same,
+    another Ctrl-C ends this process as it is, which a dataset bears like any other death."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.getsignal(signal.SIGINT)
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        begun = time.monotonic()
+
+        def stop_now(number: int, frame: FrameType | None) -> None:
+            if time.monotonic() - begun > _TIDYING_S:
+                os._exit(INTERRUPTED)
+
+        signal.signal(signal.SIGINT, stop_now)
+        for worker in active_children():
+            worker.kill()
+        raise KeyboardInterrupt
+
+    signal.signal(signal.SIGINT, stop)
+    try:
+        yield
+    except KeyboardInterrupt:
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+        typer.echo("saidscore: stopped; the same command goes on from here", err=True)
+        raise typer.Exit(INTERRUPTED) from None
+    signal.signal(signal.SIGINT, before)
+
+
+def _cores() -> int:
+    """The cores that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 @contextmanager
 def _engine(name: EngineName, scheduler: str | None, jobs: int | None) -> Iterator[Engine]:
     from extract.dataset.engine import LocalEngine
 
-    workers = (
-        jobs or len(os.sched_getaffinity(0))
-        if hasattr(os, "sched_getaffinity")
-        else jobs or os.cpu_count() or 1
-    )
+    workers = jobs or _cores()
     if name is EngineName.local:
         yield LocalEngine(workers)
         return
@@ -204,7 +257,7 @@ def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
         yield lambda n: bar.advance(task, n)
 
 
-def _finish(store: Any, settings: Settings, source: SourceOf) -> Quality:
+def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
     """Write what is told of the whole dataset, the description last."""
     from extract.dataset.package import write_package
     from extract.dataset.quality import measure_quality
@@ -212,11 +265,11 @@ def _finish(store: Any, settings: Settings, source: SourceOf) -> Quality:
 
     quality = measure_quality(store)
     write_quality(store, quality)
-    write_package(store, source.name, {**settings.told, "source": source.name, "source_kind": source.kind})
+    write_package(store, source.name, _made_with(settings, source))
     return quality
 
 
-def _tell(out: Path, source: SourceOf, tally: Any, quality: Quality) -> None:
+def _tell(out: Path, source: SourceOf, tally: Tally, quality: Quality) -> None:
     from extract.dataset.quality import counted
 
     left = ", ".join(f"{n:,} ending in {ending}" for ending, n in sorted(source.left.items()))
@@ -233,7 +286,7 @@ def _tell(out: Path, source: SourceOf, tally: Any, quality: Quality) -> None:
     typer.echo(f"Written: {out} (see {out / 'quality.md'} and {out / 'dictionary.md'})")
 
 
-def _tell_failures(store: Any, failed: int) -> None:
+def _tell_failures(store: Store, failed: int) -> None:
     from extract.dataset.quality import failures
 
     for number, row in enumerate(failures(store)):

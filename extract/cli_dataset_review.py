@@ -45,14 +45,16 @@ def doubtful(
             folder, problem, "give the same --lexicon and --parameters, and use the same program"
         )
     wanted = most_doubtful(Store(folder), top)
-    failed = False
+    failed, put = False, 0
     for handed in hand_over(wanted, open_source(source, folder), settings, out):
         if handed.problem:
             failed = True
             complain(InputError(handed.bout_id, handed.problem, "make the dataset anew from this source"))
         else:
+            put += 1
             typer.echo(f"{handed.bout_id}: {out / handed.name}.record.json")
-    typer.echo(f"Review them with: saidscore review {out}")
+    if put:
+        typer.echo(f"Review them with: saidscore review {out}")
     if failed:
         raise typer.Exit(FAILED)
 
@@ -60,7 +62,7 @@ def doubtful(
 def audit(
     folder: Annotated[
         Path | None,
-        typer.Argument(metavar="[DIR]", readable=False, help="A dataset's folder, to draw a sample from."),
+        typer.Argument(metavar="DIR", readable=False, help="A dataset's folder, to draw a sample from."),
     ] = None,
     out: Annotated[
         Path | None,
@@ -93,13 +95,18 @@ def audit(
             f" (95 %), by {found.looked:,} that were looked at"
         )
         for name, (population, looked, wrong) in sorted(found.strata.items()):
-            typer.echo(f"  confidence {name}: {wrong:,} of {looked:,} looked at, of {population:,}")
+            none = "" if looked else " (left out, as none was looked at)"
+            typer.echo(
+                f"  confidence {name}: {wrong:,} of {looked:,} looked at wrong, of {population:,} in all{none}"
+            )
         return
     if folder is None or out is None:
         raise InputError("dataset audit", "needs DIR and --out, or --answers", "see its --help")
     read_package(folder)
     if size > 1_000_000:
         raise InputError("--size", "is more than anybody can look at", "give a smaller one")
+    if out.exists():
+        raise InputError(out, "is there already, and may hold answers", "give another name, or move it away")
     rows = plan(Store(folder), size, seed)
     if not rows:
         raise InputError(folder, "holds no awards and no stated scores", "there is nothing to audit")

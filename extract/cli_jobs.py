@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -14,7 +13,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from extract.errors import InputError
-from extract.paths import real
+from extract.paths import beside, real
 
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
@@ -97,7 +96,7 @@ def find_jobs(
     return [
         Job(
             path,
-            bout or _beside(path, path.parent, "bout.toml"),
+            bout or beside(path, "bout.toml"),
             decisions or _decisions_of(path, (*folders, path.parent)),
         )
         for path in paths
@@ -114,7 +113,7 @@ def check_rules(rules: str | None) -> None:
 
 def _decisions_of(transcript: Path, folders: Iterable[Path]) -> Path | None:
     """The decisions that lie in the first of the folders that has any."""
-    found = (_beside(transcript, folder, "decisions.jsonl") for folder in folders)
+    found = (beside(transcript, "decisions.jsonl", folder) for folder in folders)
     return next((path for path in found if path is not None), None)
 
 
@@ -149,12 +148,6 @@ def _tell_left_out(folder: Path, taken: Sequence[Path]) -> None:
         told.append(f"folders in it are not read: {', '.join(folders)}")
     if told:
         typer.echo(f"saidscore: {printable(f'{folder}: ' + '; '.join(told))}", err=True)
-
-
-def _beside(transcript: Path, folder: Path, ending: str) -> Path | None:
-    beside = folder / f"{transcript.stem}.{ending}"
-    # Whatever stands there under that name is meant: what it is not, its reader says.
-    return beside if os.path.lexists(beside) else None
 
 
 def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:

@@ -15,6 +15,13 @@ def real(path: Path) -> Path:
     return Path(os.path.realpath(path))
 
 
+def beside(transcript: Path, ending: str, folder: Path | None = None) -> Path | None:
+    """What lies beside a transcript, or in a folder, under its name with an ending of its own, as NAME.bout.toml."""
+    path = (folder or transcript.parent) / f"{transcript.stem}.{ending}"
+    # Whatever stands there under that name is meant: what it is not, its reader says.
+    return path if os.path.lexists(path) else None
+
+
 def write_whole(path: Path, content: bytes, option: str = "") -> None:
     """Write ``content`` to ``path``, whole or not at all. Raises InputError where it cannot be written; ``option`` is
     the one that names the file."""

@@ -19,12 +19,12 @@ from math import sqrt
 from pathlib import Path
 from typing import Any
 
-from extract.dataset.arrow import pq
 from extract.dataset.intervals import wilson
 from extract.dataset.store import Store
 from extract.errors import InputError
+from extract.record.files import csv_text
 from extract.record.plain import stated
-from extract.transcript.decode import decode, read_bytes
+from extract.transcript.decode import decode, delimiter_of, read_bytes
 
 #: Upper ends of the strata of confidence.
 STRATA = (0.5, 0.8, 0.95, 1.0)
@@ -35,13 +35,19 @@ COLUMNS = (
 _YES, _NO = frozenset({"yes", "y", "1", "true", "right"}), frozenset({"no", "n", "0", "false", "wrong"})
 #: Entries that are looked at in each stratum at least: what the program says of itself may be wrong.
 _LEAST = 10
+_OF_EVENTS = ["bout_id", "id", "t", "kind", "corner", "points", "evidence", "confidence", "status"]
+_OF_STATEMENTS = [
+    "bout_id", "id", "t", "text", "said_red", "said_blue", "margin", "leader", "computed_red", "computed_blue", "verdict",
+    "confidence",
+]  # fmt: skip
 _REMEDY = "give the file that saidscore dataset audit --out wrote, with yes or no in the column right"
 
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What an audit found: ``share`` of wrong entries with its interval, ``looked`` of ``population``; ``strata`` has, for
-    each by its name, its size, how many were looked at, and how many of those were wrong."""
+    """What an audit found: ``share`` of wrong entries with its interval, ``looked`` of ``population``, that of the strata
+    of which anything was; ``strata`` has, for each by its name, its size, how many were looked at, and how many of those
+    were wrong."""
 
     share: float
     low: float
@@ -103,21 +109,12 @@ def _allocated(size: int, strata: Mapping[str, tuple[int, float]]) -> dict[str, 
 def _entries(store: Store) -> Iterator[dict[str, Any]]:
     """The awards that stand and the stated scores."""
     for part in store.parts():
-        events = pq.read_table(
-            store.part("events", part),
-            columns=["bout_id", "id", "t", "kind", "corner", "points", "evidence", "confidence", "status"],
-        )
+        events = store.read_table("events", part, _OF_EVENTS)
         for row in events.to_pylist():
             if row["points"] and row["status"] == "stands":
                 what = f"{row['corner']} {row['points']} for {row['kind'].replace('_', ' ')}"
                 yield _entry(row, "events", what, row["evidence"])
-        statements = pq.read_table(
-            store.part("statements", part),
-            columns=[
-                "bout_id", "id", "t", "text", "said_red", "said_blue", "margin", "leader", "computed_red", "computed_blue",
-                "verdict", "confidence",
-            ],
-        )  # fmt: skip
+        statements = store.read_table("statements", part, _OF_STATEMENTS)
         for row in statements.to_pylist():
             pair = (row["said_red"], row["said_blue"]) if row["said_red"] is not None else None
             said = stated(pair, row["margin"], row["leader"])
@@ -134,7 +131,8 @@ def _entry(row: Mapping[str, Any], table: str, what: str, words: str | None) -> 
         "t": row["t"],
         "time": f"{seconds // 3600}:{seconds // 60 % 60:02}:{seconds % 60:02}",
         "entry": what,
-        "words": words or "",
+        # A spreadsheet takes 2-0 for a day of February, but not in quotation marks.
+        "words": f"\u201c{words}\u201d" if words else "",
         "confidence": row["confidence"],
         "right": "",
         "note": "",
@@ -143,24 +141,14 @@ def _entry(row: Mapping[str, Any], table: str, what: str, words: str | None) -> 
 
 def plan_csv(rows: Sequence[Mapping[str, Any]]) -> bytes:
     """A plan as CSV that a spreadsheet opens."""
-    out = io.StringIO(newline="")
-    writer = csv.DictWriter(out, COLUMNS)
-    writer.writeheader()
-    writer.writerows({key: _harmless(row[key]) for key in COLUMNS} for row in rows)
-    return out.getvalue().encode("utf-8-sig")
-
-
-def _harmless(cell: Any) -> Any:
-    """Text that no spreadsheet takes for a formula (OWASP, CSV Injection)."""
-    return f"'{cell}" if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@") else cell
+    return csv_text(COLUMNS, ([row[key] for key in COLUMNS] for row in rows)).encode("utf-8-sig")
 
 
 def read_answers(path: Path) -> Answers:
     """What the answers in a plan say. Raises InputError, with the line, where it is no plan or an answer is neither yes nor
     no."""
     text = decode(read_bytes(path), str(path))
-    delimiter = max(",;\t", key=text.partition("\n")[0].count)
-    reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=delimiter)
+    reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=delimiter_of(text))
     missing = {"stratum", "stratum_size", "right"}.difference(reader.fieldnames or ())
     if missing:
         raise InputError(path, f"has no column {min(missing)!r}", _REMEDY, 1)
@@ -187,7 +175,7 @@ def read_answers(path: Path) -> Answers:
 
 def estimate(strata: Mapping[str, tuple[int, int, int]]) -> Answers:
     """The share of wrong entries from what was found in each stratum: its size, how many of it were looked at, and how many
-    of those were wrong. A stratum of which nothing was looked at is left out."""
+    of those were wrong. A stratum of which nothing was looked at is left out of the share."""
     seen = {name: counts for name, counts in strata.items() if counts[1]}
     population = sum(size for size, _, _ in seen.values())
     looked = sum(n for _, n, _ in seen.values())
@@ -201,4 +189,4 @@ def estimate(strata: Mapping[str, tuple[int, int, int]]) -> Answers:
     p = min(max(share, 0.5 / (looked + 1)), 1 - 0.5 / (looked + 1))
     effective = p * (1 - p) / variance if variance > 0 else None
     low, high = (share, share) if effective is None else wilson(share * effective, effective)
-    return Answers(share, low, high, looked, population, dict(seen))
+    return Answers(share, low, high, looked, population, dict(strata))

@@ -77,7 +77,11 @@ class Run:
     def build(self, source: SourceOf) -> Tally:
         """Bring the dataset to what the source holds. Raises InputError where that cannot go on; what is done is kept."""
         for part in self._store.parts():
-            self._know(self._store.held_by_part(part), _Place(part=part))
+            if self._store.is_readable(part):
+                self._know(self._store.held_by_part(part), _Place(part=part))
+            else:
+                # Somebody has damaged it: what was in it is done again.
+                self._store.take_back(part)
         self._before = {key for key, _ in self._known}
         for path, held in self._store.staged():
             self._know(held, _Place(staged=path))
@@ -129,10 +133,15 @@ class Run:
         try:
             loaded = load(item)
         except InputError as error:
-            blank = Loaded(item.key, item.file, item.name, item.programme, item.line, Content(b""), _UNREAD)
+            blank = Loaded(item.key, item.file, item.name, item.programme, item.row, Content(b""), _UNREAD)
             chunk.wanted[item.key] = _UNREAD
+            before = (item.key, _UNREAD) in self._known
             self._keep(_packed_failure(blank, error, self._provenance))
-            self._count(1, 1)
+            if before:
+                self.tally.kept += 1
+                self._watch(1)
+            else:
+                self._count(1, 1)
             return None
         chunk.wanted[item.key] = loaded.sha256
         if (item.key, loaded.sha256) in self._known:

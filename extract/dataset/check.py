@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from extract.dataset.arrow import pa, pc
+from extract.dataset.arrow import pc
 from extract.dataset.package import file_facts, read_package
 from extract.dataset.store import Store
 from extract.dataset.tables import dataset_tables
@@ -32,8 +32,8 @@ def check_dataset(folder: Path) -> Iterator[Finding]:
     for part in store.parts():
         try:
             tables = store.read_part(part)
-        except (OSError, pa.ArrowException) as error:
-            yield Finding(f"*/{part}.parquet", f"cannot be read ({_first_line(error)})")
+        except InputError as error:
+            yield Finding(str(Path(error.file).relative_to(folder)), error.problem)
             continue
         for fault in faults(tables):
             where = f"{fault.table}/{part}.parquet"
@@ -68,7 +68,3 @@ def _files(store: Store, described: dict[str, dict[str, Any]]) -> Iterator[Findi
                     name, f"{key} is {facts[key]}, in datapackage.json {told}: it was changed since"
                 )
                 break
-
-
-def _first_line(error: Exception) -> str:
-    return str(error).splitlines()[0] if str(error) else type(error).__name__

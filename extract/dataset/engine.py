@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import threading
 from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
@@ -64,9 +65,6 @@ class LocalEngine:
                     yield from _finished(running)
             except BrokenProcessPool:
                 return [*running.values(), *([drawn] if drawn is not None else [])]
-            except BaseException:
-                pool.shutdown(wait=False, cancel_futures=True)
-                raise
         return []
 
     def _alone(self, tasks: Iterable[Task]) -> Iterator[Done]:
@@ -102,7 +100,6 @@ def _pool(workers: int) -> ProcessPoolExecutor:
 def _begin() -> None:
     """Before a worker's first task."""
     import gc
-    import signal
 
     # Ctrl-C is the main process's business, which ends the workers.
     signal.signal(signal.SIGINT, signal.SIG_IGN)

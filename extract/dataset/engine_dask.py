@@ -60,7 +60,9 @@ class DaskEngine:
             done.add(future)
 
         def draw() -> None:
-            while len(running) < self.workers * WAITING:
+            # Workers come and go, so the scheduler is asked each time; but once.
+            most = self.workers * WAITING
+            while len(running) < most:
                 task = next(pending, None)
                 if task is None:
                     return

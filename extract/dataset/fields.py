@@ -6,21 +6,13 @@ import json
 from collections.abc import Iterable, Mapping
 
 from extract.errors import InputError
-
-_BOUT = ("rules", "edition", "date", "age_group")
-_SIDE = ("name", "team", "aliases", "colour")
-_CORNERS = ("red", "blue")
-#: Columns that say what a bout file says. The name of an athlete stands in the column of the corner; several aliases
-#: are parted by |.
-BOUT_COLUMNS = (
-    *_BOUT,
-    *(corner if key == "name" else f"{corner}_{key}" for corner in _CORNERS for key in _SIDE),
-)
+from extract.rules.base import CORNERS
+from extract.transcript.bout_file import ALIAS_MARK, PLAIN_KEYS, SIDE_KEYS, side_column
 
 
 def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known: Iterable[str]) -> None:
     """That a table has the columns it needs and none twice. Raises InputError. Columns that are not ``known`` may say
-    anything; one that is nearly the name of a known one is a slip of the pen."""
+    anything; but one that begins as those of a corner, or is nearly a known one, is a slip of the pen."""
     from rapidfuzz import process
 
     names, known = list(found), tuple(known)
@@ -34,24 +26,27 @@ def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known:
             raise InputError(file, f"has the column {name!r} twice", "name each column once", 1)
         if name in known or not name:
             continue
-        nearest = process.extractOne(name.lower(), known, score_cutoff=84)
+        low = name.lower().replace(".", "_").replace(" ", "_")
+        corner = next((corner for corner in CORNERS if low.startswith(f"{corner}_")), None)
+        nearest = process.extractOne(low, known, score_cutoff=0 if corner else 84)
         if nearest is not None:
+            meant = corner if corner and low == f"{corner}_name" else nearest[0]
             problem = f"has a column {name!r}, which says nothing here"
-            raise InputError(file, problem, f"did you mean {nearest[0]!r}? Else give it another name", 1)
+            raise InputError(file, problem, f"did you mean {meant!r}? Else give it another name", 1)
 
 
 def bout_file_of(row: Mapping[str, str | None]) -> bytes | None:
     """What a row says of its bout, as a bout file; None where it says nothing."""
-    lines = [f"{key} = {_quoted(row[key])}" for key in _BOUT if _said(row.get(key))]
-    for corner in _CORNERS:
+    lines = [f"{key} = {_quoted(row[key])}" for key in PLAIN_KEYS if _said(row.get(key))]
+    for corner in CORNERS:
         side = []
-        for key in _SIDE:
-            value = row.get(corner if key == "name" else f"{corner}_{key}")
+        for key in SIDE_KEYS:
+            value = row.get(side_column(corner, key))
             if value is None or not value.strip():
                 continue
             if key == "aliases":
                 side.append(
-                    f"aliases = [{', '.join(_quoted(each) for each in value.split('|') if each.strip())}]"
+                    f"aliases = [{', '.join(_quoted(each) for each in value.split(ALIAS_MARK) if each.strip())}]"
                 )
             else:
                 side.append(f"{key} = {_quoted(value)}")

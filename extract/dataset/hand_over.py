@@ -6,11 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from extract.bout import extract_bout
 from extract.dataset.item import Item, Loaded, load
 from extract.dataset.settings import AtHand, Settings, at_hand
-from extract.dataset.source import SourceOf, desk_name
-from extract.dataset.work import Found, bouts_of, read_item
+from extract.dataset.source import REVIEW, SourceOf, desk_name
+from extract.dataset.work import Found, parts_of, read_item, record_of
 from extract.decisions import read_decisions
 from extract.errors import InputError
 from extract.paths import write_whole
@@ -39,7 +38,7 @@ def hand_over(
     for bout_id, digest in wanted.items():
         key, mark, number = bout_id.rpartition("#")
         of_input.setdefault(key if mark and number.isdigit() else bout_id, {})[bout_id] = digest
-    folder.mkdir(parents=True, exist_ok=True)
+    _make(folder)
     for item in source.items():
         if item.key in of_input:
             left = of_input.pop(item.key)
@@ -53,6 +52,24 @@ def hand_over(
             yield Handed(bout_id, "", "is not in the source any more")
 
 
+def _make(folder: Path) -> None:
+    """Make the folder, or see that it is one of a review. Raises InputError."""
+    try:
+        if (
+            folder.exists()
+            and not (folder / REVIEW).exists()
+            and (not folder.is_dir() or any(folder.iterdir()))
+        ):
+            raise InputError(
+                folder, "holds other things", "give a new folder, or one of a review, with --out"
+            )
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / REVIEW).touch()
+    except OSError as error:
+        problem = f"cannot be written ({error.strerror})"
+        raise InputError(folder, problem, "give a folder that can be written with --out") from None
+
+
 def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> Iterator[Handed]:
     """The bouts of one input that are ``left`` to be handed over; each is taken out of there."""
     try:
@@ -63,11 +80,12 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
                 del left[bout_id]
                 yield Handed(bout_id, "", "its transcript has changed since")
             return
-        for found in bouts_of(loaded, transcript, hand):
-            bout_id = f"{item.key}#{found.number}" if found.many else item.key
-            if found.record is not None and bout_id in left:
+        for found in parts_of(loaded, transcript, hand):
+            bout_id = found.bout_id(item.key)
+            if found.part.kind == "bout" and bout_id in left:
+                name = _put(loaded, found, hand, folder)
                 del left[bout_id]
-                yield Handed(bout_id, _put(loaded, found, hand, folder))
+                yield Handed(bout_id, name)
     except InputError as error:
         for bout_id in list(left):
             del left[bout_id]
@@ -76,8 +94,7 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
 
 def _put(item: Loaded, found: Found, hand: AtHand, folder: Path) -> str:
     """Put one bout into the folder; the name that it has there."""
-    number = found.number if found.many else 0
-    name, recording = desk_name(item.key, number), desk_name(item.key)
+    name, recording = desk_name(item.key, found.decided), desk_name(item.key)
     # The bouts of a session share its transcript: each record says which part of it it is.
     path = folder / f"{recording}{PurePosixPath(item.name).suffix}"
     write_whole(path, item.content.transcript, "--out")
@@ -85,17 +102,10 @@ def _put(item: Loaded, found: Found, hand: AtHand, folder: Path) -> str:
         write_whole(folder / f"{recording}.bout.toml", item.content.bout, "--out")
     made = folder / f"{name}.decisions.jsonl"
     for of_bout, content in item.content.decisions:
-        if of_bout == number and not made.exists():
+        if of_bout == found.decided and not made.exists():
             write_whole(made, content, "--out")
     whole = read_transcript(path)
-    bout = found.bout
-    record = extract_bout(
-        part_transcript(whole, found.part) if found.many else whole,
-        bout,
-        rules=hand.settings.rules if bout is None or bout.rules is None else None,
-        parameters=hand.settings.parameters,
-        lexicons=hand.lexicons,
-        decisions=read_decisions(made).decisions,
-    )
+    talk = part_transcript(whole, found.part) if found.many else whole
+    record = record_of(talk, found.bout, hand, read_decisions(made).decisions)
     write_record(record, folder, name)
     return name

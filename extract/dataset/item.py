@@ -5,18 +5,24 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
+
+from extract.errors import InputError
+from extract.paths import beside
+from extract.transcript.decode import read_bytes
 
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """The bytes of an input. ``bout`` is a bout file, ``sheet`` a bout sheet; None where there is none. ``decisions`` are
-    the files of decisions, each with the number of the bout in the recording that they are on (0: of the one bout that
-    it holds)."""
+    """The bytes of an input. ``bout`` is a bout file, ``sheet`` a bout sheet; None where there is none. ``bout_file`` is
+    where the first was read, empty where a row of a list or a table was made into it. ``decisions`` are the files of
+    decisions, each with the number of the bout in the recording that they are on (0: of the one bout that it holds)."""
 
     transcript: bytes
     bout: bytes | None = None
     sheet: bytes | None = None
     decisions: tuple[tuple[int, bytes], ...] = ()
+    bout_file: str = ""
 
     def _parts(self) -> Iterator[tuple[str, bytes]]:
         yield "transcript", self.transcript
@@ -45,16 +51,15 @@ class Content:
 @dataclass(frozen=True, slots=True)
 class Item:
     """An input before it is read. ``key`` names it in the dataset and stays the same from run to run; ``file`` is where
-    it lies, for messages; ``name`` the file name that its transcript has (its ending may tell the format). ``line`` is
-    the line of a list or table that it comes from, and its bout file was made from. ``load`` reads it, and raises
-    InputError where it cannot."""
+    it lies, for messages; ``name`` the file name that its transcript has (its ending may tell the format). ``row`` is the
+    list or the table that names it, and the line there. ``load`` reads it, and raises InputError where it cannot."""
 
     key: str
     file: str
     name: str
     programme: str
     load: Callable[[], Content]
-    line: int | None = None
+    row: tuple[str, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +70,32 @@ class Loaded:
     file: str
     name: str
     programme: str
-    line: int | None
+    row: tuple[str, int] | None
     content: Content
     sha256: str
+
+
+def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) -> Content:
+    """A transcript with what lies beside it under its name. ``bout`` and ``sheet`` go before that. Raises InputError."""
+    transcript = read_bytes(path)
+    decisions = beside(path, "decisions.jsonl")
+    bout_file = beside(path, "bout.toml") if bout is None else None
+    sheet = sheet or beside(path, "sheet.csv")
+    return Content(
+        transcript,
+        read_bytes(bout_file) if bout_file is not None else bout,
+        read_bytes(sheet) if sheet is not None else None,
+        ((0, read_bytes(decisions)),) if decisions is not None else (),
+        str(bout_file or ""),
+    )
+
+
+def refused(error: InputError) -> Content:
+    """Stands for the loading of an input that is known to be none. Raises ``error``."""
+    raise error
 
 
 def load(item: Item) -> Loaded:
     """The input with its bytes. Raises InputError where it cannot be read."""
     content = item.load()
-    return Loaded(item.key, item.file, item.name, item.programme, item.line, content, content.sha256)
+    return Loaded(item.key, item.file, item.name, item.programme, item.row, content, content.sha256)

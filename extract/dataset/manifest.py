@@ -9,14 +9,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING
 
-from extract.dataset.fields import BOUT_COLUMNS, bout_file_of, check_columns
+from extract.dataset.fields import bout_file_of, check_columns
+from extract.dataset.item import Content, Item, load_file, refused
 from extract.errors import InputError
-from extract.transcript.decode import decode, read_bytes
-
-if TYPE_CHECKING:
-    from extract.dataset.item import Content, Item
+from extract.transcript.bout_file import BOUT_COLUMNS
+from extract.transcript.decode import decode, delimiter_of, read_bytes
 
 #: Columns of a list. ``transcript`` and ``sheet`` are paths from the list's own folder.
 COLUMNS = ("transcript", "programme", "sheet", *BOUT_COLUMNS)
@@ -42,19 +40,8 @@ def is_manifest(path: Path) -> bool:
 
 def manifest_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
     """How many transcripts a list has, and the inputs in its order. Raises InputError, with the line, for a list that is
-    none: without its columns, with a path missing or named twice."""
+    none."""
     rows = list(_rows(path))
-    lines: dict[str, int] = {}
-    for row in rows:
-        key = _key(row)
-        if not key:
-            raise InputError(
-                path, "a row without a transcript", "give its path, or take the row out", row.line
-            )
-        if key in lines:
-            problem = f"the transcript {key!r} stands in line {lines[key]}, too"
-            raise InputError(path, problem, "name each once", row.line)
-        lines[key] = row.line
     return len(rows), partial(_items, path, rows)
 
 
@@ -65,8 +52,7 @@ def _key(row: _Row) -> str:
 
 def _rows(path: Path) -> Iterator[_Row]:
     text = decode(read_bytes(path, _LIMIT, _SHORTEN), str(path))
-    delimiter = max(",;\t", key=text.partition("\n")[0].count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter_of(text))
     header: list[str] | None = None
     before = 0
     try:
@@ -91,18 +77,29 @@ def _rows(path: Path) -> Iterator[_Row]:
 
 
 def _items(path: Path, rows: list[_Row]) -> Iterator[Item]:
-    from extract.dataset.item import Item
-
+    lines: dict[str, int] = {}
     for row in rows:
         key = _key(row)
         file = path.parent / key
+        problem = ""
+        if not key:
+            problem, remedy = "a row without a transcript", "give its path, or take the row out"
+        elif key in lines:
+            problem, remedy = f"the transcript {key!r} stands in line {lines[key]}, too", "name each once"
+        if problem:
+            # The rest of the list is done all the same.
+            error = InputError(path, problem, remedy, row.line)
+            yield Item(
+                f"{key} (row {row.line})".strip(), str(path), file.name, path.stem, partial(refused, error)
+            )
+            continue
+        lines[key] = row.line
         folder = str(PurePosixPath(key).parent)
         programme = row.cells.get("programme", "").strip() or (path.stem if folder == "." else folder)
-        yield Item(key, str(file), file.name, programme, partial(_load, path, row, file), row.line)
+        load = partial(_load, path, row, file)
+        yield Item(key, str(file), file.name, programme, load, (str(path), row.line))
 
 
 def _load(path: Path, row: _Row, file: Path) -> Content:
-    from extract.dataset.source import load_file
-
     sheet = row.cells.get("sheet", "").strip()
     return load_file(file, bout_file_of(row.cells), path.parent / sheet if sheet else None)

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from extract.dataset.arrow import pa, pq
-from extract.dataset.store import PACKAGE, Store
+from extract.dataset.store import PACKAGE, WORK, Store
 from extract.dataset.tables import Column, Table, dataset_tables
 from extract.errors import InputError
 from extract.record.model import NOTE
@@ -50,7 +50,7 @@ def read_package(folder: Path) -> dict[str, Any]:
             return dict(tree)
         raise KeyError
     except FileNotFoundError:
-        if (folder / ".work").is_dir():
+        if (folder / WORK).is_dir():
             problem = "holds a dataset that is not finished"
             raise InputError(folder, problem, "give the command that makes it again: it goes on") from None
         raise InputError(folder, "holds no dataset", "give the folder that saidscore dataset wrote") from None
@@ -89,16 +89,13 @@ def _files(store: Store) -> Iterator[dict[str, Any]]:
 
 
 def _resource(store: Store, table: Table) -> dict[str, Any]:
-    links = [("input", "inputs")] if table.name != "inputs" else []
-    if table.of_bout or table.name == "parts":
-        links.append(("bout_id", "bouts"))
     shape: dict[str, Any] = {"fields": [_field(column) for column in table.columns]}
     if table.key:
         shape["primaryKey"] = list(table.key)
-    if links:
+    if table.links:
         shape["foreignKeys"] = [
             {"fields": [column], "reference": {"resource": other, "fields": [column]}}
-            for column, other in links
+            for column, other in table.links
         ]
     return {
         "name": table.name.replace("_", "-"),

@@ -10,7 +10,6 @@ from dataclasses import dataclass, field
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from extract.dataset.arrow import pq
 from extract.dataset.store import Store
 
 if TYPE_CHECKING:
@@ -18,6 +17,7 @@ if TYPE_CHECKING:
 
 #: Bouts that are listed for review, and rows that are named for each thing that cannot be.
 _FIRST, _EXAMPLES = 50, 5
+_AGAIN = "A bout whose transcript an earlier one of the dataset has, byte for byte: it counts twice."
 _AWARD = "points > 0 and status == 'stands'"
 
 
@@ -60,9 +60,9 @@ class Impossible:
 
 @dataclass(slots=True)
 class Quality:
-    """The figures of a dataset. ``has`` counts bouts that have something; ``inferred`` is of awards, by style;
-    ``disagreeing`` of stated scores, by programme and by speaker (within a programme); ``wrong`` is the expected number
-    of wrong ones among awards and stated scores, by the confidence of each."""
+    """The figures of a dataset. ``has`` counts bouts that have something. ``inferred`` are shares of awards, by style;
+    ``all_said``, ``by_programme`` and ``by_speaker`` (within a programme) those of stated scores that disagree.
+    ``wrong_awards`` and ``wrong_statements`` are how many are expected to be wrong, by the confidence of each."""
 
     inputs: int = 0
     inputs_failed: int = 0
@@ -79,6 +79,7 @@ class Quality:
     all_said: Shares = field(default_factory=Shares)
     by_programme: dict[str, Shares] = field(default_factory=lambda: defaultdict(Shares))
     by_speaker: dict[tuple[str, str], Shares] = field(default_factory=lambda: defaultdict(Shares))
+    again: Impossible = field(default_factory=lambda: Impossible("the same transcript again", _AGAIN))
     impossible: list[Impossible] = field(default_factory=list)
     doubtful: list[Doubtful] = field(default_factory=list)
 
@@ -90,13 +91,15 @@ def measure_quality(store: Store) -> Quality:
     checks = tomllib.loads(text)["check"]
     quality.impossible = [Impossible(check["name"], check["about"]) for check in checks]
     first: list[Doubtful] = []
+    seen: set[bytes] = set()
     for part in store.parts():
         frames = {
-            name: pq.read_table(store.part(name, part)).to_pandas()
+            name: store.read_table(name, part).to_pandas()
             for name in ("inputs", "bouts", "events", "statements", "clock")
         }
         _count_inputs(quality, frames["inputs"])
         _count_bouts(quality, frames["bouts"])
+        _count_again(quality.again, frames["bouts"], seen)
         _count_entries(quality, frames)
         for check, found in zip(checks, quality.impossible, strict=True):
             rows = frames[check["table"]].query(check["where"])
@@ -105,6 +108,7 @@ def measure_quality(store: Store) -> Quality:
         rows = frames["bouts"][["gain", "unsure", "bout_id", "disagreements", "flagged"]]
         first = heapq.nlargest(_FIRST, [*first, *(Doubtful(*row) for row in rows.itertuples(index=False))])
     quality.doubtful = first
+    quality.impossible.append(quality.again)
     return quality
 
 
@@ -129,6 +133,17 @@ def _count_bouts(quality: Quality, bouts: pd.DataFrame) -> None:
         "a review by a person": bouts["decided"] > 0,
     }.items():
         quality.has[name] += int(there.sum())
+
+
+def _count_again(again: Impossible, bouts: pd.DataFrame, seen: set[bytes]) -> None:
+    """The bouts of transcripts that were ``seen`` before; half of a hash tells them apart."""
+    for digest, some in bouts.groupby("transcript_sha256"):
+        half = bytes.fromhex(str(digest))[:16]
+        inputs = list(dict.fromkeys(some["input"]))
+        more = some[some["input"] != inputs[0]] if half not in seen else some
+        again.rows += len(more)
+        again.examples += list(more["bout_id"])[: _EXAMPLES - len(again.examples)]
+        seen.add(half)
 
 
 def _count_entries(quality: Quality, frames: dict[str, pd.DataFrame]) -> None:
@@ -157,9 +172,7 @@ def most_doubtful(store: Store, top: int) -> dict[str, str]:
     """The bouts that are most worth a review, first the most, each with the SHA-256 of its transcript."""
     first: list[tuple[float, float, str, str]] = []
     for part in store.parts():
-        table = pq.read_table(
-            store.part("bouts", part), columns=["gain", "unsure", "bout_id", "transcript_sha256"]
-        )
+        table = store.read_table("bouts", part, ["gain", "unsure", "bout_id", "transcript_sha256"])
         rows = (tuple(row.values()) for row in table.to_pylist())
         first = heapq.nlargest(top, [*first, *rows])
     return {bout_id: digest for _, _, bout_id, digest in first}
@@ -168,7 +181,7 @@ def most_doubtful(store: Store, top: int) -> dict[str, str]:
 def failures(store: Store) -> Iterator[dict[str, Any]]:
     """The rows of the table ``failures``."""
     for part in store.parts():
-        yield from pq.read_table(store.part("failures", part)).to_pylist()
+        yield from store.read_table("failures", part).to_pylist()
 
 
 def counted(number: int, name: str) -> str:

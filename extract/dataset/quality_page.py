@@ -60,7 +60,8 @@ def quality_page(quality: Quality) -> str:
         "## Stated scores that disagree",
         "",
         f"Of {counted(quality.all_said.of, 'stated score')} that are clear, {_rate(quality.all_said)} disagree with the"
-        " computed board. The intervals (95 %) take each score for a draw of its own.",
+        " computed board. The interval (95 %) takes the scores as independent of each other; whose rate is surely high"
+        " stands first.",
         "",
         *_table(("programme", "stated", "disagree", "interval"), _by(quality.by_programme)),
         "",
@@ -76,8 +77,11 @@ def quality_page(quality: Quality) -> str:
             (
                 (f"{i.name}: {i.about}", f"{i.rows:,}", ", ".join(f"`{_cell(e)}`" for e in i.examples))
                 for i in quality.impossible
+                if i.rows
             ),
         ),
+        "",
+        f"Looked for and not found: {', '.join(i.name for i in quality.impossible if not i.rows) or 'none'}.",
         "",
         "## To review first",
         "",

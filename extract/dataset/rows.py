@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from extract.dataset.fields import BOUT_COLUMNS, bout_file_of, check_columns
-from extract.dataset.item import Content, Item
+from extract.dataset.fields import bout_file_of, check_columns
+from extract.dataset.item import Content, Item, refused
 from extract.errors import InputError
+from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS
 
 #: Columns of a table. ``text`` is a whole transcript as it would stand in a file or, where there is a column ``start``,
 #: one caption of it, in seconds from the recording's start; then the rows of one ``id`` stand together. ``name`` is
@@ -24,13 +25,13 @@ Row = tuple[int, Mapping[str, Any]]
 
 
 def table_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
-    """How many inputs a table has, and the inputs in its order. Raises InputError for a table without its columns, with
-    an id twice, or that cannot be read."""
+    """How many inputs a table has, and the inputs in its order. Raises InputError for a table without its columns, or that
+    cannot be read."""
     rows = partial(_parquet_rows if path.name.lower().endswith(".parquet") else _json_rows, path)
-    seen: dict[str, int] = {}
     captions = False
+    total, before = 0, ""
     for line, row in rows(text=False):
-        if not seen:
+        if not total:
             check_columns(str(path), row, ("text",), COLUMNS)
             captions = "start" in row
             if captions and "id" not in row:
@@ -38,15 +39,9 @@ def table_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
                     path, "captions without a column 'id'", "give the id of the recording in each row"
                 )
         key = _key(line, row)
-        if key not in seen:
-            seen[key] = line
-        elif not captions or seen[key] != line - 1:
-            problem = f"the id {key!r} stands in row {seen[key]}, too"
-            remedy = "sort the rows by id" if captions else "give each transcript an id of its own"
-            raise InputError(path, problem, remedy, line)
-        if captions:
-            seen[key] = line
-    return len(seen), partial(_items, path, rows, captions)
+        total += not captions or key != before
+        before = key
+    return total, partial(_items, path, rows, captions)
 
 
 def _key(line: int, row: Mapping[str, Any]) -> str:
@@ -56,18 +51,41 @@ def _key(line: int, row: Mapping[str, Any]) -> str:
 
 def _items(path: Path, rows: Callable[..., Iterable[Row]], captions: bool) -> Iterator[Item]:
     """A row (a group of captions) at a time: the table may be larger than the memory."""
-    for key, group in groupby(rows(text=True), key=lambda row: _key(*row)):
+    seen: dict[str, int] = {}
+    grouped = groupby(rows(text=True), key=(lambda row: _key(*row)) if captions else (lambda row: row[0]))
+    for _, group in grouped:
         held = list(group)
         line, first = held[0]
-        bout = bout_file_of(_strings(first))
-        if captions:
-            content = Content(_recogniser(held), bout)
-            name = "captions.json"
-        else:
-            content = Content((_text(first.get("text")) or "").encode("utf-8", "replace"), bout)
-            name = Path(_text(first.get("name")) or key).name or "transcript"
+        key = _key(line, first)
+        name = "captions.json" if captions else Path(_text(first.get("name")) or key).name or "transcript"
         programme = (_text(first.get("programme")) or "").strip() or path.stem
-        yield Item(key, f"{path}:{line}", name, programme, partial(_given, content), line)
+        fault = _fault(path, key, held, captions, seen)
+        if fault is not None:
+            # The rest of the table is done all the same.
+            yield Item(f"{key} (row {line})", str(path), name, programme, partial(refused, fault))
+            continue
+        seen[key] = line
+        talk = _recogniser(held) if captions else (_text(first.get("text")) or "").encode("utf-8", "replace")
+        content = Content(talk, bout_file_of(_strings(first)))
+        yield Item(key, str(path), name, programme, partial(_given, content), (str(path), line))
+
+
+def _fault(
+    path: Path, key: str, held: Sequence[Row], captions: bool, seen: Mapping[str, int]
+) -> InputError | None:
+    """What is wrong with a row, or with captions that stand together."""
+    line, first = held[0]
+    if key in seen:
+        remedy = "sort the rows by id" if captions else "give each transcript an id of its own"
+        return InputError(path, f"the id {key!r} stands in row {seen[key]}, too", remedy, line)
+    if captions and not (_text(first.get("id")) or "").strip():
+        return InputError(path, "a caption without an id", "give the id of its recording", line)
+    for number, row in held[1:]:
+        for column, value in _strings(row).items():
+            if value and value != _strings(first)[column]:
+                problem = f"{column} is {value!r}, in row {line} of the same id {_strings(first)[column]!r}"
+                return InputError(path, problem, "say the same in each row of a recording", number)
+    return None
 
 
 def _given(content: Content) -> Content:
@@ -86,11 +104,11 @@ def _recogniser(rows: Iterable[Row]) -> bytes:
 
 
 def _strings(row: Mapping[str, Any]) -> dict[str, str | None]:
-    """The cells of the bout's columns as text; a list of aliases as one that is parted by |."""
+    """The cells of the bout's columns as text; a list of aliases as one that is parted by its mark."""
     found: dict[str, str | None] = {}
     for name in BOUT_COLUMNS:
         value = row.get(name)
-        found[name] = "|".join(map(str, value)) if isinstance(value, list) else _text(value)
+        found[name] = ALIAS_MARK.join(map(str, value)) if isinstance(value, list) else _text(value)
     return found
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import glob
+import hashlib
 import os
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
@@ -10,15 +11,20 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path, PurePosixPath
 
-from extract.dataset.item import Content, Item
+from extract.dataset.item import Content, Item, load_file
 from extract.dataset.manifest import is_manifest, manifest_items
 from extract.dataset.rows import table_items
+from extract.dataset.store import is_begun
 from extract.errors import InputError
 from extract.paths import real
 from extract.transcript.decode import read_bytes
-from extract.transcript.read import ENDINGS, goes_with_transcript
+from extract.transcript.read import ENDINGS, goes_with_transcript, is_transcript
 
 _DECISIONS = ".decisions.jsonl"
+_LONGEST = 180
+#: Lies in a folder that ``dataset doubtful`` has made; its transcripts are copies.
+REVIEW = ".saidscore-review"
+_NOT_TALK = frozenset({"readme", "license", "licence", "copying", "changelog"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +66,13 @@ def _open(given: str, out: Path) -> SourceOf:
         if lower.endswith((".parquet", ".jsonl", ".ndjson")):
             total, items = table_items(path)
             return SourceOf("table", path.name, total, items, Counter())
-        if lower.endswith(ENDINGS) and not (lower.endswith(".csv") and is_manifest(path)):
+        listed = lower.endswith(".csv") and is_manifest(path)
+        if lower.endswith(".csv") and not listed and not is_transcript(path):
+            problem = "is neither a list with a column 'transcript' nor notes with a time in each row"
+            raise InputError(
+                path, problem, "head the column that has the paths of the transcripts with transcript", 1
+            )
+        if lower.endswith(ENDINGS) and not listed:
             return _files("file", path.name, [(_key(Path(path.name)), path)], Counter(), path.stem)
         if lower.endswith(".csv"):
             total, items = manifest_items(path)
@@ -101,16 +113,21 @@ def _walk(folder: Path, out: Path) -> tuple[list[tuple[str, Path]], Counter[str]
         )
 
     for where, folders, names in os.walk(folder, onerror=stop):
-        folders[:] = [each for each in folders if each[0] != "." and real(Path(where, each)) != own]
+        folders[:] = [each for each in folders if each[0] != "." and not _is_made(Path(where, each), own)]
         for name in names:
             path = Path(where, name)
-            if name[0] == "." or goes_with_transcript(path):
+            if name[0] == "." or goes_with_transcript(path) or (path.exists() and not path.is_file()):
                 continue
-            if path.suffix.lower() in ENDINGS:
+            if path.suffix.lower() in ENDINGS and path.stem.lower() not in _NOT_TALK:
                 found.append((_key(path.relative_to(folder)), path))
             else:
                 left[path.suffix.lower() or "nothing"] += 1
     return sorted(found), left
+
+
+def _is_made(folder: Path, out: Path) -> bool:
+    """Whether a folder holds what this program has made of transcripts: a dataset, or copies for the review desk."""
+    return real(folder) == out or is_begun(folder) or (folder / REVIEW).exists()
 
 
 def _match(pattern: str, out: Path) -> tuple[str, list[tuple[str, Path]], Counter[str]]:
@@ -120,9 +137,13 @@ def _match(pattern: str, out: Path) -> tuple[str, list[tuple[str, Path]], Counte
     base = Path(*parts[:fixed]) if fixed else Path()
     own = real(out)
     found = []
+    made: dict[Path, bool] = {}
     for text in glob.iglob(pattern, recursive=True):
         path = Path(text)
-        if path.is_file() and not goes_with_transcript(path) and own not in real(path).parents:
+        for folder in real(path).parents:
+            made.setdefault(folder, _is_made(folder, own))
+        ours = any(made[folder] for folder in real(path).parents)
+        if path.is_file() and not goes_with_transcript(path) and not ours:
             found.append((_key(path.relative_to(base)), path))
     return real(base).name, sorted(found), Counter()
 
@@ -132,26 +153,14 @@ def _key(path: Path) -> str:
     return path.as_posix().encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
 
 
-def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) -> Content:
-    """A transcript with what lies beside it under its name. ``bout`` and ``sheet`` go before that. Raises InputError."""
-    transcript = read_bytes(path)
-    decisions = _beside(path, "decisions.jsonl")
-    return Content(
-        transcript,
-        bout if bout is not None else _beside(path, "bout.toml"),
-        read_bytes(sheet) if sheet is not None else _beside(path, "sheet.csv"),
-        ((0, decisions),) if decisions is not None else (),
-    )
-
-
-def _beside(path: Path, ending: str) -> bytes | None:
-    beside = path.with_name(f"{path.stem}.{ending}")
-    return read_bytes(beside) if os.path.lexists(beside) else None
-
-
 def desk_name(key: str, number: int = 0) -> str:
     """The name that an input, or a bout of one that holds several, has in a folder for the review desk."""
-    return key.replace("/", "__") + (f"-{number:02}" if number else "")
+    name = key.replace("/", "__")
+    if len(name.encode()) > _LONGEST:
+        # A file system takes names of 255 bytes, and endings are to come.
+        digest = hashlib.sha256(key.encode()).hexdigest()[:16]
+        name = f"{name.encode()[: _LONGEST - 17].decode(errors='ignore')}~{digest}"
+    return name + (f"-{number:02}" if number else "")
 
 
 def _decided(items: Callable[[], Iterable[Item]], folder: Path) -> Iterator[Item]:

@@ -2,7 +2,7 @@
 
     DIR/datapackage.json      what the dataset is; stands only where it is whole
     DIR/TABLE/part-*.parquet  one part a chunk and table; that of ``inputs`` is written last, and says that it is whole
-    DIR/.work/                results that wait, the lock; gone (but for the lock) when the dataset is whole
+    DIR/.work/                what it is made with, the lock, and results that wait; none do when the dataset is whole
 
 Everything is written beside its place, brought to the disk, and renamed: a crash leaves the old or the new, never half.
 """
@@ -26,7 +26,8 @@ from extract.errors import InputError
 
 PACKAGE = "datapackage.json"
 SETTINGS = "settings.json"
-_WORK, _LOCK, _STAGED = ".work", "lock", "staged"
+WORK = ".work"
+_LOCK, _STAGED = "lock", "staged"
 _LEDGER = "inputs"
 _DRAFT = ".draft"
 
@@ -34,12 +35,17 @@ _DRAFT = ".draft"
 Held = Mapping[str, str]
 
 
+def is_begun(folder: Path) -> bool:
+    """Whether a folder holds a dataset, finished or not."""
+    return (folder / WORK / SETTINGS).is_file()
+
+
 class Store:
     """The folder of one dataset."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self._work = folder / _WORK
+        self._work = folder / WORK
         self._staged = self._work / _STAGED
 
     @contextmanager
@@ -47,6 +53,8 @@ class Store:
         """Keep other runs out of the folder. Raises InputError where there is one, or the folder is no dataset's."""
         import portalocker
 
+        if self.folder.exists() and not self.folder.is_dir():
+            raise InputError(self.folder, "is no folder", "give a folder with --out")
         try:
             if self.folder.is_dir() and any(self.folder.iterdir()) and not self._is_ours():
                 problem = "holds other things and is no dataset of this program"
@@ -63,9 +71,8 @@ class Store:
         except OSError as error:
             # A full disk, a share that went away: what is done stands, and the next run goes on from there.
             remedy = "mend that and give the same command again: it goes on from here"
-            raise InputError(
-                error.filename or self.folder, f"cannot be written ({error.strerror})", remedy
-            ) from None
+            problem = f"cannot be written ({error.strerror or error})"
+            raise InputError(error.filename or self.folder, problem, remedy) from None
 
     def _is_ours(self) -> bool:
         return (self.folder / PACKAGE).is_file() or self._work.is_dir()
@@ -116,6 +123,15 @@ class Store:
         """The names of the parts that are whole."""
         return [path.stem for path in self._parts(_LEDGER)]
 
+    def is_readable(self, name: str) -> bool:
+        """Whether each table of a part is there and has its end, where Parquet says what it holds."""
+        try:
+            for table in dataset_tables():
+                pq.read_metadata(self.part(table, name))
+        except (OSError, pa.ArrowException):
+            return False
+        return True
+
     def part(self, table: str, name: str) -> Path:
         """The file of a part of a table."""
         return self.folder / table / f"{name}.parquet"
@@ -152,9 +168,19 @@ class Store:
             os.fsync(file.fileno())
         os.replace(draft, path)
 
+    def read_table(self, table: str, name: str, columns: list[str] | None = None) -> pa.Table:
+        """A table of a part, or some columns of it. Raises InputError where it cannot be read."""
+        path = self.part(table, name)
+        try:
+            return pq.read_table(path, columns=columns)
+        except (OSError, pa.ArrowException) as error:
+            said = str(error).splitlines()[0] if str(error) else type(error).__name__
+            remedy = "take the file away and make the dataset again: what stood in it is done anew"
+            raise InputError(path, f"cannot be read ({said})", remedy) from None
+
     def read_part(self, name: str) -> Tables:
-        """All tables of a part."""
-        return {table: pq.read_table(self.part(table, name)) for table in dataset_tables()}
+        """All tables of a part. Raises InputError where one cannot be read."""
+        return {table: self.read_table(table, name) for table in dataset_tables()}
 
     def write_part(self, name: str, tables: Tables) -> None:
         """Put the tables of a chunk in their place; the ledger last, so that it stands for all of them."""

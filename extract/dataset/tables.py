@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -43,9 +43,11 @@ class Table:
     key: tuple[str, ...]
 
     @property
-    def of_bout(self) -> bool:
-        """Whether each row belongs to a bout that the table ``bouts`` has."""
-        return self.name != "bouts" and any(c.name == "bout_id" and c.required for c in self.columns)
+    def links(self) -> tuple[tuple[str, str], ...]:
+        """The columns that name a row of another table, each with that table."""
+        links = (("input", "inputs"), ("bout_id", "bouts"))
+        names = {column.name for column in self.columns}
+        return tuple((column, other) for column, other in links if column in names and other != self.name)
 
 
 @lru_cache(maxsize=1)
@@ -94,4 +96,3 @@ def _column(name: str, told: Mapping[str, Any], types: Mapping[str, tuple[Type, 
 
 #: A row of a table by the names of its columns; a column that it lacks is empty.
 Row = Mapping[str, Cell]
-Rows = Mapping[str, Iterable[Row]]

@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from extract.dataset.arrow import pa, pc
-from extract.dataset.pack import Tables, schema
+from extract.dataset.pack import Tables, schema, to_arrow
 from extract.dataset.tables import Column, Table, dataset_tables
 from extract.errors import InputError
 
@@ -88,10 +88,7 @@ def _checker(name: str) -> Any:
 
 def _of_keys(tables: Tables) -> Iterator[Fault]:
     for name, table in dataset_tables().items():
-        links = [("inputs", "input")] if name != "inputs" else []
-        if table.of_bout or name == "parts":
-            links.append(("bouts", "bout_id"))
-        for other, column in links:
+        for column, other in table.links:
             found = tables[name].column(column)
             lost = pc.and_(
                 pc.is_valid(found), pc.invert(pc.is_in(found, value_set=tables[other].column(column)))
@@ -117,8 +114,6 @@ def _of_references(frames: Mapping[str, pd.DataFrame]) -> Iterator[Fault]:
 
 def without(tables: Tables, found: Mapping[str, str]) -> Tables:
     """The tables with some inputs failed: their rows taken out, and why told in ``failures`` (a sentence for each)."""
-    from extract.dataset.pack import to_arrow
-
     named = pa.array(sorted(found), pa.string())
     kept = {}
     for name, table in tables.items():

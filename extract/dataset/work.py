@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import dataclasses
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePath
 from threading import Lock
 from typing import Any
 
@@ -15,9 +15,11 @@ from extract.dataset.item import Loaded
 from extract.dataset.pack import pack_rows
 from extract.dataset.settings import AtHand, at_hand
 from extract.dataset.tables import OF_RECORD, Row, dataset_tables
+from extract.decisions import Decision
 from extract.decisions.journal import decisions_in
 from extract.errors import InputError
 from extract.record.model import Record
+from extract.rules import ruleset_names
 from extract.session import Part, find_parts, part_transcript
 from extract.session.sheet import sheet_in
 from extract.transcript import BoutFile, Transcript
@@ -98,17 +100,19 @@ def _rows_of(item: Loaded, hand: AtHand) -> Iterator[tuple[str, Row]]:
 
 def _read(item: Loaded, hand: AtHand) -> Iterator[tuple[str, Row]]:
     transcript = read_item(item)
+    made = _decisions(item)
     bouts = 0
     common = {"input": item.key, "input_sha256": item.sha256, **hand.provenance}
-    for number, found in enumerate(bouts_of(item, transcript, hand), 1):
+    for number, found in enumerate(parts_of(item, transcript, hand), 1):
         bout_id = None
-        if found.record is not None:
+        if found.part.kind == "bout":
             bouts += 1
-            bout_id = f"{item.key}#{bouts}" if found.many else item.key
+            bout_id = found.bout_id(item.key)
             named = {"bout_id": bout_id, **common}
-            yield "bouts", {**named, **_bout_row(item, found)}
-            yield from _record_rows(found, named)
-        yield "parts", {**common, **_part_row(number, found, bout_id)}
+            record = _record(item, found, hand, made)
+            yield "bouts", {**named, **_bout_row(item, found, record)}
+            yield from _record_rows(found.talk, record, named)
+        yield "parts", {**common, **_part_row(number, found.part, bout_id)}
     yield (
         "inputs",
         {
@@ -125,62 +129,85 @@ def _read(item: Loaded, hand: AtHand) -> Iterator[tuple[str, Row]]:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A part of a recording with its record, where it is a bout. ``number`` counts the bouts from 1; ``many`` is whether
-    the recording holds several. ``bout`` is what was known of it beforehand."""
+    """A part of a recording: ``talk`` is what is said in it, ``many`` whether there is more in the recording, ``bout`` what
+    is known of a bout beforehand, ``own`` whether just what the input says is."""
 
     part: Part
-    transcript: Transcript
-    record: Record | None
-    bout: BoutFile | None
-    number: int
+    talk: Transcript
     many: bool
+    bout: BoutFile | None
+    own: bool
+
+    def bout_id(self, key: str) -> str:
+        """The name of a bout in the dataset, ``key`` being that of its input."""
+        return f"{key}#{self.part.number}" if self.many else key
+
+    @property
+    def decided(self) -> int:
+        """The number under which an input has the decisions on a bout: 0 for the one that a recording holds."""
+        return self.part.number if self.many else 0
 
 
 def read_item(item: Loaded) -> Transcript:
     """The transcript of an input. Raises InputError."""
     # The format may hang on the name's ending; messages name the place that a person knows.
-    source = dataclasses.replace(source_of(item.content.transcript, item.name), file=item.file)
-    return transcript_in(source)
+    try:
+        source = dataclasses.replace(source_of(item.content.transcript, item.file), name=item.name)
+        return transcript_in(source)
+    except InputError as error:
+        if item.row is None or item.row[0] != item.file:
+            raise
+        line = f"line {error.line} of its text: " if error.line is not None else ""
+        raise InputError(item.file, f"{line}{error.problem}", error.remedy, item.row[1]) from None
 
 
-def bouts_of(item: Loaded, transcript: Transcript, hand: AtHand) -> Iterator[Found]:
-    """The parts of an input, each bout with its record. Raises InputError."""
+def parts_of(item: Loaded, transcript: Transcript, hand: AtHand) -> Iterator[Found]:
+    """The parts of an input, none of them read yet. Raises InputError."""
     known = _bout_file(item)
-    rules = hand.settings.rules if known is None or known.rules is None else None
-    made = {
-        number: decisions_in(content, Path(f"{item.file} (decisions)"))
-        for number, content in item.content.decisions
-    }
-    for part in _parts(item, transcript, known, rules, hand):
-        if part.kind != "bout":
-            yield Found(part, part_transcript(transcript, part), None, None, 0, False)
-            continue
-        whole = part.first == 0 and part.last == len(transcript.cues)
+    for part in _parts(item, transcript, known, hand):
+        many = (part.first, part.last) != (0, len(transcript.cues))
+        talk = part_transcript(transcript, part) if many else transcript
         bout = part.bout or known
-        talk = transcript if whole else part_transcript(transcript, part)
-        record = extract_bout(
-            talk,
-            bout,
-            rules=rules if bout is None or bout.rules is None else None,
-            parameters=hand.settings.parameters,
-            lexicons=hand.lexicons,
-            decisions=made.get(0 if whole else part.number, ()),
-        )
-        yield Found(part, talk, record, bout, part.number, not whole)
+        yield Found(part, talk, many, bout, bout is known)
 
 
-def _parts(
-    item: Loaded, transcript: Transcript, known: BoutFile | None, rules: str | None, hand: AtHand
-) -> Sequence[Part]:
+def record_of(talk: Transcript, bout: BoutFile | None, hand: AtHand, decisions: Sequence[Decision]) -> Record:
+    """The record of a bout, read as the settings say. Raises InputError."""
+    return extract_bout(
+        talk,
+        bout,
+        rules=hand.settings.rules if bout is None or bout.rules is None else None,
+        parameters=hand.settings.parameters,
+        lexicons=hand.lexicons,
+        decisions=decisions,
+    )
+
+
+def _record(item: Loaded, found: Found, hand: AtHand, made: Mapping[int, Sequence[Decision]]) -> Record:
+    """The record of a bout of an input, with what has been decided on it. Raises InputError."""
+    try:
+        return record_of(found.talk, found.bout, hand, made.get(found.decided, ()))
+    except InputError as error:
+        raise (_of_row(item, error) if found.own else error) from None
+
+
+def _decisions(item: Loaded) -> dict[int, tuple[Decision, ...]]:
+    """What has been decided on each bout of an input. Raises InputError."""
+    at = Path(_beside(item, "decisions.jsonl"))
+    return {number: decisions_in(content, at) for number, content in item.content.decisions}
+
+
+def _parts(item: Loaded, transcript: Transcript, known: BoutFile | None, hand: AtHand) -> Sequence[Part]:
     content, how = item.content, hand.settings.recordings
-    sheet = sheet_in(content.sheet, f"{item.file} (sheet)") if content.sheet is not None else None
+    sheet = sheet_in(content.sheet, _beside(item, "sheet.csv")) if content.sheet is not None else None
     named = known is not None and bool(known.red.name or known.blue.name)
-    # A bout file with names says that this is the one bout.
-    if how == "bout" or (how == "auto" and named and sheet is None):
+    unknown = known is not None and known.rules is not None and known.rules not in ruleset_names()
+    # A bout file with names says that this is the one bout; what rules there are, reading it will say.
+    if how == "bout" or unknown or (how == "auto" and named and sheet is None):
         end = transcript.seconds
         return [Part("bout", 0.0, end, 0, len(transcript.cues), 1, known, 1.0, "given as one bout")]
     session = find_parts(
-        transcript, sheet=sheet, rules=rules or (known.rules if known is not None else None),
+        transcript, sheet=sheet, rules=(known.rules if known is not None else None) or hand.settings.rules,
         lexicons=hand.lexicons,
     )  # fmt: skip
     if not session.bouts and transcript.seconds <= _SHORT_S:
@@ -189,21 +216,30 @@ def _parts(
     return session.parts
 
 
+def _beside(item: Loaded, ending: str) -> str:
+    """Where a file that goes with an input is likely to lie, for messages."""
+    path = PurePath(item.file)
+    return str(path.with_name(f"{path.stem}.{ending}"))
+
+
 def _bout_file(item: Loaded) -> BoutFile | None:
-    """What is known of the bout. A row of a list is where it comes from, for messages."""
+    """What is known of the bout."""
     if item.content.bout is None:
         return None
     try:
-        return dataclasses.replace(bout_file_in(item.content.bout, f"{item.file} (bout file)"), file="")
+        return bout_file_in(item.content.bout, item.content.bout_file or item.file)
     except InputError as error:
-        if item.line is not None:
-            raise InputError(item.file, error.problem, error.remedy, item.line) from None
-        raise
+        raise _of_row(item, error) from None
 
 
-def _bout_row(item: Loaded, found: Found) -> Row:
-    record = found.record
-    assert record is not None
+def _of_row(item: Loaded, error: InputError) -> InputError:
+    """An error in what is known of the bout, about the row that says so where it comes from one."""
+    if item.content.bout_file or item.row is None:
+        return error
+    return InputError(item.row[0], error.problem, error.remedy, item.row[1])
+
+
+def _bout_row(item: Loaded, found: Found, record: Record) -> Row:
     bout, result = record.bout, record.result
     awards = [event for event in record.events if event.points and event.status == "stands"]
     verdicts = [statement.verdict for statement in record.statements]
@@ -211,13 +247,13 @@ def _bout_row(item: Loaded, found: Found) -> Row:
     said = result.said_score or (None, None)
     row: dict[str, Any] = {
         "programme": item.programme,
-        "number": found.number,
+        "number": found.part.number,
         "start": round(found.part.start, 2),
         "end": round(found.part.end, 2),
         "file": item.name,
         "format": record.source.format,
         "transcript_sha256": record.source.sha256,
-        "cues": len(found.transcript.cues),
+        "cues": len(found.talk.cues),
         "rules": bout.rules,
         "rules_from": bout.from_["rules"],
         "edition": bout.edition,
@@ -249,15 +285,13 @@ def _bout_row(item: Loaded, found: Found) -> Row:
     return row
 
 
-def _record_rows(found: Found, named: Row) -> Iterator[tuple[str, Row]]:
-    record = found.record
-    assert record is not None
+def _record_rows(talk: Transcript, record: Record, named: Row) -> Iterator[tuple[str, Row]]:
     for table in OF_RECORD:
         names = [column.name for column in table.columns]
         for entry, cells in zip(table.rows(record), table.cells(record), strict=True):
             row = {**named, **dict(zip(names, cells, strict=True))}
             if table.name == "statements":
-                row["speaker"] = _speaker(found.transcript, entry.cue, entry.start)
+                row["speaker"] = _speaker(talk, entry.cue, entry.start)
             yield table.name, row
 
 
@@ -270,8 +304,7 @@ def _speaker(transcript: Transcript, cue: int, position: int) -> str | None:
     return said[max(bisect_right(begins, position) - 1, 0)].speaker
 
 
-def _part_row(number: int, found: Found, bout_id: str | None) -> Row:
-    part = found.part
+def _part_row(number: int, part: Part, bout_id: str | None) -> Row:
     return {
         "part": number,
         "kind": part.kind,

@@ -10,7 +10,7 @@ from typing import cast
 
 from extract.errors import InputError
 from extract.lexicon.clashes import clash_fault, clashes, idle_drops
-from extract.lexicon.data import lexicon_names, lexicon_path, load_toml, read_lexicon
+from extract.lexicon.data import FOLDERS, lexicon_names, lexicon_path, load_toml, read_lexicon
 from extract.lexicon.entries import Entry, Meaning, Placed, Read, read_entries, rivals
 from extract.lexicon.spelling import found_as
 from extract.lexicon.styles import FOLDER as STYLES
@@ -18,7 +18,7 @@ from extract.lexicon.styles import load_styles, style_files
 from extract.transcript.decode import Source
 
 #: Folders of the shipped lexicon beside that of the styles.
-_FOLDERS = ("talk", "registers")
+_FOLDERS = tuple(folder for folder in FOLDERS if folder != STYLES)
 #: Shipped files that hold plain sets of words and no entries.
 _SETS = frozenset({"talk/small_words", "talk/cast", "talk/common_words"})
 

@@ -54,9 +54,10 @@ class CallSteps:
         t = mention.t - get("time", "call_lag_s")
         self._t, self._before = max(t, model.begins), t - 1.0
         self._low = max(t - get("time", "call_late_s"), model.begins)
-        self._in_break = log(get("break", "award")) if model.in_break(mention.t) else 0.0
+        award_in_break = log(get("break", "award"))
+        self._in_break = award_in_break if model.in_break(mention.t) else 0.0
         # What finishes the action that reached the lead still counts.
-        self._after_end = log(get("break", "award"))
+        self._after_end = award_in_break
         # In a style that has positions it is the rules that say what is open to whom.
         self._on_top_s = get("time", "on_top_s") if model.rules.rest_seconds else None
         late = model.parameters.table("call.late")

@@ -47,14 +47,21 @@ class Barred:
     def hits(self, entry: Entry) -> bool:
         """Whether this is the event that there was not: one that nobody called where half of the time in which it can
         have been is of that."""
-        if entry.fact is not None or entry.move[1:] != self.move[1:]:
-            return False
-        if not self.move.points and entry.move.kind != self.move.kind:
+        if not self._is_such(entry):
             return False
         if entry.basis == "called":
             return self.low <= entry.t <= self.high
         both = min(entry.t, self.high) - max(entry.low, self.low)
         return both >= 0 and both >= (entry.t - entry.low) / 2
+
+    def stands_at(self, entry: Entry, t: float) -> bool:
+        """Whether a finished log has the event that there was not: it puts one that nobody called at a moment of its own,
+        ``t``."""
+        return self._is_such(entry) and self.low <= t <= self.high
+
+    def _is_such(self, entry: Entry) -> bool:
+        same = entry.fact is None and entry.move[1:] == self.move[1:]
+        return same and bool(self.move.points or entry.move.kind == self.move.kind)
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +212,7 @@ class Facts:
             elif reason := _illegal(h, at, rules):
                 yield fixed.name, f"the rules do not allow it there ({reason})"
         for bar in self.barred:
-            if any(bar.hits(entry) for entry in h.entries):
+            if any(bar.hits(e) or bar.stands_at(e, t) for e, t in zip(h.entries, times, strict=False)):
                 yield bar.name, "every reading has it all the same"
         for node in nodes(h.said):
             if self._misreads(node.item):

@@ -117,11 +117,3 @@ class Model:
         p = self.parameters.get(path, tie) if corner is not None else 0.5
         red = p if corner in (None, "red") else 1 - p
         return {"red": log(red), "blue": log(1 - red)}
-
-    def repeat_share(self, gap: float, *, more: bool) -> float:
-        """Share of calls, ``gap`` seconds after a fitting event, that tell of it again."""
-        table = self.parameters.table("call.repeat")
-        for within, share in zip(table["within"], table["share"], strict=True):
-            if gap <= within:
-                return float(share) * (float(table["more"]) if more else 1.0)
-        return 0.0

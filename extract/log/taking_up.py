@@ -70,7 +70,7 @@ def _put(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
     for price, steps in model.uncalled.bridges(h.state, fixed.move):
         at: Hypothesis | None = h
         for step in steps:
-            last = h.entries[-1].t if h.entries else 0.0
+            last = h.entries[-1].t if h.entries else model.begins
             at = (
                 at.push(model.rules, Entry(step, max(fixed.t - 1.0, last), last, "inferred"), price)
                 if at

@@ -15,7 +15,7 @@ from extract.rules.kinds import KINDS, kinds_that
 _NEVER = kinds_that("end", "mark", "lot")
 
 
-@lru_cache(maxsize=1 << 16)
+@lru_cache(maxsize=1 << 13)
 def _shape(state: State) -> State:
     """What of a state decides which events may come, its score left aside: sequences are the same from all states
     of one shape (where the bout would be over on the way, the rules say so when they are applied)."""
@@ -36,7 +36,7 @@ def _within(red: int, blue: int, count: int) -> bool:
     return red >= 0 and blue >= 0 and (red > 0) + (blue > 0) <= count and red + blue <= count * MOST_POINTS
 
 
-@lru_cache(maxsize=1 << 16)
+@lru_cache(maxsize=1 << 13)
 def _without_values(state: State) -> State:
     """A state without the points one by one, which tell no more of what is legal than the score does."""
     return state.but(values=(), earned=())
@@ -84,12 +84,12 @@ class Uncalled:
         self._forced, self._usual = log(table["forced"]), float(table["usual_points"])
         # Asked for by the state, worked out by its shape.
         by_shape = lru_cache(maxsize=8192)(self._sequences)
-        self._from_state = lru_cache(maxsize=1 << 16)(
+        self._from_state = lru_cache(maxsize=1 << 13)(
             lambda state, red, blue: by_shape(_shape(state), red, blue)
         )
         self._costs_cached = lru_cache(maxsize=1024)(self._costs)
         self._scoring_cached = lru_cache(maxsize=1024)(self._scoring)
-        self._bridges_cached = lru_cache(maxsize=8192)(self._bridges)
+        self._bridges_cached = lru_cache(maxsize=1 << 12)(self._bridges)
 
     def pace(self, seconds: float, *, flurry: bool) -> Pace:
         """How probable uncalled events are in a stretch of time; with ``flurry`` it begins with an event, which others may

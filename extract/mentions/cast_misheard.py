@@ -173,7 +173,7 @@ class Ear:
         spelled: np.ndarray[tuple[int, int], np.dtype[np.float32]] = process.cdist(
             written, targets, scorer=fuzz.ratio, score_cutoff=200 * least - 100.5
         )
-        return {word for word, row in zip(heard, spelled.max(axis=1), strict=True) if row}
+        return {word for word, row in zip(heard, spelled.max(axis=1).tolist(), strict=True) if row}
 
     def _plausible(self, best: tuple[Form, float], start: int, end: int, everyday: bool) -> bool:
         form, score = best

@@ -177,7 +177,12 @@ def name_like(talk: Words, i: int) -> bool:
     if talk.cased:
         if not (talk.opens[i] and common):
             return True
-        return given and i + 1 < len(talk) and talk.cap[i + 1] and not is_common(talk.norm[i + 1])
+        if given and i + 1 < len(talk) and talk.cap[i + 1] and not is_common(talk.norm[i + 1]):
+            return True
+        # "Quill in red": an everyday word, but for the capital that it has inside a sentence, too.
+        return _in_colour(talk, i + 1) and any(
+            talk.cap[k] and not talk.opens[k] for k in talk.places([talk.norm[i]])
+        )
     ahead = i + 2 if i + 1 < len(talk) and talk.space[i + 1] else i + 1
     if given and ahead < len(talk) and talk.word[ahead] and not is_common(talk.norm[ahead]):
         return True

@@ -19,6 +19,8 @@ _PERIODS = small_words("periods")
 _OR_SO = ("or so", "or thereabouts")
 #: Longest time left that any style's period has, in seconds, with a margin for age groups.
 _LONGEST = 310
+#: Least and most seconds that a number without a unit may mean.
+_BARE_LEAST, _BARE_MOST = 3, 120
 _ORDINALS = {"first": 1, "opening": 1, "one": 1, "second": 2, "two": 2, "third": 3, "final": 3, "last": 3}
 
 
@@ -174,6 +176,8 @@ def _minute_second(talk: Talk, k: int) -> _Time | None:
 def _read(talk: Talk, time: _Time) -> ClockMention | None:
     """The mention that a time is, or None where the words speak of something else."""
     a, b = time.start, time.end
+    if time.form == "bare" and not _BARE_LEAST <= time.seconds <= _BARE_MOST:
+        return None
     segment_start, segment_end = talk.segment(a)
     before = max(segment_start, a - 6)
     after = min(segment_end, b + 7)
@@ -227,7 +231,7 @@ def _bare_grade(talk: Talk, time: _Time, bound: Bound, remain: bool) -> str | No
     a, b = time.start, time.end
     if any(t.end == a for t in talk.terms.within("tied", a - 2, a)):
         return None
-    if not 3 <= time.seconds <= 120 or talk.terms.at("tie_up", a) or talk.terms.any("points_word", b, b + 2):
+    if talk.terms.at("tie_up", a) or talk.terms.any("points_word", b, b + 2):
         return None
     if talk.previous_word(a) in ("to", "-", "too") and talk.number_at(a - 2) is not None:
         return None

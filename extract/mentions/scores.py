@@ -124,12 +124,13 @@ def _signs(talk: Talk, pair: Pair, tie: Tie, lo: int, hi: int) -> Iterator[str]:
 def _repairs(talk: Talk, a: int, b: int) -> Iterator[str]:
     """The signs that a score mends the one before it: words of repair close by, such words at the opening of a phrase a
     little further off, words that cite the board. Another score in between cuts them off."""
-    first = a
-    while first > max(a - _REPAIR_BEFORE, 0) and talk.time(a) - talk.time(first - 1) < _REPAIR_S:
-        if _scores_before(talk, first - 1):
-            break
-        first -= 1
     terms = talk.terms
+    first = a
+    if any(terms.any(role, a - _REPAIR_BEFORE, a) for role in ("repair", "authority")):
+        while first > max(a - _REPAIR_BEFORE, 0) and talk.time(a) - talk.time(first - 1) < _REPAIR_S:
+            if _scores_before(talk, first - 1):
+                break
+            first -= 1
     words = list(terms.within("repair", first, a))
     if any(a - t.start <= _REPAIR_CLOSE for t in words):
         yield "word of repair"

@@ -60,6 +60,7 @@ class Talk:
         self.refs = sorted(moved, key=lambda r: r.start)
         self.taken: set[int] = set()
         self._ref_starts = [r.start for r in self.refs]
+        self._ref_at = {i: ref for ref in self.refs for i in range(ref.start, ref.end)}
         self._number_at = {
             i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)
         }
@@ -119,10 +120,7 @@ class Talk:
 
     def ref_at(self, i: int) -> CornerRef | None:
         """The corner reference that covers token ``i``."""
-        k = bisect_left(self._ref_starts, i + 1) - 1
-        if k >= 0 and self.refs[k].start <= i < self.refs[k].end:
-            return self.refs[k]
-        return None
+        return self._ref_at.get(i)
 
     def ref_after(self, i: int, reach: int, *, links_only: bool = True) -> CornerRef | None:
         """The first corner reference that begins within ``reach`` tokens from ``i``, in the same segment; with
@@ -130,7 +128,7 @@ class Talk:
         _, stop = self.segment(min(max(i - 1, 0), len(self.words) - 1)) if self.words else (0, 0)
         steps = 0
         while i < stop and steps <= reach:
-            ref = self.ref_at(i)
+            ref = self._ref_at.get(i)
             if ref is not None and ref.start == i:
                 return ref
             if links_only and self.words[i] not in _LINKS_AFTER and not self._shortens(i):
@@ -146,7 +144,7 @@ class Talk:
         start, _ = self.segment(min(i, len(self.words) - 1))
         j, steps = i - 1, 0
         while j >= start and steps <= reach:
-            ref = self.ref_at(j)
+            ref = self._ref_at.get(j)
             if ref is not None:
                 return ref
             if links_only and self.words[j] not in _LINKS and not self._shortens(j):

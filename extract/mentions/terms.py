@@ -134,4 +134,10 @@ class Terms:
 
     def any(self, role: str, start: int, end: int) -> bool:
         """Whether a term of the role touches the tokens."""
-        return bool(self.within(role, start, end))
+        starts = self._starts.get(role, [])
+        k = bisect_left(starts, end)
+        while k and starts[k - 1] >= start - LONGEST:
+            k -= 1
+            if self._groups[role][k].end > start:
+                return True
+        return False

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
+from threading import Lock
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ class WordForm(NamedTuple):
 #: The forms of the tokens of a stretch, and the position in it of each.
 _Stretch = tuple[tuple[WordForm, ...], tuple[int, ...]]
 _known: dict[str, _Stretch] = {}
+_learning = Lock()
 
 
 def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
@@ -77,25 +79,34 @@ def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
 
 def _learn(pieces: list[str]) -> dict[str, _Stretch]:
     """The tokens of all ``pieces``, and of those of white space without their first blank."""
+    global _known
     wanted = set(pieces)
     wanted |= {piece[1:] for piece in wanted if piece[:1] == " "}
     wanted.discard("")
-    new = wanted.difference(_known)
-    if not new:
-        return _known
-    if len(_known) + len(new) > _KEPT:
-        _known.clear()
-        new = wanted
-    tokenizer = _tokenizer()
-    found: dict[str, _Stretch] = {}
-    # What the vocabulary learns of new words is let go again: a Vocab only ever grows.
-    with tokenizer.vocab.memory_zone():
-        for piece in new:
-            doc = tokenizer(piece)
-            found[piece] = tuple(word_form(token.text) for token in doc), tuple(token.idx for token in doc)
-    kept = {piece: stretch for piece, stretch in found.items() if len(piece) <= _LONGEST}
-    _known.update(kept)
-    return _known if len(kept) == len(found) and len(_known) <= _KEPT else {**_known, **found}
+    with _learning:
+        known = _known
+        new = wanted.difference(known)
+        if not new:
+            return known
+        if len(known) + len(new) > _KEPT:
+            # Another thread may still be reading in the old ones.
+            known, new = {}, wanted
+            _known = known
+        tokenizer = _tokenizer()
+        found: dict[str, _Stretch] = {}
+        # What the vocabulary learns of new words is let go again: a Vocab only ever grows.
+        with tokenizer.vocab.memory_zone():
+            for piece in new:
+                doc = tokenizer(piece)
+                found[piece] = (
+                    tuple(word_form(token.text) for token in doc),
+                    tuple(token.idx for token in doc),
+                )
+        kept = {piece: stretch for piece, stretch in found.items() if len(piece) <= _LONGEST}
+        if len(known) + len(kept) > _KEPT:
+            kept.clear()
+        known.update(kept)
+        return known if len(kept) == len(found) else {**known, **found}
 
 
 def word_form(text: str) -> WordForm:

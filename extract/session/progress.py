@@ -18,7 +18,7 @@ _EARLY_S, _LATE_S = 20.0, 150.0
 class Progress:
     """Keeps account of scores, clock and periods from the beginning of a bout at ``begins`` on, seconds."""
 
-    __slots__ = ("_begins", "_clock", "_rises", "_score", "_seen", "_weights")
+    __slots__ = ("_begins", "_clock", "_rises", "_score", "_weights")
 
     def __init__(self, begins: float, parameters: Parameters) -> None:
         self._weights = parameters.table("inside")
@@ -26,7 +26,6 @@ class Progress:
         self._score: int | None = None
         self._clock: int | None = None
         self._rises = 0
-        self._seen = False
 
     def take(self, cue: CueSigns, t: float) -> float:
         """The log weight of what is said in the next cue, at ``t``, as talk of the same bout."""

@@ -11,17 +11,11 @@ from pathlib import Path
 
 from extract.errors import InputError
 from extract.rules import ruleset_names
-from extract.transcript.bout_file import BoutFile, Side, same_name
-from extract.transcript.decode import decode, read_bytes
+from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS, BoutFile, Side, same_name
+from extract.transcript.decode import decode, delimiter_of, read_bytes
 
 _LIMIT = 1024 * 1024
-#: What may be said of a bout, and of each side of it as ``red_team``.
-_COLUMNS = ("label", "rules", "edition", "date", "age_group")
-_OF_SIDE = ("team", "aliases", "colour")
-_KNOWN = (*_COLUMNS, *(c if not k else f"{c}_{k}" for c in ("red", "blue") for k in ("", *_OF_SIDE)))
-_DELIMITERS = (",", ";", "\t")
-#: Parts the aliases of one cell.
-_PARTS = "|"
+_KNOWN = ("label", *BOUT_COLUMNS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +59,7 @@ def read_sheet(path: str | Path) -> Sheet:
 def sheet_in(data: bytes, path: str | Path) -> Sheet:
     """The bout sheet in bytes that were read from ``path``. Raises InputError as ``read_sheet``."""
     text = decode(data, str(path))
-    head = next((line for line in text.split("\n") if line.strip()), "")
-    delimiter = max(_DELIMITERS, key=head.count)
-    reader = csv.reader(io.StringIO(text), delimiter=delimiter, strict=True)
+    reader = csv.reader(io.StringIO(text), delimiter=delimiter_of(text), strict=True)
     header: list[str] | None = None
     bouts: list[SheetBout] = []
     try:
@@ -127,7 +119,7 @@ def _bout(path: str | Path, header: list[str], cells: list[str], line: int) -> S
 
 
 def _side(given: Mapping[str, str], corner: str) -> Side:
-    aliases = given.get(f"{corner}_aliases", "").split(_PARTS)
+    aliases = given.get(f"{corner}_aliases", "").split(ALIAS_MARK)
     return Side(
         given[corner],
         given.get(f"{corner}_team"),

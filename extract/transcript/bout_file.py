@@ -14,8 +14,26 @@ from extract.transcript.decode import decode, read_bytes
 from extract.transcript.toml_text import parse_toml
 
 _LIMIT = 1024 * 1024
-_KEYS = ("rules", "edition", "date", "age_group", "red", "blue")
-_SIDE_KEYS = ("name", "team", "aliases", "colour")
+#: What is said of a bout, and of each of its sides.
+PLAIN_KEYS = ("rules", "edition", "date", "age_group")
+SIDE_KEYS = ("name", "team", "aliases", "colour")
+_SIDES = ("red", "blue")
+_KEYS = (*PLAIN_KEYS, *_SIDES)
+#: Parts the aliases of one cell of a table.
+ALIAS_MARK = "|"
+
+
+def side_column(side: str, key: str) -> str:
+    """The column of a table for a key of one side: that of the name is called by the side.
+
+    >>> side_column("red", "name"), side_column("red", "team")
+    ('red', 'red_team')
+    """
+    return side if key == "name" else f"{side}_{key}"
+
+
+#: The same as columns of a table with a bout in each row.
+BOUT_COLUMNS = (*PLAIN_KEYS, *(side_column(side, key) for side in _SIDES for key in SIDE_KEYS))
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +212,7 @@ class _Reader:
             raise self.error(
                 problem, f"write [{key}] on a line and name, team and aliases under it", key, None
             )
-        self.check_keys(table, _SIDE_KEYS, key)
+        self.check_keys(table, SIDE_KEYS, key)
         aliases = table.get("aliases", [])
         if not isinstance(aliases, list) or not all(isinstance(a, str) and a.strip() for a in aliases):
             problem = f"{key}.aliases is {_kind(aliases)}, not a list of names"

@@ -136,6 +136,12 @@ def _line(before: str) -> int:
     return before.replace("\r\n", "\n").replace("\r", "\n").count("\n") + 1
 
 
+def delimiter_of(text: str) -> str:
+    """What parts the cells of a table: the mark, of comma, semicolon and tab, that its first line has most often."""
+    head = next((line for line in text.split("\n") if line.strip()), "")
+    return max(",;\t", key=head.count)
+
+
 def readable(text: str) -> str:
     """``text`` with NUL and halves of surrogate pairs, which a JSON escape can bring in, made U+FFFD."""
     return _UNREADABLE.sub("\ufffd", text)

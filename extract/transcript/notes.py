@@ -24,6 +24,8 @@ _REMEDY = "give a column of times headed time, and one of notes headed note"
 _SAMPLE = 40
 #: A note is typed at its own time; it stands for talk at this rate, characters a second, of at least so many seconds.
 _RATE, _LEAST_S = 12.0, 2.0
+#: The csv module's own limit is the whole process's, and any library may have lifted it.
+_LONGEST_CELL = 131_072
 _QUOTE_REMEDY = "close each quotation mark in the cell where it opens"
 
 
@@ -91,6 +93,8 @@ def _rows(text: str, delimiter: str) -> list[tuple[int, list[str]]]:
     line = 1
     try:
         for row in reader:
+            if max(map(len, row), default=0) > _LONGEST_CELL:
+                raise _CellTooLong(line, f"a cell of more than {_LONGEST_CELL:,} characters")
             if any(cell.strip() for cell in row):
                 rows.append((line, row))
             line = reader.line_num + 1

@@ -95,7 +95,7 @@ def transcript_files(folder: str | Path) -> list[Path]:
         files = sorted(path for path in Path(folder).iterdir() if path.is_file())
     except OSError as error:
         raise InputError(folder, f"cannot be read ({error.strerror})", "give the path of a folder") from None
-    return [path for path in files if not goes_with_transcript(path) and _is_transcript(path)]
+    return [path for path in files if not goes_with_transcript(path) and is_transcript(path)]
 
 
 def goes_with_transcript(path: Path) -> bool:
@@ -103,7 +103,8 @@ def goes_with_transcript(path: Path) -> bool:
     return path.name.lower().endswith(_NO_TRANSCRIPT)
 
 
-def _is_transcript(path: Path) -> bool:
+def is_transcript(path: Path) -> bool:
+    """Whether the content of a file shows a known format."""
     try:
         with path.open("rb") as file:
             head = file.read(_HEAD)

@@ -98,6 +98,9 @@ def test_the_sample_goes_out_and_its_answers_come_back(built: Path, tmp_path: Pa
         rows = list(csv.DictReader(file))
     assert tuple(rows[0]) == COLUMNS
     assert not any(row["right"] for row in rows)
+    again = CliRunner().invoke(app, ["dataset", "audit", str(built), "--out", str(path)])
+    assert again.exit_code == 2
+    assert "may hold answers" in again.output
     unanswered = CliRunner().invoke(app, ["dataset", "audit", "--answers", str(path)])
     assert unanswered.exit_code == 2
     assert "holds no answers" in unanswered.output

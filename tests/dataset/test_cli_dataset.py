@@ -147,22 +147,12 @@ def test_an_input_that_ends_its_process_is_a_failure(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("name", "content", "told"),
     [
-        ("list.csv", "transcript,red\n,Orla\n", "list.csv:2: a row without a transcript"),
-        (
-            "list.csv",
-            "transcript\na.srt\na.srt\n",
-            "list.csv:3: the transcript 'a.srt' stands in line 2, too",
-        ),
         ("list.csv", "transcript,transcript\na,b\n", "has the column 'transcript' twice"),
         ("list.csv", "transcript,red_aliasses\na.srt,b\n", "did you mean 'red_aliases'?"),
+        ("list.csv", "transcript,blue.name\na.srt,b\n", "did you mean 'blue'?"),
         ("list.csv", "transcript\na.srt,b\n", "list.csv:2: a row of 2 cells under 1 columns"),
         ("talk.jsonl", '{"id": "a"}\n', "has no column 'text'"),
         ("talk.jsonl", '{"id": "a", "text": "x"}\n{"id"\n', "talk.jsonl:2: is no JSON"),
-        (
-            "talk.jsonl",
-            '{"id": "a", "text": "x"}\n{"id": "a", "text": "y"}\n',
-            "talk.jsonl:2: the id 'a' stands in",
-        ),
         ("talk.jsonl", "[1]\n", "talk.jsonl:1: a line that is no object"),
         ("talk.parquet", "PAR?", "talk.parquet: cannot be read as Parquet"),
         ("talk.mp4", "x", "is none of the things a dataset is made from"),
@@ -189,7 +179,7 @@ def test_other_wrong_calls_are_told_in_one_line(tmp_path: Path) -> None:
         ([tmp_path / "nowhere", "--out", tmp_path / "out"], "no such file or folder"),
         ([tmp_path / "empty", "--out", tmp_path / "out"], "no transcript in it"),
         ([tmp_path / "talk", "--out", tmp_path / "full"], "is no dataset of this program"),
-        ([tmp_path / "talk", "--out", tmp_path / "full" / "letter.txt"], "cannot be written"),
+        ([tmp_path / "talk", "--out", tmp_path / "full" / "letter.txt"], "is no folder"),
         ([tmp_path / "talk", "--out", tmp_path / "out", "--rules", "sumo"], "unknown ruleset 'sumo'"),
         ([tmp_path / "talk", "--out", tmp_path / "out", "--scheduler", "tcp://x:1"], "add --engine dask"),
         (["check", tmp_path / "full"], "holds no dataset"),
@@ -287,11 +277,147 @@ def test_captions_a_row_are_put_together_by_id(tmp_path: Path) -> None:
     assert [bouts.loc["one", "score_red"], bouts.loc["one", "score_blue"]] == [2, 0]
     assert [bouts.loc["two", "score_red"], bouts.loc["two", "score_blue"]] == [0, 1]
     assert list(bouts["rules"]) == ["greco", "freestyle"]
-    mixed = [rows[0], rows[2], rows[1]]
-    pd.DataFrame(mixed).to_parquet(tmp_path / "captions.parquet")
-    refused = build(tmp_path / "captions.parquet", tmp_path / "other")
+
+
+def test_captions_that_are_not_together_or_disagree_are_failures(tmp_path: Path) -> None:
+    rows = [
+        {"id": "one", "start": 0.0, "end": 4.0, "text": "First period.", "rules": "greco"},
+        {"id": "two", "start": 0.0, "end": 4.0, "text": "First period.", "rules": "greco"},
+        {"id": "two", "start": 8.0, "end": 12.0, "text": "Step out.", "rules": "freestyle"},
+        {"id": "one", "start": 10.0, "end": 14.0, "text": "Takedown.", "rules": "greco"},
+        {"id": "", "start": 10.0, "end": 14.0, "text": "Takedown.", "rules": "greco"},
+    ]
+    pd.DataFrame(rows).to_parquet(tmp_path / "captions.parquet")
+    assert build(tmp_path / "captions.parquet", tmp_path / "out").exit_code == 3
+    failures = pd.read_parquet(tmp_path / "out" / "failures").sort_values("line")
+    assert list(failures["line"]) == [3, 4, 5]
+    for problem, told in zip(
+        failures["problem"],
+        ("rules is 'freestyle', in row 2", "stands in row 1", "without an id"),
+        strict=True,
+    ):
+        assert told in problem
+    assert list(pd.read_parquet(tmp_path / "out" / "bouts")["bout_id"]) == ["one"]
+
+
+def test_what_stands_twice_in_a_list_or_table_is_a_failure(tmp_path: Path) -> None:
+    write_corpus(tmp_path, 2)
+    paths = ["morning/bout-0000.srt", "morning/./bout-0000.srt", "", "evening/bout-0001.srt"]
+    (tmp_path / "list.csv").write_text("transcript,red\n" + "".join(f"{path},Orla\n" for path in paths))
+    assert build(tmp_path / "list.csv", tmp_path / "out").exit_code == 3
+    failures = pd.read_parquet(tmp_path / "out" / "failures").sort_values("line")
+    assert list(failures["line"]) == [3, 4]
+    assert list(failures["file"]) == [str(tmp_path / "list.csv")] * 2
+    assert len(pd.read_parquet(tmp_path / "out" / "bouts")) == 2
+    lines = [json.dumps({"id": "a", "text": talk(1)}), json.dumps({"id": "a", "text": talk(2)})]
+    (tmp_path / "talk.jsonl").write_text("\n".join(lines))
+    assert build(tmp_path / "talk.jsonl", tmp_path / "lines").exit_code == 3
+    (failure,) = pd.read_parquet(tmp_path / "lines" / "failures").to_dict("records")
+    assert (failure["input"], failure["line"]) == ("a (row 2)", 2)
+
+
+def test_failures_say_where_the_fault_is(tmp_path: Path) -> None:
+    talks = tmp_path / "talk"
+    (talks / "deep").mkdir(parents=True)
+    (talks / "deep" / "empty.srt").write_text("")
+    for name, known in (("rules", 'rules = "sumo"'), ("edition", 'rules = "greco"\nedition = "1950"')):
+        (talks / f"{name}.srt").write_text(talk(1))
+        (talks / f"{name}.bout.toml").write_text(known)
+    (tmp_path / "rows.jsonl").write_text(
+        json.dumps({"id": "a", "text": talk(1).replace("-->", "->", 1)}) + "\n"
+    )
+    (tmp_path / "list.csv").write_text("transcript,date\n\ntalk/rules.srt,2024-02-30\n")
+    for source, told in (
+        (talks, ["deep/empty.srt", None, "empty"]),
+        (talks, ["rules.bout.toml", 1, "sumo"]),
+        (talks, ["edition.bout.toml", 2, "1950"]),
+        (tmp_path / "rows.jsonl", ["rows.jsonl", 1, "line 2 of its text"]),
+        (tmp_path / "list.csv", ["list.csv", 3, "2024-02-30"]),
+    ):
+        out = tmp_path / f"out-{source.name}"
+        assert build(source, out).exit_code == 3
+        found = [
+            [row["file"], None if pd.isna(row["line"]) else row["line"], row["problem"]]
+            for row in pd.read_parquet(out / "failures").to_dict("records")
+        ]
+        assert any(f.endswith(told[0]) and line == told[1] and told[2] in why for f, line, why in found), (
+            found
+        )
+    for recordings in ("auto", "session"):
+        result = run(talks, "--out", tmp_path / recordings, "--jobs", "1", "--recordings", recordings)
+        assert "unknown" in result.output
+        assert "a fault of saidscore" not in result.output
+
+
+def test_what_the_program_has_made_is_no_source(tmp_path: Path) -> None:
+    talks = tmp_path / "talk"
+    write_corpus(talks, 3)
+    (talks / "README.txt").write_text("About these files")
+    os.mkfifo(talks / "pipe.srt")
+    inside, review = talks / "dataset", talks / "to-review"
+    assert "3 inputs: 3 read now" in build(talks, inside).output
+    assert run("doubtful", inside, talks, "--out", review, "--top", "2").exit_code == 0
+    assert "3 inputs: 0 read now, 3 stood" in build(talks, inside).output
+    assert "3 inputs: 3 read now" in build(talks, tmp_path / "out").output
+    assert "3 inputs: 3 read now" in build(f"{talks}/**/*.srt", tmp_path / "other").output
+    refused = run("doubtful", inside, talks, "--out", talks)
     assert refused.exit_code == 2
-    assert "sort the rows by id" in refused.output
+    assert "holds other things" in refused.output
+
+
+def test_the_decisions_of_a_review_do_not_get_lost_unsaid(tmp_path: Path) -> None:
+    write_corpus(tmp_path / "talk", 2)
+    (tmp_path / "desk").mkdir()
+    out = tmp_path / "out"
+    build(tmp_path / "talk", out)
+    assert build(tmp_path / "talk", out, "--decisions", str(tmp_path / "desk")).exit_code == 0
+    refused = build(tmp_path / "talk", out)
+    assert refused.exit_code == 2
+    assert f"give --decisions {tmp_path / 'desk'}" in refused.output
+    assert build(tmp_path / "talk", out, "--redo").exit_code == 0
+    assert build(tmp_path / "talk", out).exit_code == 0
+
+
+@pytest.mark.parametrize("damage", ["cut", "gone"])
+def test_a_damaged_part_is_done_again(tmp_path: Path, damage: str) -> None:
+    write_corpus(tmp_path / "talk", 4)
+    out = tmp_path / "out"
+    build(tmp_path / "talk", out)
+    before = tree(out)
+    (events,) = (out / "events").iterdir()
+    if damage == "cut":
+        events.write_bytes(events.read_bytes()[:500])
+    else:
+        events.unlink()
+    assert "4 read now" in build(tmp_path / "talk", out).output
+    assert tree(out) == before
+
+
+def test_ctrl_c_stops_it_and_says_that_nothing_is_lost(tmp_path: Path) -> None:
+    write_corpus(tmp_path / "talk", 150)
+    out = tmp_path / "out"
+    command = [
+        sys.executable,
+        "-m",
+        "extract",
+        "dataset",
+        str(tmp_path / "talk"),
+        "--out",
+        str(out),
+        "--jobs",
+        "2",
+    ]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    staged = out / ".work" / "staged"
+    until = time.monotonic() + 60
+    while not (staged.is_dir() and any(staged.iterdir())) and time.monotonic() < until:
+        time.sleep(0.01)
+    process.send_signal(signal.SIGINT)
+    time.sleep(0.05)
+    process.send_signal(signal.SIGINT)
+    _, errors = process.communicate(timeout=120)
+    assert process.returncode == 130
+    assert errors == "saidscore: stopped; the same command goes on from here\n"
 
 
 def test_a_row_of_a_list_that_is_wrong_is_named_by_its_line(tmp_path: Path) -> None:

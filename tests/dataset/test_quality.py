@@ -80,6 +80,11 @@ def test_what_cannot_be_is_counted(built: Path, tmp_path: Path) -> None:
         assert rows[n]["bout_id"] in found[name].examples
         assert found[name].rows >= 1
     assert all(each.rows == 0 for each in measure_quality(Store(built)).impossible)
+    rows = table.to_pylist()
+    rows[3]["transcript_sha256"] = rows[4]["transcript_sha256"] = rows[0]["transcript_sha256"]
+    pq.write_table(pa.Table.from_pylist(rows, table.schema), path)
+    again = measure_quality(Store(out)).again
+    assert (again.rows, again.examples) == (2, [rows[3]["bout_id"], rows[4]["bout_id"]])
 
 
 def test_doubtful_bouts_go_to_the_desk_and_decisions_come_back(built: Path, tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 
@@ -80,3 +81,29 @@ def test_a_file_that_is_not_there_is_named(talk: Path) -> None:
     result = CliRunner().invoke(app, ["check", str(talk), "--decisions", "nowhere.jsonl"])
     assert result.exit_code == 2
     assert "give the path of a decisions file" in result.output
+
+
+def test_an_event_that_was_not_and_a_score_that_needs_it_are_told_to_contradict(tmp_path: Path) -> None:
+    """The answers to two doubts: that nothing was given, and that the score said after it was on the board."""
+    path = tmp_path / "para.txt"
+    path.write_text(
+        "[0:03] ANNA: Collegiate wrestling, one fifty-seven. Dell Orrin in green, Kip Haskard in red.\n"
+        "[0:25] ANNA: Takedown Orrin, three points.\n[0:31] BEN: Three-nothing.\n"
+        "[0:58] ANNA: Escape, Haskard, one. It is three-one Orrin.\n[3:02] BEN: End of the first. Three-one.\n"
+        "[3:30] BEN: Orrin chose bottom. And he escapes. Five-one.\n"
+    )
+    journal = tmp_path / "para.decisions.jsonl"
+    at = {"at": "2026-11-26T02:58:27Z", "by": "wren"}
+    nothing = {"t": 205.5, "kind": "reversal", "corner": "blue", "points": 2}
+    said = {"t": 215.0, "said": [1, 5]}
+    lines = [
+        {"schema": "saidscore.decisions/1"},
+        {"id": "d1", **at, "do": "remove", "what": "event", "of": nothing},
+        {"id": "d2", **at, "do": "change", "what": "score", "of": said, "to": {**said, "right": True},
+         "words": [{"t": 215.0, "text": "Five-one"}]},
+    ]  # fmt: skip
+    journal.write_text("".join(json.dumps(line) + "\n" for line in lines))
+    CliRunner().invoke(app, ["log", str(path), "--out", str(tmp_path / "out")])
+    record = from_json(tmp_path / "out" / "para.record.json")
+    conflicts = [flag.why for flag in record.flags if flag.kind == "decision_conflict"]
+    assert any("Decision d1" in why or "Decision d2" in why for why in conflicts)

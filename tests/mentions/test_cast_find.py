@@ -81,6 +81,12 @@ def test_the_usual_spelling_of_a_surname_wins_over_one_mishearing() -> None:
     assert find_cast(words_of(text), None).red.name == "Mira Dragomel"
 
 
+def test_a_surname_that_is_an_everyday_word_may_open_the_introduction() -> None:
+    text = "Quill in red, Fenwick in blue.\nTakedown Quill, two nothing.\nQuill again."
+    cast = find_cast(words_of(text), None)
+    assert (cast.red.name, cast.blue.name) == ("Quill", "Fenwick")
+
+
 def test_a_given_name_told_later_completes_the_surname() -> None:
     text = (
         "In red, Oster, and in blue, Kessel.\n"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from itertools import count
 
 import pytest
@@ -77,3 +78,15 @@ def test_words_are_looked_up_by_their_norm() -> None:
     assert [talk.text[i] for i in talk.places(("red", "leads", "never"))] == ["Red", "RED", "red", "leads"]
     assert sum(map(len, talk.distinct().values())) == len(talk)
     assert [talk.text[i] for i, opens in enumerate(talk.opens) if opens] == ["Red", "\n", "RED"]
+
+
+def test_threads_that_forget_for_each_other_find_their_tokens(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tokens, "_KEPT", 50)
+    monkeypatch.setattr(tokens, "_known", {})
+
+    def told(n: int) -> bool:
+        words = [f"w{n}x{k}" for k in range(30)]
+        return [form.text for form in tokenize(" ".join(words))[0]] == words
+
+    with ThreadPoolExecutor(8) as pool:
+        assert all(pool.map(told, range(300)))

@@ -67,7 +67,7 @@ def test_keys_and_their_order() -> None:
         "riding_time", "alternatives", "search", "lexicons", "doubts", "decisions", "note",
     ]  # fmt: skip
     assert tree["schema"] == "saidscore.record/1"
-    assert list(tree["source"]) == ["file", "format", "sha256", "cues", "seconds"]
+    assert list(tree["source"]) == ["file", "format", "sha256", "cues", "seconds", "part"]
     assert tree["bout"]["from"] == {"rules": "given", "edition": "assumed"}
     assert tree["bout"]["blue"] == {
         "name": "Tamsel Brackett", "name_from": "heard", "team": None, "team_from": None,

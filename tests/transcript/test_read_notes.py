@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import csv
+
 import pytest
 
 
@@ -78,8 +80,14 @@ def test_no_note_column(fail) -> None:
 
 
 def test_open_quotation_mark(fail) -> None:
-    error = fail('time,note\n0:12,"' + "a" * 200_000 + "\n")
-    assert "cannot be read" in error.problem
+    limit = csv.field_size_limit()
+    try:
+        for of_process in (131_072, 10**9):
+            csv.field_size_limit(of_process)
+            error = fail('time,note\n0:12,"' + "a" * 200_000 + "\n")
+            assert "cannot be read" in error.problem
+    finally:
+        csv.field_size_limit(limit)
 
 
 @pytest.mark.parametrize("row", ["1.000,--> two", "0:12,3 --> 4", "0:12,--> 1:05 left"])
