@@ -11,6 +11,7 @@ from extract.log.hypothesis import Entry, Hypothesis
 from extract.log.model import Model
 from extract.log.parameters import log
 from extract.log.trails import relabelled, said_since
+from extract.log.uncalled import MOST_BRIDGES
 from extract.mentions.model import CallMention
 from extract.rules.base import BOUNDS, PENALTIES, WARNINGS, Corner, Move, other
 from extract.rules.kinds import KINDS
@@ -166,8 +167,10 @@ class CallSteps:
 
     def _forced(self, h: Hypothesis, move: Move, cost: float, floor: Floor) -> Iterator[Hypothesis]:
         """The call as an event that the rules forbid, after the uncalled one that makes it legal."""
-        rules = self._model.rules
-        for price, steps in self._model.uncalled.bridges(h.state, move):
+        rules, uncalled = self._model.rules, self._model.uncalled
+        if not floor.holds_any(h.logp + (cost + uncalled.forced), MOST_BRIDGES):
+            return
+        for price, steps in uncalled.bridges(h.state, move):
             if not floor.holds(h.logp + (cost + price)):
                 continue
             at: Hypothesis | None = h

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 
@@ -39,4 +40,13 @@ class Floor:
         if together >= self.lightest:
             return True
         self.lost += together
+        return False
+
+    def holds_one(self, logps: Sequence[float], weights: Sequence[float]) -> bool:
+        """Whether one of several such sets of readings may be worth building, ``weights`` being the most that they can
+        have; counts that as lost where none is."""
+        most = [math.exp(logp - self.around) * weight for logp, weight in zip(logps, weights, strict=True)]
+        if max(most) >= self.lightest:
+            return True
+        self.lost += sum(most)
         return False

@@ -44,8 +44,8 @@ _Steps = Callable[[Hypothesis, Floor], Iterator[Hypothesis]]
 @dataclass(frozen=True, slots=True)
 class Found:
     """The end of a search: readings with their share of the probability among those kept, best first, and ``dropped``,
-    the share of the probability that the beam let go on the way, all steps together. At 0 nothing was let go, and the
-    best reading is the best there is."""
+    at most the share of the probability that the beam let go on the way, all steps together. At 0 nothing was let go, and
+    the best reading is the best there is."""
 
     readings: tuple[tuple[float, Hypothesis], ...]
     dropped: float
@@ -108,26 +108,21 @@ def _tick(beam: list[Hypothesis], tick: _Tick, model: Model, facts: Facts) -> tu
 
 
 def _next_period(beam: list[Hypothesis], t: float, number: int, model: Model) -> list[Hypothesis]:
+    end = Entry(Move("period_end"), t, t, "called", period=number - 1)
+    starts = [
+        Entry(Move("period_start", on_top), t, t, "called", period=number) for on_top in (None, *CORNERS)
+    ]
+    # The choice of position may go unsaid: either corner may begin on top.
+    unsaid = starts[1:] if number > 1 and not model.rules.rest_seconds else []
     out = []
     for h in beam:
-        if h.state.over is not None:
+        ended = h.push(model.rules, end, 0.0) if number > 1 and h.state.over is None else h
+        if ended is None or h.state.over is not None:
             out.append(h)
             continue
-        ended = h.push(model.rules, Entry(Move("period_end"), t, t, "called"), 0.0) if number > 1 else h
-        start = (
-            ended.push(model.rules, Entry(Move("period_start"), t, t, "called"), 0.0)
-            if ended is not None
-            else None
-        )
-        out.append(start if start is not None else h)
-        if ended is not None and number > 1 and not model.rules.rest_seconds:
-            # The choice of position may go unsaid: either corner may begin on top.
-            for corner in CORNERS:
-                chosen = ended.push(
-                    model.rules, Entry(Move("period_start", corner), t, t, "called"), model.unsaid_position
-                )
-                if chosen is not None:
-                    out.append(chosen)
+        out.append(ended.push(model.rules, starts[0], 0.0) or h)
+        chosen = [ended.push(model.rules, start, model.unsaid_position) for start in unsaid]
+        out += [begun for begun in chosen if begun is not None]
     return out
 
 

@@ -27,13 +27,15 @@ class _Stretch(NamedTuple):
 
 
 class _Target(NamedTuple):
-    """A board that a stated score may show, what the score then is and what that costs, and the points it takes."""
+    """A board that a stated score may show, what the score then is and what that costs, and the points it takes, in so
+    many events at least."""
 
     board: Score
     verdict: Verdict
     nominal: float
     red: int
     blue: int
+    events: int
 
 
 class _Start(NamedTuple):
@@ -89,13 +91,18 @@ class Shown:
         h, sequences = start.reading, self._model.uncalled.sequences
         board = h.score
         for target in self._targets_of(board, said):
+            extras = [self._relabelling(h, target.board, stretch, repair) for stretch in start.stretches]
+            costs = [h.logp + cost + extra + target.nominal for extra in extras]
+            # Most lead nowhere, which is sooner seen than which ways there are.
+            most = [stretch.pace.most(target.events) for stretch in start.stretches]
+            if not floor.holds_one(costs, most):
+                continue
             found = sequences(base.state, target.red, target.blue)
             if not found.ways:
                 continue
-            for stretch in start.stretches:
-                extra = self._relabelling(h, target.board, stretch, repair)
-                # Most lead nowhere, and all ways at once are tried faster than each.
-                if not floor.holds_any(h.logp + cost + extra + target.nominal, found.weight(stretch.pace)):
+            for stretch, extra, at_cost in zip(start.stretches, extras, costs, strict=True):
+                # All ways at once are tried faster than each.
+                if not floor.holds_any(at_cost, found.weight(stretch.pace)):
                     continue
                 back = stretch.before[-1][1] if stretch.before else 0
                 trail = relabelled(h.said, back, target.board, board)
@@ -111,8 +118,9 @@ class Shown:
     def _targets_of(self, board: Score, said: Score) -> tuple[_Target, ...]:
         known = self._targets.get((board, said))
         if known is None:
+            least = self._model.uncalled.least_events
             known = self._targets[board, said] = tuple(
-                _Target(target, verdict, self._model.nominal(verdict), red, blue)
+                _Target(target, verdict, self._model.nominal(verdict), red, blue, least(red, blue))
                 for target, verdict in _targets(board, self._mention, said)
                 if (red := target[0] - board[0]) >= 0 and (blue := target[1] - board[1]) >= 0
             )
@@ -171,11 +179,13 @@ class Shown:
         sure = h.logp + cost + self._stale
         if min(red, blue) < 0 or not (red or blue) or last.overturned is not None or sure < floor.least:
             return
+        earlier = h.entries[-2].t if len(h.entries) > 1 else self._model.begins
+        pace = self._model.uncalled.pace(last.t - since, flurry=earlier >= since)
+        if not floor.holds_one([sure], [pace.most(self._model.uncalled.least_events(red, blue))]):
+            return
         base = h.rebuilt(self._model.rules, h.entries[:-1], last.t, 0.0)
         if base is None:
             return
-        earlier = base.entries[-1].t if base.entries else self._model.begins
-        pace = self._model.uncalled.pace(last.t - since, flurry=earlier >= since)
         found = self._model.uncalled.sequences(base.state, red, blue)
         for share, moves in found.ways:
             price = share + pace.cost(len(moves))

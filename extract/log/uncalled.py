@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Set
 from functools import lru_cache
 from itertools import islice
 from typing import NamedTuple
@@ -16,7 +17,7 @@ _NEVER = kinds_that("end", "mark", "lot")
 
 
 @lru_cache(maxsize=1 << 13)
-def _shape(state: State) -> State:
+def _bare(state: State) -> State:
     """What of a state decides which events may come, its score left aside: sequences are the same from all states
     of one shape (where the bout would be over on the way, the rules say so when they are applied)."""
     return State(
@@ -27,8 +28,14 @@ def _shape(state: State) -> State:
 
 #: So many events at most go uncalled between two things said.
 _MOST_EVENTS = 3
+#: And so many points at most.
+_MOST_GAIN = 12
+#: Single events at most that are thought of to make what was called legal.
+MOST_BRIDGES = 2
 #: What is taken off the log probability of so many events for their order, log n!.
 _ORDERS = (0.0, 0.0, 0.69, 1.79)
+
+_IN_ORDER = tuple(math.exp(-order) for order in _ORDERS)
 
 
 def _within(red: int, blue: int, count: int) -> bool:
@@ -36,10 +43,12 @@ def _within(red: int, blue: int, count: int) -> bool:
     return red >= 0 and blue >= 0 and (red > 0) + (blue > 0) <= count and red + blue <= count * MOST_POINTS
 
 
-@lru_cache(maxsize=1 << 13)
-def _without_values(state: State) -> State:
-    """A state without the points one by one, which tell no more of what is legal than the score does."""
-    return state.but(values=(), earned=())
+def _least_counts(values: Set[int]) -> list[int]:
+    """With how few of these values each sum up to the most is made."""
+    few = [0]
+    for total in range(1, _MOST_GAIN + 1):
+        few.append(1 + min((few[total - value] for value in values if value <= total), default=_MOST_EVENTS))
+    return few
 
 
 class Ways(NamedTuple):
@@ -64,6 +73,15 @@ class Pace(NamedTuple):
     first: float
     more: float
 
+    def most(self, count: int) -> float:
+        """The most that all ways of so many events, and of more, can weigh together; 0 where they are too many."""
+        if not count:
+            return 1.0 + self.first / self.more
+        weight = 0.0
+        for orders in _IN_ORDER[: count - 1 : -1]:
+            weight = weight * self.more + orders
+        return self.first * self.more ** (count - 1) * weight
+
     def cost(self, count: int) -> float:
         """Log probability of so many."""
         return math.log(self.first) + (count - 1) * math.log(self.more) - _ORDERS[min(count, 3)]
@@ -81,15 +99,20 @@ class Uncalled:
         self._most = max(self._shares.values())
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
-        self._forced, self._usual = log(table["forced"]), float(table["usual_points"])
+        self.forced, self._usual = log(table["forced"]), float(table["usual_points"])
+        #: The least number of awards for so many points.
+        self._few = _least_counts({n for kind in rules.scoring_kinds for n in rules.points_of(kind) if n})
         # Asked for by the state, worked out by its shape.
         by_shape = lru_cache(maxsize=8192)(self._sequences)
         self._from_state = lru_cache(maxsize=1 << 13)(
-            lambda state, red, blue: by_shape(_shape(state), red, blue)
+            lambda state, red, blue: by_shape(self._shape(state), red, blue)
         )
         self._costs_cached = lru_cache(maxsize=1024)(self._costs)
         self._scoring_cached = lru_cache(maxsize=1024)(self._scoring)
         self._bridges_cached = lru_cache(maxsize=1 << 12)(self._bridges)
+
+    def _shape(self, state: State) -> State:
+        return _bare(self._rules.gist(state))
 
     def pace(self, seconds: float, *, flurry: bool) -> Pace:
         """How probable uncalled events are in a stretch of time; with ``flurry`` it begins with an event, which others may
@@ -97,6 +120,11 @@ class Uncalled:
         expected = self._rate * max(seconds, 0.0)
         more = max(expected + self._burst, LEAST)
         return Pace(more if flurry else max(expected, LEAST), more)
+
+    def least_events(self, red: int, blue: int) -> int:
+        """How many awards at least bring just so many points to the corners; more than there may be where none do."""
+        few = self._few
+        return few[red] + few[blue] if red < len(few) and blue < len(few) else _MOST_EVENTS + 1
 
     def share(self, kind: str) -> float:
         """How often an event that nobody calls is of this kind. An action that the table does not name, as of another
@@ -116,7 +144,7 @@ class Uncalled:
 
     def costs(self, state: State) -> dict[Move, float]:
         """Log probability of each scoring move that the rules allow in ``state`` to be the next one uncalled."""
-        return self._costs_cached(_shape(state))
+        return self._costs_cached(self._shape(state))
 
     def _costs(self, state: State) -> dict[Move, float]:
         weights = {
@@ -129,7 +157,7 @@ class Uncalled:
 
     def sequences(self, state: State, red: int, blue: int) -> Ways:
         """Legal sequences of few events that add exactly ``red`` and ``blue`` points."""
-        if red < 0 or blue < 0 or red + blue > 12:
+        if red < 0 or blue < 0 or red + blue > _MOST_GAIN:
             return _NO_WAY
         return self._from_state(state, red, blue)
 
@@ -144,7 +172,7 @@ class Uncalled:
 
         def walk(at: State, red: int, blue: int, moves: tuple[Move, ...], cost: float) -> None:
             left = _MOST_EVENTS - len(moves) - 1
-            for move, price in self._scoring_cached(_shape(at)):
+            for move, price in self._scoring_cached(self._shape(at)):
                 points = move.points
                 to_red, to_blue = (red - points, blue) if move.corner == "red" else (red, blue - points)
                 if not (to_red or to_blue):
@@ -154,6 +182,7 @@ class Uncalled:
                 elif left and _within(to_red, to_blue, left):
                     after = self._rules.after(at, move)
                     if after is not None:
+                        after = after if after.over is not None else self._shape(after)
                         walk(after, to_red, to_blue, (*moves, move), cost + price)
 
         if red or blue:
@@ -180,13 +209,13 @@ class Uncalled:
 
     def bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         """Single uncalled events after which an otherwise illegal ``move`` is legal, with log costs."""
-        return self._bridges_cached(_without_values(state), move)
+        return self._bridges_cached(self._rules.gist(state), move)
 
     def _bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         costs = self.costs(state)
         # A warning needs no score to be shown by, so it costs as little as the likeliest award.
         steps = [
-            (self._forced + costs.get(step, 0.0), step)
+            (self.forced + costs.get(step, 0.0), step)
             for step in self._rules.legal_events(state)
             if step.kind not in _NEVER
         ]
@@ -195,4 +224,4 @@ class Uncalled:
             for price, step in sorted(steps, key=lambda s: -s[0])
             if (between := self._rules.after(state, step)) is not None and self._rules.allows(between, move)
         )
-        return tuple(islice(opens, 2))
+        return tuple(islice(opens, MOST_BRIDGES))

@@ -262,8 +262,8 @@ class Alternative:
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """How far the log can be taken for the most probable one: ``dropped`` is the share of the probability (0 to 1) of
-    the readings that the search let go on the way; at 0 it was exact."""
+    """How far the log can be taken for the most probable one: ``dropped`` is at most the share of the probability (0 to
+    1) of the readings that the search let go on the way; at 0 it was exact."""
 
     dropped: float
 

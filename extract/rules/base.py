@@ -57,9 +57,10 @@ class Outcome(NamedTuple):
     by: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class State:
-    """All of a bout that decides what may happen next. Pairs are ``(red, blue)``.
+    """All of a bout that decides what may happen next. Pairs are ``(red, blue)``. Nothing of a state is ever changed; it
+    is not frozen only because a frozen one takes twice as long to make.
 
     ``period`` counts from 1 and is 0 before the bout; ``running`` is false in the breaks. ``control`` is who
     is on top (collegiate and scholastic) or None for neutral. ``warnings`` are passivity or stalling calls
@@ -88,10 +89,10 @@ class State:
     _hash: int = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "_hash", hash((
+        self._hash = hash((
             self.score, self.period, self.running, self.control, self.warnings, self.cautions, self.challenges,
             self.activity, self.values, self.over, self.penalties, self.riding_time, self.earned,
-        )))  # fmt: skip
+        ))  # fmt: skip
 
     def __hash__(self) -> int:
         return self._hash
@@ -170,6 +171,11 @@ class Ruleset(ABC):
     @abstractmethod
     def after(self, state: State, move: Move) -> State | None:
         """The state after ``move``, or None where ``apply`` raises IllegalMove."""
+
+    @abstractmethod
+    def gist(self, state: State) -> State:
+        """A state with fewer particulars in which the same moves may come, and after each of them the same again: what
+        has been found out for one state of a gist about its next two moves holds for all of them."""
 
     @abstractmethod
     def apply(self, state: State, move: Move) -> State:

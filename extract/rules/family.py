@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from extract.rules.base import (
     BOUNDS,
     CORNERS,
+    MOST_POINTS,
     Corner,
     IllegalMove,
     Move,
@@ -87,6 +88,7 @@ class Family(Ruleset):
         self._start = State(challenges=(edition.challenges, edition.challenges))
         self._legal_cached = lru_cache(maxsize=CACHE_SIZE)(self._legal)
         self._open_cached = lru_cache(maxsize=CACHE_SIZE)(lambda fields: self._open(State(*fields)))
+        self._gist_cached = lru_cache(maxsize=CACHE_SIZE)(self._gist)
         self._after_cached = lru_cache(maxsize=CACHE_SIZE)(self._after)
         self._unchecked_cached = lru_cache(maxsize=CACHE_SIZE)(self._unchecked)
         self._ended_cached = lru_cache(maxsize=CACHE_SIZE)(self._ended)
@@ -125,6 +127,10 @@ class Family(Ruleset):
     def after(self, state: State, move: Move) -> State | None:
         """The state after ``move``, or None where the rules do not allow it."""
         return self._after_cached(state, move)
+
+    def gist(self, state: State) -> State:
+        """A state with fewer particulars in which the same moves may come, and after each of them the same again."""
+        return self._gist_cached(state)
 
     def apply(self, state: State, move: Move) -> State:
         """The state after ``move``. Raises IllegalMove when the rules do not allow it."""
@@ -193,6 +199,10 @@ class Family(Ruleset):
     def _is_late(self, state: State, move: Move) -> bool:
         """Whether ``move`` may still be given although the bout is over."""
 
+    def _counted(self, state: State) -> dict[str, tuple[int, int]]:
+        """The counts of warnings and the like that leave the same moves open as those in ``state``."""
+        return {}
+
     def _why_not(self, state: State, move: Move) -> str | None:
         """The family's own reason why ``move`` is not open, if it has one."""
         return None
@@ -233,6 +243,17 @@ class Family(Ruleset):
         both = {victory.by for victory in self.data.victories if victory.nobody}
         moves += (Move(kind) for kind in self.decisive if kind in both)
         return _Open(tuple(moves), frozenset(moves))
+
+    def _gist(self, state: State) -> State:
+        score = state.score
+        if self.data.target_score is None:
+            # Only the lead decides, and one that a move neither makes decisive nor takes away is like any other such.
+            lead, limit = score[0] - score[1], self.superiority_lead
+            early = state.over is None and state.period < len(self.period_seconds)
+            if (limit is None or abs(lead) < limit - MOST_POINTS) and (early or abs(lead) > MOST_POINTS):
+                lead = 0 if early else MOST_POINTS + 1 if lead > 0 else -MOST_POINTS - 1
+            score = (max(lead, 0), max(-lead, 0))
+        return state.but(score=score, values=(), earned=(), **self._counted(state))
 
     def _after(self, state: State, move: Move) -> State | None:
         if state.over is not None:

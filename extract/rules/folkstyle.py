@@ -175,6 +175,14 @@ class Folkstyle(Family):
         by_lead = state.over.by in ("superiority", "points") and state.running
         return move.kind == "near_fall" and by_lead and move.corner == state.over.winner == state.control
 
+    def _counted(self, state: State) -> dict[str, tuple[int, int]]:
+        # The steps of the ladder count, warnings and points alike, and nothing beyond the last.
+        (red, blue), last = state.warnings, len(self.data.stalling_ladder)
+        steps = (min(red + state.penalties[0], last), min(blue + state.penalties[1], last))
+        limit = self.data.penalty_limit or 0
+        cautions = (min(state.cautions[0], limit), min(state.cautions[1], limit))
+        return {"warnings": steps, "penalties": (0, 0), "cautions": cautions}
+
     def _why_not(self, state: State, move: Move) -> str | None:
         if move.kind in ("stalling_warning", "stalling_point") and move.against is not None:
             step = of(state.warnings, move.against) + of(state.penalties, move.against)

@@ -94,6 +94,10 @@ class Olympic(Family):
         # (Art. 27 and 43).
         return state.over.by == "superiority" and state.running and move.kind in (*ACTIONS, "fall")
 
+    def _counted(self, state: State) -> dict[str, tuple[int, int]]:
+        (red, blue), enough = state.warnings, self.data.calls_before_passivity_point
+        return {"warnings": (min(red, enough), min(blue, enough))}
+
     def _why_not(self, state: State, move: Move) -> str | None:
         if move.kind == "challenge_point" and move.corner is not None:
             return f"{other(move.corner)} has no challenge left to lose"

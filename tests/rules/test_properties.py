@@ -175,3 +175,36 @@ def test_a_state_with_another_field_is_as_replaced(
         other = state.but(period=period)
         assert other == dataclasses.replace(state, period=period)
         assert hash(other) == hash(dataclasses.replace(state, period=period))
+
+
+def every_move(rules: Family) -> list[Move]:
+    """Every move of the style, open or not."""
+    sides = (None, *CORNERS)
+    return [
+        Move(kind, corner, points, against)
+        for kind in sorted(rules.kinds())
+        for points in rules.points_of(kind)
+        for corner in sides
+        for against in sides
+    ]
+
+
+@settings(max_examples=150, deadline=None)
+@given(bouts(), st.data())
+def test_in_a_gist_the_same_may_come_and_after_it_too(
+    bout: tuple[Family, list[tuple[State, Move, State]]], data: st.DataObject
+) -> None:
+    rules, steps = bout
+    state = steps[-1][2] if steps else rules.initial()
+    gist, moves = rules.gist(state), every_move(rules)
+    assert rules.gist(gist) == gist
+    assert rules.legal_events(gist) == rules.legal_events(state)
+    open_now = [move for move in moves if rules.allows(state, move)]
+    assert open_now == [move for move in moves if rules.allows(gist, move)]
+    for move in open_now if len(open_now) < 4 else data.draw(st.lists(st.sampled_from(open_now), max_size=4)):
+        then, then_of_gist = rules.after(state, move), rules.after(gist, move)
+        assert then is not None
+        assert then_of_gist is not None
+        assert [m for m in moves if rules.allows(then, m)] == [
+            m for m in moves if rules.allows(then_of_gist, m)
+        ]
