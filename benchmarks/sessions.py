@@ -9,8 +9,8 @@ labelled bout alone, which must not be cut. A start is right within 20 s of the 
 brackets, fairly: anywhere from the words that hand over to it to its first whistle, give or take 20 s. An end is right
 from 20 s before the last event (the last horn, a fall) to 20 s after the first score told from then on; fairly: to 20 s
 after the last word of its own talk. An event is in the wrong bout (astray) where the part that it lies in is not its
-bout's. ``--records`` also measures what the cutting
-costs the records: the F1 of awards in the session, and in each bout alone. ``--fit`` counts the rates of
+bout's. ``--records`` also measures what the cutting costs the records: the F1 of awards in the session, and in each bout
+alone. ``--fit`` counts the rates of
 ``extract/session/parameters.toml`` instead, on the half of the templates that nothing is reported on.
 """
 
@@ -132,11 +132,11 @@ def compare(drawn: DrawnSession, session: Session) -> tuple[Counter[str], list[s
             "end": (part.end, (bout.over, bout.result), (bout.over, bout.talked)),
         }
         for name, (t, strict, fair) in spans.items():
-            counts[f"{name}_strict"] += strict[0] - NEAR_S <= t <= strict[1] + NEAR_S
-            counts[f"{name}_fair"] += fair[0] - NEAR_S <= t <= fair[1] + NEAR_S
-            for grade, (low, high) in (("strictly", strict), ("fairly", fair)):
-                if not low - NEAR_S <= t <= high + NEAR_S:
-                    wrong.append(f"bout {n + 1} {name} {t:.0f}, {grade} {low:.0f}-{high:.0f}")
+            for grade, (low, high) in (("strict", strict), ("fair", fair)):
+                right = low - NEAR_S <= t <= high + NEAR_S
+                counts[f"{name}_{grade}"] += right
+                if not right:
+                    wrong.append(f"bout {n + 1} {name} {t:.0f}, {grade}ly {low:.0f}-{high:.0f}")
         if astray:
             wrong.append(f"bout {n + 1}: {astray} of {len(events)} events outside")
         if drawn.sheet.bouts and part.row is not None:

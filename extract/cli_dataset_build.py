@@ -202,10 +202,12 @@ def _stoppable() -> Iterator[None]:
     try:
         yield
     except KeyboardInterrupt:
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
+        # From here on there is nothing left to interrupt.
+        before = signal.SIG_IGN
         typer.echo("saidscore: stopped; the same command goes on from here", err=True)
         raise typer.Exit(INTERRUPTED) from None
-    signal.signal(signal.SIGINT, before)
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _cores() -> int:

@@ -181,7 +181,7 @@ class Shown:
             return
         earlier = h.entries[-2].t if len(h.entries) > 1 else self._model.begins
         pace = self._model.uncalled.pace(last.t - since, flurry=earlier >= since)
-        if not floor.holds_one([sure], [pace.most(self._model.uncalled.least_events(red, blue))]):
+        if not floor.holds_any(sure, pace.most(self._model.uncalled.least_events(red, blue))):
             return
         base = h.rebuilt(self._model.rules, h.entries[:-1], last.t, 0.0)
         if base is None:

@@ -91,7 +91,7 @@ def test_the_fewest_awards_for_so_many_points_are_those_that_counting_finds(styl
         assert min(uncalled.least_events(total, 0), 4) == min(ways, default=4)
 
 
-def test_more_of_one_kind_weigh_no_less_than_fewer() -> None:
+def test_more_events_weigh_less_at_most() -> None:
     pace = model_of("freestyle").uncalled.pace(60.0, flurry=False)
     assert pace.most(1) > pace.most(2) > pace.most(3) > pace.most(4) == 0.0
     assert pace.most(3) == pytest.approx(pace.first * pace.more**2 * math.exp(-1.79))
