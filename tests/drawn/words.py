@@ -71,6 +71,12 @@ def people(rng: random.Random) -> dict[Corner, Person]:
     }
 
 
+def invented_names(rng: random.Random, count: int) -> list[str]:
+    """So many family names, no two alike in their beginning as long as there are beginnings enough."""
+    starts = [start for _ in range(count // len(_STARTS) + 1) for start in rng.sample(_STARTS, len(_STARTS))]
+    return [start + rng.choice(_MIDDLES) + rng.choice(_ENDS) for start in starts[:count]]
+
+
 def in_words(number: int) -> str:
     """A number below sixty in words.
 
