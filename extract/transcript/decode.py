@@ -25,16 +25,20 @@ _UNREADABLE = re.compile("[\x00\ud800-\udfff]")
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The text of one file. ``text`` has no byte order mark, and every line ends in ``\\n``."""
+    """The text of one file. ``text`` has no byte order mark, and every line ends in ``\\n``. Its first line is the
+    line ``first`` of the file, and each one is ``step`` lines after the one before."""
 
     file: str
     name: str
     text: str
     sha256: str
+    first: int = 1
+    step: int = 1
 
     def error(self, problem: str, remedy: str, line: int | None = None) -> InputError:
-        """The error to raise about this file."""
-        return InputError(self.file, problem, remedy, line)
+        """The error to raise about this file, at a line of ``text``."""
+        at = None if line is None else self.first + (line - 1) * self.step
+        return InputError(self.file, problem, remedy, at)
 
     def line_at(self, position: int) -> int:
         """The number of the line, from 1, that a position of ``text`` is in."""
@@ -96,7 +100,7 @@ def decode(data: bytes, file: str, *, whole: bool = True) -> str:
         raise InputError(
             file, f"a byte that is no {encoding.upper()} text", "save it again as UTF-8", _line(before)
         ) from None
-    text = text.replace("\r\n", "\n").replace("\r", "\n").translate(_NEWLINES)
+    text = _line_ends(text).translate(_NEWLINES)
     # Old editors close a file with Ctrl-Z.
     text = text.rstrip("\x1a")
     junk = _JUNK.search(text)
@@ -133,7 +137,14 @@ def _encoding(data: bytes) -> tuple[str, int]:
 
 
 def _line(before: str) -> int:
-    return before.replace("\r\n", "\n").replace("\r", "\n").count("\n") + 1
+    return _line_ends(before).count("\n") + 1
+
+
+def _line_ends(text: str) -> str:
+    """``text`` with CR LF and CR made ``\\n``; CR CR LF, which tools write that put a CR before each LF twice, is one
+    line end, unless CR ends lines by itself."""
+    single = text.replace("\r\r\n", "\n").replace("\r\n", "\n")
+    return text.replace("\r\n", "\n").replace("\r", "\n") if "\r" in single else single
 
 
 def delimiter_of(text: str) -> str:
