@@ -120,6 +120,9 @@ class _Words:
         for k, word in enumerate(words):
             self._check(k, word)
             start = number_seconds(word.get("start"))
+            if group and start is not None and word == group[-1]:
+                # The same word of the same moment is given twice.
+                continue
             if group and start is not None and self._parts(group, word, start - ended):
                 drafts.append(self._draft(len(drafts) + 1, group))
                 group = []
