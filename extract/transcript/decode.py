@@ -14,6 +14,9 @@ from extract.errors import InputError
 #: Largest file that is read, bytes. The captions of a whole day of wrestling take less than a tenth of it.
 LIMIT = 64 * 1024 * 1024
 
+#: What every WebVTT file begins with.
+WEBVTT = "WEBVTT"
+
 _SPLIT = "split the recording, and give the transcript of each part by itself"
 _HEAD = 65536
 _MARKS = ((b"\xef\xbb\xbf", "utf-8"), (b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"))
@@ -101,6 +104,9 @@ def decode(data: bytes, file: str, *, whole: bool = True) -> str:
             file, f"a byte that is no {encoding.upper()} text", "save it again as UTF-8", _line(before)
         ) from None
     text = _line_ends(text).translate(_NEWLINES)
+    if text.startswith(WEBVTT):
+        # As its standard has it; in any other text a NUL shows that it is none.
+        text = text.replace("\0", "\ufffd")
     # Old editors close a file with Ctrl-Z.
     text = text.rstrip("\x1a")
     junk = _JUNK.search(text)

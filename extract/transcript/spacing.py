@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from extract.transcript.captions import is_timing
-from extract.transcript.decode import Source
+from extract.transcript.decode import WEBVTT, Source
 
 
 def single_spaced(source: Source) -> Source:
@@ -18,7 +18,7 @@ def single_spaced(source: Source) -> Source:
             continue
         text = "\n".join(lines[first::2])
         kept = [line.strip() for line in text.strip().split("\n")]
-        webvtt = kept[0].startswith("WEBVTT")
+        webvtt = kept[0].startswith(WEBVTT)
         if not all(kept) or (not webvtt and any(map(is_timing, kept))):
             return replace(source, text=text, first=first + 1, step=2)
     return source

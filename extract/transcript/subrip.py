@@ -26,7 +26,7 @@ def read_subrip(source: Source) -> Transcript:
             number, stop = _counter(lines, timings[n + 1], i, number)
         while stop > i + 1 and not lines[stop - 1].strip():
             stop -= 1
-        drafts.append(mark_up(Draft(n + 1, i + 1, start, end, "\n".join(lines[i + 1 : stop])), any_tag=False))
+        drafts.append(mark_up(Draft(n + 1, i + 1, start, end, "\n".join(lines[i + 1 : stop]))))
     return assemble(source, "srt", drafts, rolling=True)
 
 
