@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from extract.transcript.cue import Cue, Format, Transcript
 from extract.transcript.decode import Source
 from extract.transcript.rolling import Caption, Rolling, follows
+from extract.transcript.speakers import label
 
 #: Starts may go back by this much, seconds: captions of two speakers are not always in order.
 _BACK_S = 1.0
@@ -42,28 +43,32 @@ def assemble(
     format: Format,
     drafts: Sequence[Draft],
     *,
+    captions: bool = False,
     rolling: bool = False,
     slowest: float = 0.0,
     least: float = 0.0,
 ) -> Transcript:
-    """The transcript of the drafts, which are in the order of the source. With ``rolling``, what a caption
-    repeats of the one before it is left out. A cue without an end in the source lasts to the next start, but no
-    longer than its text takes at ``slowest`` characters a second (0: as slow as may be) or ``least`` seconds,
-    whichever is more. Raises InputError for times out of order and where no text is left.
+    """The transcript of the drafts, which are in the order of the source. With ``captions``, labels of speakers are
+    looked for in the text; with ``rolling``, what a caption repeats of the one before it is left out. A cue without an
+    end in the source lasts to the next start, but no longer than its text takes at ``slowest`` characters a second (0:
+    as slow as may be) or ``least`` seconds, whichever is more. Raises InputError for times out of order and where no
+    text is left.
     """
     _check_order(source, drafts)
+    if captions:
+        label(drafts)
     timed = sorted(drafts, key=lambda draft: draft.start)
     timed = _once(timed)
     _fill_ends(timed, slowest, least)
-    captions = [Caption(d.text, d.start, _end(d), d.anchors) for d in timed]
-    roll = Rolling(captions) if rolling else None
+    shown = [Caption(d.text, d.start, _end(d), d.anchors) for d in timed]
+    roll = Rolling(shown) if rolling else None
     cues: list[Cue] = []
     last: Draft | None = None
     for k, draft in enumerate(timed):
-        begin = roll.new_from(captions[k - 1], captions[k]) if roll is not None and k else 0
+        begin = roll.new_from(shown[k - 1], shown[k]) if roll is not None and k else 0
         if last is not None and begin and not draft.text[begin:].strip():
             # The same words stay on the screen. After a pause they say nothing of how long the words took.
-            if follows(captions[k - 1].end, draft.start):
+            if follows(shown[k - 1].end, draft.start):
                 last.end = max(_end(last), _end(draft))
                 if cues and cues[-1].index == last.index:
                     cues[-1] = _longer(cues[-1], last.end)

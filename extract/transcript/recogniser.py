@@ -38,13 +38,13 @@ def read_recogniser(source: Source) -> Transcript:
             "JSON that does not parse (too deep, or too long a number)", "write it again"
         ) from None
     if isinstance(tree, list):
-        return assemble(source, "asr", _Segments(source, None).drafts(tree))
+        return assemble(source, "asr", _Segments(source, None).drafts(tree), captions=True)
     if not isinstance(tree, dict):
         raise source.error("JSON without segments", "give an object with segments, or a list of them")
     if isinstance(tree.get("segments"), list) and (tree["segments"] or not tree.get("words")):
-        return assemble(source, "asr", _Segments(source, "segments").drafts(tree["segments"]))
+        return assemble(source, "asr", _Segments(source, "segments").drafts(tree["segments"]), captions=True)
     if isinstance(tree.get("words"), list):
-        return assemble(source, "asr", _Words(source).drafts(tree["words"]))
+        return assemble(source, "asr", _Words(source).drafts(tree["words"]), captions=True)
     raise source.error("JSON without a list of segments or words", _REMEDY)
 
 
