@@ -18,6 +18,7 @@ from typing import Any, BinaryIO, cast
 from extract.decisions.model import SCHEMA, SUBJECTS, Decision, check
 from extract.errors import InputError
 from extract.record.decode import Mismatch, decode
+from extract.transcript.decode import check_plain
 
 _LIMIT = 64 * 1024 * 1024
 _REMEDY = "mend that line, or move the file away to begin anew"
@@ -94,6 +95,7 @@ def _tree(value: Any) -> Any:
 def read_decisions(path: Path) -> Journal:
     """The decisions in a file; none where there is no such file. Raises InputError that names the line of what is
     wrong."""
+    check_plain(path)
     try:
         with path.open("rb") as file:
             length = _whole(file)

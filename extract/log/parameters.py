@@ -12,7 +12,10 @@ from pathlib import Path
 from typing import Any
 
 from extract.errors import InputError
+from extract.transcript.decode import read_bytes
 
+#: Largest file of parameters that is read, bytes; the shipped one has six thousand.
+_LIMIT = 1024 * 1024
 #: Keeps a logarithm finite where a probability was fitted as 0 or 1.
 LEAST = 1e-6
 
@@ -94,9 +97,7 @@ def read_parameters(path: str | Path) -> Parameters:
     """
     remedy = "give a file that saidscore fit wrote"
     try:
-        tables = tomllib.loads(Path(path).read_text(encoding="utf-8"))
-    except OSError as error:
-        raise InputError(path, f"cannot be read ({error.strerror})", remedy) from None
+        tables = tomllib.loads(read_bytes(path, _LIMIT, remedy).decode("utf-8"))
     except (ValueError, RecursionError) as error:
         raise InputError(path, f"is not TOML ({error})", remedy) from None
     for problem in _lacking(default_parameters().tables, tables, ()):

@@ -24,6 +24,9 @@ def is_timing(line: str) -> bool:
 
 def read_timing(source: Source, line: str, number: int) -> tuple[float, float]:
     """Start and end, seconds, of a timing line; what follows the end (settings) is passed over."""
+    if "\v" in line:
+        # No white space in WebVTT, and none that a person has typed.
+        raise source.error("a vertical tab in a timing line", _REMEDY, number)
     before, _, after = line.partition("-->")
     shown = (before.strip(), (after.split() or [""])[0])
     start, end = (clock_seconds(text) for text in shown)

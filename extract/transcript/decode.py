@@ -10,11 +10,17 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from extract.errors import InputError
+from extract.transcript.binary import program_file
 
 #: Largest file that is read, bytes. The captions of a whole day of wrestling take less than a tenth of it.
 LIMIT = 64 * 1024 * 1024
 
+#: What every WebVTT file begins with.
+WEBVTT = "WEBVTT"
+
 _SPLIT = "split the recording, and give the transcript of each part by itself"
+#: Pipes that a shell has made for this process.
+_HANDED_OVER = ("/dev/stdin", "/dev/fd/", "/proc/self/fd/")
 _HEAD = 65536
 _MARKS = ((b"\xef\xbb\xbf", "utf-8"), (b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"))
 _JUNK = re.compile(r"[\x00-\x08\x0e-\x1f]")
@@ -25,16 +31,20 @@ _UNREADABLE = re.compile("[\x00\ud800-\udfff]")
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The text of one file. ``text`` has no byte order mark, and every line ends in ``\\n``."""
+    """The text of one file. ``text`` has no byte order mark, and every line ends in ``\\n``. Its first line is the
+    line ``first`` of the file, and each one is ``step`` lines after the one before."""
 
     file: str
     name: str
     text: str
     sha256: str
+    first: int = 1
+    step: int = 1
 
     def error(self, problem: str, remedy: str, line: int | None = None) -> InputError:
-        """The error to raise about this file."""
-        return InputError(self.file, problem, remedy, line)
+        """The error to raise about this file, at a line of ``text``."""
+        at = None if line is None else self.first + (line - 1) * self.step
+        return InputError(self.file, problem, remedy, at)
 
     def line_at(self, position: int) -> int:
         """The number of the line, from 1, that a position of ``text`` is in."""
@@ -58,10 +68,11 @@ def read_bytes(path: str | Path, limit: int = LIMIT, shorten: str = _SPLIT) -> b
         found = Path(path).stat()
         if stat.S_ISDIR(found.st_mode):
             raise InputError(path, "is a folder", "give the path of a file")
+        _check_plain(path, found.st_mode)
         if found.st_size > limit:
             raise _too_large(path, found.st_size, limit, shorten)
         with open(path, "rb") as file:
-            # A pipe has no size beforehand.
+            # What another program writes has no size beforehand.
             data = file.read(limit + 1)
     except OSError as error:
         raise InputError(
@@ -70,22 +81,47 @@ def read_bytes(path: str | Path, limit: int = LIMIT, shorten: str = _SPLIT) -> b
     except ValueError:
         raise InputError(repr(str(path)), "is no path", "give the path of a file") from None
     if len(data) > limit:
-        raise _too_large(path, len(data), limit, shorten)
+        raise _too_large(path, None, limit, shorten)
     return data
 
 
-def _too_large(path: str | Path, size: int, limit: int, shorten: str) -> InputError:
+def check_plain(path: str | Path) -> None:
+    """Refuse a pipe or a device at ``path``: nobody may ever write to it, or it may never end. What a shell hands over
+    by number (``/dev/stdin``, ``<(...)``) may be read, and what is not there its reader reports."""
+    try:
+        mode = Path(path).stat().st_mode
+    except (OSError, ValueError):
+        return
+    _check_plain(path, mode)
+
+
+def _check_plain(path: str | Path, mode: int) -> None:
+    handed_over = str(path).startswith(_HANDED_OVER)
+    if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode) or handed_over):
+        raise InputError(path, "is no plain file", "save it as a file, and give the path of that")
+
+
+def _too_large(path: str | Path, size: int | None, limit: int, shorten: str) -> InputError:
+    """``size`` is None where it is only known to be more."""
+    has = "" if size is None else f"{_shown(size)}, "
+    return InputError(path, f"has {has}more than the limit of {_shown(limit)}", shorten)
+
+
+def _shown(size: int) -> str:
     mega = 1024 * 1024
-    problem = f"has {size / mega:.0f} MB, more than the limit of {limit / mega:.0f} MB"
-    return InputError(path, problem, shorten)
+    return f"{size / mega:.0f} MB" if size >= mega else f"{size} bytes"
 
 
 def decode(data: bytes, file: str, *, whole: bool = True) -> str:
     """Text of UTF-8 or UTF-16 (with byte order mark or without) or Windows-1252, every kind of line end made
     ``\\n``. With ``whole`` false, ``data`` is the first part of a file, and its last character may be cut.
 
-    Raises InputError for what is empty, is in none of these encodings or holds control characters.
+    Raises InputError for what is empty, is another program's file, is in none of these encodings or holds control
+    characters.
     """
+    made = program_file(data)
+    if made is not None:
+        raise InputError(file, f"is {made[0]}, no text", made[1])
     encoding, start = _encoding(data)
     try:
         text = codecs.getincrementaldecoder(encoding)().decode(data[start:], whole)
@@ -96,7 +132,10 @@ def decode(data: bytes, file: str, *, whole: bool = True) -> str:
         raise InputError(
             file, f"a byte that is no {encoding.upper()} text", "save it again as UTF-8", _line(before)
         ) from None
-    text = text.replace("\r\n", "\n").replace("\r", "\n").translate(_NEWLINES)
+    text = _line_ends(text).translate(_NEWLINES)
+    if text.startswith(WEBVTT):
+        # As its standard has it; in any other text a NUL shows that it is none.
+        text = text.replace("\0", "\ufffd")
     # Old editors close a file with Ctrl-Z.
     text = text.rstrip("\x1a")
     junk = _JUNK.search(text)
@@ -133,7 +172,14 @@ def _encoding(data: bytes) -> tuple[str, int]:
 
 
 def _line(before: str) -> int:
-    return before.replace("\r\n", "\n").replace("\r", "\n").count("\n") + 1
+    return _line_ends(before).count("\n") + 1
+
+
+def _line_ends(text: str) -> str:
+    """``text`` with CR LF and CR made ``\\n``; CR CR LF, which tools write that put a CR before each LF twice, is one
+    line end, unless CR ends lines by itself."""
+    single = text.replace("\r\r\n", "\n").replace("\r\n", "\n")
+    return text.replace("\r\n", "\n").replace("\r", "\n") if "\r" in single else single
 
 
 def delimiter_of(text: str) -> str:

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 from extract.transcript.cue import Cue, Format, Transcript
 from extract.transcript.decode import Source
-from extract.transcript.rolling import follows, new_from, pause_of
+from extract.transcript.rolling import Caption, Rolling, follows
+from extract.transcript.speakers import label
 
 #: Starts may go back by this much, seconds: captions of two speakers are not always in order.
 _BACK_S = 1.0
@@ -42,30 +43,32 @@ def assemble(
     format: Format,
     drafts: Sequence[Draft],
     *,
+    captions: bool = False,
     rolling: bool = False,
     slowest: float = 0.0,
     least: float = 0.0,
 ) -> Transcript:
-    """The transcript of the drafts, which are in the order of the source. With ``rolling``, what a caption
-    repeats of the one before it is left out. A cue without an end in the source lasts to the next start, but no
-    longer than its text takes at ``slowest`` characters a second (0: as slow as may be) or ``least`` seconds,
-    whichever is more. Raises InputError for times out of order and where no text is left.
+    """The transcript of the drafts, which are in the order of the source. With ``captions``, labels of speakers are
+    looked for in the text; with ``rolling``, what a caption repeats of the one before it is left out. A cue without an
+    end in the source lasts to the next start, but no longer than its text takes at ``slowest`` characters a second (0:
+    as slow as may be) or ``least`` seconds, whichever is more. Raises InputError for times out of order and where no
+    text is left.
     """
     _check_order(source, drafts)
+    if captions:
+        label(drafts)
     timed = sorted(drafts, key=lambda draft: draft.start)
+    timed = _once(timed)
     _fill_ends(timed, slowest, least)
-    pause = pause_of([(d.text, d.start, _end(d)) for d in timed]) if rolling else 0.0
+    shown = [Caption(d.text, d.start, _end(d), d.anchors) for d in timed]
+    roll = Rolling(shown) if rolling else None
     cues: list[Cue] = []
-    shown: Draft | None = None
     last: Draft | None = None
-    for draft in timed:
-        begin = 0
-        if rolling and shown is not None and last is not None:
-            begin = new_from(shown.text, _end(shown), draft.text, draft.start, pause)
-        before, shown = shown, draft
+    for k, draft in enumerate(timed):
+        begin = roll.new_from(shown[k - 1], shown[k]) if roll is not None and k else 0
         if last is not None and begin and not draft.text[begin:].strip():
             # The same words stay on the screen. After a pause they say nothing of how long the words took.
-            if before is not None and follows(_end(before), draft.start):
+            if follows(shown[k - 1].end, draft.start):
                 last.end = max(_end(last), _end(draft))
                 if cues and cues[-1].index == last.index:
                     cues[-1] = _longer(cues[-1], last.end)
@@ -83,6 +86,20 @@ def _end(draft: Draft) -> float:
 
 def _longer(cue: Cue, end: float) -> Cue:
     return Cue(cue.index, cue.start, end, cue.text, cue.speaker, cue.origin, cue.anchors)
+
+
+def _once(drafts: list[Draft]) -> list[Draft]:
+    """The drafts without those that give words again which another gives for the same time, as exporters write them.
+    Where the source gives no ends, times are typed, and two notes of one moment may be alike: there nothing goes unless
+    all is doubled."""
+    first: dict[tuple[object, ...], Draft] = {}
+    for draft in drafts:
+        alike = first.setdefault((draft.start, draft.end, draft.text, *(draft.runs or ())), draft)
+        if not alike.anchors:
+            alike.anchors = draft.anchors
+    once = list(first.values())
+    typed = any(draft.end is None for draft in drafts)
+    return drafts if typed and len(drafts) < 2 * len(once) else once
 
 
 def _check_order(source: Source, drafts: Sequence[Draft]) -> None:

@@ -12,27 +12,31 @@ from extract.transcript.times import clock_seconds
 _TOKEN = re.compile(
     r"<([^<>\n]*)>|&(#[0-9]{1,7}|#[xX][0-9a-fA-F]{1,6}|[A-Za-z][A-Za-z0-9]{1,31});|\{\\[^{}\n]*\}"
 )
+#: The same with references that lack their semicolon, which WebVTT takes as HTML does.
+_LOOSE = re.compile(
+    r"<([^<>\n]*)>|&(#[0-9]{1,7}(?![0-9]);?|#[xX][0-9a-fA-F]{1,6}(?![0-9a-fA-F]);?|[A-Za-z][A-Za-z0-9]{1,31};?)"
+    r"|\{\\[^{}\n]*\}"
+)
 _KNOWN = re.compile(r"/?(?:b|i|u|s|c|v|em|strong|font|span|ruby|rt|lang)(?![A-Za-z0-9-])", re.IGNORECASE)
 _VOICE = re.compile(r"v(?:\.[^\s]*)?\s+(.*\S)\s*")
 _BREAK = re.compile(r"br\s*/?", re.IGNORECASE)
 
 
-def mark_up(draft: Draft, *, any_tag: bool) -> Draft:
+def mark_up(draft: Draft, *, standard: bool = False) -> Draft:
     """``draft``, whose ``text`` is a payload as it stands in the source, with the plain text instead.
 
-    Taken out are tags (WebVTT's, and those of HTML that captions use; any at all with ``any_tag``) and
-    ``{\\...}`` overrides. Voice tags become runs, time tags anchors. A ``<`` that no ``>`` closes stays, so that
-    no word is lost.
+    Taken out are tags (WebVTT's, and those of HTML that captions use) and ``{\\...}`` overrides. Voice tags become
+    runs, time tags anchors. With ``standard``, as the standard of WebVTT has it, any tag at all goes and a reference
+    may lack its semicolon. A ``<`` that no ``>`` closes stays, so that no word is lost.
     """
     payload = draft.text
     if not any(character in payload for character in "<&{"):
         return draft
-    scan = _Scan(draft, any_tag)
+    scan = _Scan(draft, standard)
     at = 0
-    for match in _TOKEN.finditer(payload):
+    for match in (_LOOSE if standard else _TOKEN).finditer(payload):
         scan.literal(at, match.start())
-        scan.token(match)
-        at = match.end()
+        at = scan.token(match)
     scan.literal(at, len(payload))
     scan.close()
     return draft
@@ -45,11 +49,20 @@ def resolve(reference: str) -> str | None:
     return html5.get(reference + ";")
 
 
+def _loosely(reference: str) -> tuple[str | None, int]:
+    """As ``resolve`` for what follows the ``&``, with its semicolon or without, and how many characters of it count: of
+    a name that is none, the longest beginning that needs no semicolon."""
+    if reference.startswith("#") or reference in html5:
+        return unescape(f"&{reference}"), len(reference)
+    known = next((n for n in range(len(reference), 1, -1) if reference[:n] in html5), len(reference))
+    return html5.get(reference[:known]), known
+
+
 class _Scan:
-    def __init__(self, draft: Draft, any_tag: bool) -> None:
+    def __init__(self, draft: Draft, standard: bool) -> None:
         self._draft = draft
         self._payload = draft.text
-        self._any_tag = any_tag
+        self._standard = standard
         self._parts: list[str] = []
         self._origin: list[int] = []
         self._speaker: str | None = None
@@ -60,31 +73,38 @@ class _Scan:
         self._parts.append(self._payload[a:b])
         self._origin.extend(range(a, b))
 
-    def token(self, match: re.Match[str]) -> None:
+    def token(self, match: re.Match[str]) -> int:
+        """Take in one token; the position in the payload up to which it goes."""
         tag, reference = match.groups()
-        if reference is not None:
-            self._standing_for(match, resolve(reference))
+        start, stop = match.span()
+        if reference is not None and self._standard:
+            character, length = _loosely(reference)
+            stop = start + 1 + length
+            self._standing_for(start, stop, character)
+        elif reference is not None:
+            self._standing_for(start, stop, resolve(reference))
         elif tag is None:
-            return
+            return stop
         elif _BREAK.fullmatch(tag):
-            self._standing_for(match, "\n")
+            self._standing_for(start, stop, "\n")
         elif (seconds := clock_seconds(tag.strip())) is not None:
             self._draft.anchors.append((len(self._origin), seconds))
         elif voice := _VOICE.fullmatch(tag):
             self._speak(" ".join(_TOKEN.sub(_named, voice[1]).split()))
         elif tag.strip() == "/v":
             self._speak(None)
-        elif not self._any_tag and not _KNOWN.match(tag):
-            self.literal(*match.span())
+        elif not self._standard and not _KNOWN.match(tag):
+            self.literal(start, stop)
+        return stop
 
-    def _standing_for(self, match: re.Match[str], text: str | None) -> None:
+    def _standing_for(self, start: int, stop: int, text: str | None) -> None:
         if text is None:
-            self.literal(*match.span())
+            self.literal(start, stop)
             return
         self._parts.append(text)
         for _ in text:
-            self._draft.wide[len(self._origin)] = match.end() - match.start()
-            self._origin.append(match.start())
+            self._draft.wide[len(self._origin)] = stop - start
+            self._origin.append(start)
 
     def _speak(self, speaker: str | None) -> None:
         here = len(self._origin)

@@ -12,6 +12,7 @@ from extract.transcript.notes import read_notes
 from extract.transcript.paragraphs import read_paragraphs
 from extract.transcript.recogniser import read_recogniser
 from extract.transcript.sniff import sniff
+from extract.transcript.spacing import single_spaced
 from extract.transcript.subrip import read_subrip
 from extract.transcript.webvtt import read_webvtt
 
@@ -77,6 +78,7 @@ def read_transcript(path: str | Path) -> Transcript:
 
 def transcript_in(source: Source) -> Transcript:
     """The transcript in a text that has been read already. Raises InputError as ``read_transcript``."""
+    source = single_spaced(source)
     format = sniff(source.text) or _NAMED.get(Path(source.name).suffix.lower())
     if format is None:
         raise source.error(

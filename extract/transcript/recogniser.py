@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 import re
+from itertools import islice
 from typing import Any
 
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source, readable
 from extract.transcript.draft import Draft, assemble
-from extract.transcript.recogniser_lines import line_of_item
+from extract.transcript.recogniser_lines import line_of_item, lines_of_items
 from extract.transcript.times import number_seconds, shorten, time_problem
 
 _REMEDY = "give each segment start, end (seconds) and text"
@@ -37,13 +38,13 @@ def read_recogniser(source: Source) -> Transcript:
             "JSON that does not parse (too deep, or too long a number)", "write it again"
         ) from None
     if isinstance(tree, list):
-        return assemble(source, "asr", _Segments(source, None).drafts(tree))
+        return assemble(source, "asr", _Segments(source, None).drafts(tree), captions=True)
     if not isinstance(tree, dict):
         raise source.error("JSON without segments", "give an object with segments, or a list of them")
     if isinstance(tree.get("segments"), list) and (tree["segments"] or not tree.get("words")):
-        return assemble(source, "asr", _Segments(source, "segments").drafts(tree["segments"]))
+        return assemble(source, "asr", _Segments(source, "segments").drafts(tree["segments"]), captions=True)
     if isinstance(tree.get("words"), list):
-        return assemble(source, "asr", _Words(source).drafts(tree["words"]))
+        return assemble(source, "asr", _Words(source).drafts(tree["words"]), captions=True)
     raise source.error("JSON without a list of segments or words", _REMEDY)
 
 
@@ -54,12 +55,17 @@ class _Segments:
 
     def drafts(self, segments: list[Any]) -> list[Draft]:
         drafts = [self._draft(k, segment) for k, segment in enumerate(segments)]
-        # To find a segment's line takes time, and the line is wanted only where times are out of order.
+        # To find the lines takes time, and a line is wanted only where times are out of order.
         latest = 0.0
-        for k, draft in enumerate(drafts):
+        back = []
+        for draft in drafts:
             if draft.start < latest or (draft.end is not None and draft.end < draft.start):
-                draft.line = self._line(k)
+                back.append(draft)
             latest = max(latest, draft.start)
+        if back:
+            lines = [0, *islice(lines_of_items(self._source.text, self._key), back[-1].index)]
+            for draft in back:
+                draft.line = lines[draft.index]
         return drafts
 
     def _line(self, k: int) -> int:
@@ -120,6 +126,9 @@ class _Words:
         for k, word in enumerate(words):
             self._check(k, word)
             start = number_seconds(word.get("start"))
+            if group and start is not None and word == group[-1]:
+                # The same word of the same moment is given twice.
+                continue
             if group and start is not None and self._parts(group, word, start - ended):
                 drafts.append(self._draft(len(drafts) + 1, group))
                 group = []

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
+from itertools import islice
 
 _BLANK = re.compile(r"[ \t\n]*")
 _DECODER = json.JSONDecoder(strict=False)
@@ -16,15 +18,23 @@ def line_of_item(text: str, key: str | None, k: int) -> int:
     >>> line_of_item('{"segments": [1,\\n2]}', "segments", 1)
     2
     """
+    return next(islice(lines_of_items(text, key), k, None))
+
+
+def lines_of_items(text: str, key: str | None) -> Iterator[int]:
+    """The lines of the items of such a list one after the other, as many as it has; asked for no more."""
     at = _skip(text, 0) + 1
     if key is not None:
         at = _list_at(text, at, key) + 1
-    at = _skip(text, at)
-    for _ in range(k):
+    line, seen = 1, 0
+    while True:
+        at = _skip(text, at)
+        line += text.count("\n", seen, at)
+        seen = at
+        yield line
         _, at = _DECODER.raw_decode(text, at)
         # Over the comma.
-        at = _skip(text, _skip(text, at) + 1)
-    return text.count("\n", 0, at) + 1
+        at = _skip(text, at) + 1
 
 
 def _list_at(text: str, at: int, key: str) -> int:

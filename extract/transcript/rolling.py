@@ -1,20 +1,48 @@
-"""Rolling captions: each repeats the last line of the one before it, or the line as far as it had got."""
+"""Rolling captions: each repeats the last line of the one before it, or the line as far as it had got.
+
+A repetition may also be two sayings. What tells them apart is the word times, which a line has only when it is new,
+what stands under the repeated line, and whether the whole file rolls.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 #: A caption follows on another where at most this much time, seconds, lies between them.
 _GAP_S = 0.25
-#: A line that goes on from a shorter one repeats it only where that had as many words as this: "Two" and then
-#: "Two more for red" are two things said.
-_GROWN_WORDS = 3
-#: In a file that rolls, a caption may come back after a pause of so many seconds.
+#: So many words are not said again by chance in the very line above something new, or at the head of a line that has
+#: grown: "Two" and then "Two more for red" are two things said.
+_TELLING_WORDS = 3
+#: In a file that rolls, a caption may show the same again after a pause of so many seconds.
 _PAUSE_S = 10.0
-#: A file rolls where at least so many captions, and this share of them, go on from the one before. Twice the same
-#: exclamation does not count: it must follow at once, or bring something new under the line that it repeats.
-_ROLLS, _ROLLING_SHARE = 3, 0.3
+#: A file rolls where this share of its captions go on from the one before. Where none has anything new under what it
+#: repeats, it takes so many that follow at once: people do say the same twice.
+_ROLLING_SHARE, _SAME = 0.3, 3
+#: Recognisers give no time before a line's first word, so a line of so many words has one wherever it is new.
+_TIMED_WORDS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Caption:
+    """A caption as it is shown, from ``start`` to ``end``, seconds; ``tags`` are its word times."""
+
+    text: str
+    start: float
+    end: float
+    tags: Sequence[tuple[int, float]] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Repeated:
+    """How a caption goes on from the one before: where what is new ``begins``, how many ``words`` the last line has
+    that it repeats, and whether there is anything new, under that line or in it."""
+
+    begins: int
+    words: int
+    under: bool
+    within: bool
 
 
 def follows(shown_end: float, start: float) -> bool:
@@ -22,29 +50,55 @@ def follows(shown_end: float, start: float) -> bool:
     return start <= shown_end + _GAP_S
 
 
-def pause_of(captions: Sequence[tuple[str, float, float]]) -> float:
-    """The longest pause, seconds, after which a caption still goes on from the one before it: long where the
-    captions, ``(text, start, end)`` in order of time, show that the file rolls."""
-    count = 0
-    for (shown, _, shown_end), (text, start, _) in pairwise(captions):
-        begin = new_from(shown, shown_end, text, start, _PAUSE_S)
-        count += bool(begin and (follows(shown_end, start) or text[begin:].strip()))
-    return _PAUSE_S if count >= max(_ROLLS, _ROLLING_SHARE * (len(captions) - 1)) else 0.0
+class Rolling:
+    """Tells, for the captions of one file in order of time, what each only shows again of the one before it."""
+
+    def __init__(self, captions: Sequence[Caption]) -> None:
+        new = same = 0
+        for shown, caption in pairwise(captions):
+            found = _repeated(shown.text, caption)
+            if found is None:
+                continue
+            at_once = follows(shown.end, caption.start)
+            telling = found.words >= _TELLING_WORDS
+            if found.under or found.within:
+                new += at_once or telling
+            else:
+                same += at_once and telling
+        least = _ROLLING_SHARE * (len(captions) - 1)
+        self._rolls = new + same >= least and (new > 0 or same >= _SAME)
+        self._timed = sum(bool(caption.tags) for caption in captions) >= _ROLLING_SHARE * len(captions)
+
+    def new_from(self, shown: Caption, caption: Caption) -> int:
+        """Where what is new in a caption begins: the position in its text after all that it shows again of ``shown``,
+        the caption before it; 0 where all of it is said anew.
+
+        >>> Rolling([]).new_from(Caption("so here we go", 1, 4), Caption("so here we go\\nfirst period", 4, 5))
+        13
+        """
+        found = _repeated(shown.text, caption)
+        return found.begins if found is not None and self._shows_again(found, shown, caption) else 0
+
+    def _shows_again(self, found: _Repeated, shown: Caption, caption: Caption) -> bool:
+        pause = caption.start - shown.end
+        new = found.under or found.within
+        if found.words >= _TIMED_WORDS and (caption.tags if new else self._timed and not caption.tags):
+            # Only what is new has word times.
+            return True
+        if self._rolls:
+            return found.under or pause <= _PAUSE_S
+        return new and found.words >= _TELLING_WORDS and follows(shown.end, caption.start)
 
 
-def new_from(shown: str, shown_end: float, text: str, start: float, pause: float = 0.0) -> int:
-    """Where what is new in a caption begins: the position in ``text`` after all that it repeats of ``shown``,
-    the caption before it, which ends at ``shown_end``; 0 where it repeats nothing or follows neither at once nor
-    within ``pause`` seconds.
-
-    >>> new_from("so here we go", 4.0, "so here we go\\nfirst period", 4.0)
-    13
-    """
-    if not follows(shown_end + pause, start):
-        return 0
+def _repeated(shown: str, caption: Caption) -> _Repeated | None:
+    """What ``caption`` repeats of the text ``shown`` before it; None where it repeats nothing."""
+    text = caption.text
     last = shown.rstrip().rpartition("\n")[2].strip()
     if not last or last not in text:
-        return 0
+        return None
+    words = len(last.split())
+    # Where the first word has a time within this caption, the words are new.
+    said = min((position for position, time in caption.tags if time >= caption.start), default=len(text))
     old = [line.strip() for line in shown.split("\n") if line.strip()]
     new: list[tuple[str, int]] = []
     at = 0
@@ -56,6 +110,8 @@ def new_from(shown: str, shown_end: float, text: str, start: float, pause: float
         if any(old[i - count] != new[i][0] for i in range(count - 1)):
             continue
         line, at = new[count - 1]
-        if line == last or (line.startswith(last + " ") and len(last.split()) >= _GROWN_WORDS):
-            return at + len(last)
-    return 0
+        begins = at + len(last)
+        grown = line.startswith(last + " ") and words >= _TELLING_WORDS
+        if begins <= said and (line == last or grown):
+            return _Repeated(begins, words, line == last and count < len(new), grown)
+    return None

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
+from typing import TYPE_CHECKING
 
 from extract.transcript.names import names
+
+if TYPE_CHECKING:
+    from extract.transcript.draft import Draft
 
 _LABEL = re.compile(
     r"^[ \t]*(?:>>[ \t]*)?([^\W\d_][\w.'’-]*(?:[ \t][\w.'’-]+){0,3})(?:[ \t]*\([^()\n]{1,30}\))?:(?=[ \t]|$)[ \t]*",
@@ -15,21 +19,42 @@ _LABEL = re.compile(
 _NUMBERED = re.compile(r"(?:speaker|commentator|announcer|voice)[ _]?[0-9A-Z]{1,2}", re.IGNORECASE)
 
 
-class Labels:
-    """Which labels of some paragraphs are speakers.
+#: Captions whose lines have fewer words than this, in the middle, are a list of what was scored and by whom, no talk.
+_TALK_WORDS = 4
+#: Where this share of the captions begin with labels, a label in small letters is one too.
+_COVERED = 0.5
 
-    A label counts where it is in capitals in a text that is not, where it is a number ("Speaker 1"), or where
-    the same capitalised label stands at the start of two lines; never where it tells of the bout ("Red:").
+
+class Labels:
+    """Which labels of some texts are speakers.
+
+    A label counts where it is in capitals in a text that is not or where it is a number ("Speaker 1"); never where it
+    tells of the bout ("Red:"). Another capitalised one counts at the start of two lines of typed paragraphs; in
+    ``captions``, where a name and a colon may be talk, only if most of them begin with labels.
     """
 
-    def __init__(self, paragraphs: Sequence[str]) -> None:
-        labels = Counter(match[1] for text in paragraphs for match in _LABEL.finditer(text))
-        letters = [letter for text in paragraphs for letter in _LABEL.sub("", text) if letter.isalpha()]
+    def __init__(self, texts: Sequence[str], *, captions: bool = False) -> None:
+        labels = Counter(match[1] for text in texts for match in _LABEL.finditer(text))
+        known = {label for label in labels if not _tells_of_bout(label)}
+        plain = [_LABEL.sub("", text) for text in texts]
+        letters = [letter for text in plain for letter in text if letter.isalpha()]
         shouted = sum(map(str.isupper, letters)) > len(letters) / 2
-        self._speakers = {label for label, count in labels.items() if _is_speaker(label, count, shouted)}
+        self._speakers = {label for label in known if _NUMBERED.fullmatch(label)}
+        covered = captions and _covered(texts, known)
+        if covered and not _talks(plain):
+            return
+        if not shouted:
+            self._speakers |= {label for label in known if label.isupper() and len(label) > 1}
+        if covered or not captions:
+            self._speakers |= {
+                label for label in known if _capitalised(label) and (covered or labels[label] > 1)
+            }
+
+    def __bool__(self) -> bool:
+        return bool(self._speakers)
 
     def runs(self, text: str) -> list[tuple[int, int, str | None]]:
-        """The parts of a paragraph by speaker, ``(from, to, speaker)``, without the labels."""
+        """The parts of a text by speaker, ``(from, to, speaker)``, without the labels."""
         out: list[tuple[int, int, str | None]] = []
         since, speaker = 0, None
         for match in _LABEL.finditer(text):
@@ -40,12 +65,29 @@ class Labels:
         return out
 
 
-def _is_speaker(label: str, count: int, shouted: bool) -> bool:
-    words = label.split()
-    if any(word.lower() in names("labels", "no_speaker") for word in words):
-        return False
-    if _NUMBERED.fullmatch(label):
-        return True
-    if label.isupper() and len(label) > 1 and not shouted:
-        return True
-    return count > 1 and all(word[:1].isupper() or word[:1].isdigit() for word in words)
+def label(drafts: Sequence[Draft]) -> None:
+    """Take the labels out of captions and segments, and note who speaks, where the format itself says of none."""
+    if not any(speaker for draft in drafts for _, _, speaker in draft.runs or ()):
+        labels = Labels([draft.text for draft in drafts], captions=True)
+        if labels:
+            for draft in drafts:
+                draft.runs = labels.runs(draft.text)
+
+
+def _tells_of_bout(label: str) -> bool:
+    return any(word.lower() in names("labels", "no_speaker") for word in label.split())
+
+
+def _capitalised(label: str) -> bool:
+    return all(word[:1].isupper() or word[:1].isdigit() for word in label.split())
+
+
+def _covered(texts: Sequence[str], labels: Container[str]) -> bool:
+    """Whether most of the texts begin with one of the labels."""
+    begins = [_LABEL.match(text) for text in texts if text.strip()]
+    return sum(match is not None and match[1] in labels for match in begins) >= _COVERED * len(begins)
+
+
+def _talks(texts: Sequence[str]) -> bool:
+    words = sorted(len(line.split()) for text in texts for line in text.split("\n") if line.strip())
+    return bool(words) and words[len(words) // 2] >= _TALK_WORDS

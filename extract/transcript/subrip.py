@@ -12,25 +12,22 @@ from extract.transcript.markup import mark_up
 def read_subrip(source: Source) -> Transcript:
     """The cues of a SubRip file. A cue's text in the source is what stands between its timing line and the next
     cue, lines joined by ``\\n``, without the blank lines after it. Numbers may be missing or wrong, blank lines
-    may be missing or stand in a caption."""
+    may be missing, or stand in a caption or under its number."""
     lines = source.text.split("\n")
     timings = [i for i, line in enumerate(lines) if is_timing(line) or _opens(lines, i)]
     for before, after in zip([-1, *timings], [*timings, len(lines)], strict=True):
         check_slips(source, lines, before + 1, after)
     drafts = []
-    counter = _counter(lines, timings[0], -1, None) if timings else None
+    number, _ = _counter(lines, timings[0], -1, None) if timings else (None, 0)
     for n, i in enumerate(timings):
         start, end = read_timing(source, lines[i], i + 1)
         stop = len(lines)
         if n + 1 < len(timings):
-            stop = timings[n + 1]
-            following = _counter(lines, stop, i, counter)
-            stop -= following is not None
-            counter = following
+            number, stop = _counter(lines, timings[n + 1], i, number)
         while stop > i + 1 and not lines[stop - 1].strip():
             stop -= 1
-        drafts.append(mark_up(Draft(n + 1, i + 1, start, end, "\n".join(lines[i + 1 : stop])), any_tag=False))
-    return assemble(source, "srt", drafts, rolling=True)
+        drafts.append(mark_up(Draft(n + 1, i + 1, start, end, "\n".join(lines[i + 1 : stop]))))
+    return assemble(source, "srt", drafts, captions=True, rolling=True)
 
 
 def _opens(lines: list[str], i: int) -> bool:
@@ -42,11 +39,17 @@ def _opens(lines: list[str], i: int) -> bool:
     return is_number(lines[i - 1]) and (i == 1 or not lines[i - 2].strip())
 
 
-def _counter(lines: list[str], timing: int, before: int, last: int | None) -> int | None:
-    """The number above a timing line, which must not be taken for the last line of the caption before it."""
+def _counter(lines: list[str], timing: int, before: int, last: int | None) -> tuple[int | None, int]:
+    """The number above a timing line, and its line: it must not be taken for the last line of the caption before it.
+    None and the timing line where there is no number."""
     i = timing - 1
+    while i > before and not lines[i].strip():
+        i -= 1
     if i <= before or not is_number(lines[i]):
-        return None
+        return None, timing
     number = int(lines[i])
     apart = i - 1 <= before or not lines[i - 1].strip()
-    return number if apart or (last is not None and number == last + 1) else None
+    follows = last is not None and number == last + 1
+    # A number between blank lines may be a score.
+    counts = follows or (apart and (i == timing - 1 or before < 0))
+    return (number, i) if counts else (None, timing)

@@ -29,7 +29,7 @@ def read_ttml(source: Source) -> Transcript:
         raise source.error(problem, _REMEDY, error.lineno) from None
     for draft in reader.drafts:
         draft.runs = [(0, len(draft.text), reader.speaker(draft.index))]
-    return assemble(source, "ttml", reader.drafts, rolling=True)
+    return assemble(source, "ttml", reader.drafts, captions=True, rolling=True)
 
 
 @dataclass(slots=True)

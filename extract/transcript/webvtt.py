@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from extract.transcript.captions import check_slips, is_timing, read_timing
+from extract.transcript.captions import check_slips, is_number, is_timing, read_timing
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
 from extract.transcript.draft import Draft, assemble
@@ -32,11 +32,12 @@ def read_webvtt(source: Source) -> Transcript:
                 check_slips(source, lines, first, i)
             continue
         start, end = read_timing(source, lines[timing], timing + 1)
-        i = stop = _payload_end(lines, timing + 1)
+        number = int(lines[i]) if i < timing and is_number(lines[i]) else None
+        i = stop = _payload_end(lines, timing + 1, number)
         check_slips(source, lines, timing + 1, stop)
         draft = Draft(len(drafts) + 1, timing + 1, start, end, "\n".join(lines[timing + 1 : stop]))
-        drafts.append(mark_up(draft, any_tag=True))
-    return assemble(source, "vtt", drafts, rolling=True)
+        drafts.append(mark_up(draft, standard=True))
+    return assemble(source, "vtt", drafts, captions=True, rolling=True)
 
 
 def _timing(lines: list[str], i: int) -> int | None:
@@ -52,10 +53,19 @@ def _is_note(line: str) -> bool:
     return line.split()[0] in ("NOTE", "STYLE", "REGION")
 
 
-def _payload_end(lines: list[str], i: int) -> int:
+def _payload_end(lines: list[str], i: int, number: int | None) -> int:
+    """The line after the payload that begins at line ``i``, of the cue that has this number."""
     while i < len(lines) and lines[i] and not is_timing(lines[i]):
-        # A line of blanks belongs to the payload (rolling captions have them), unless a cue follows.
-        if not lines[i].strip() and any(is_timing(line) for line in lines[i + 1 : i + 3]):
+        # A line of blanks belongs to the payload (rolling captions have them), unless the next cue follows.
+        if not lines[i].strip() and _begins(lines[i + 1 : i + 3], number):
             return i
         i += 1
     return i
+
+
+def _begins(lines: list[str], number: int | None) -> bool:
+    """Whether a cue begins with these lines: a timing line, or one under the next number."""
+    if lines and is_timing(lines[0]):
+        return True
+    counted = number is not None and len(lines) > 1 and is_number(lines[0]) and int(lines[0]) == number + 1
+    return counted and is_timing(lines[1])

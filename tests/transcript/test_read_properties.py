@@ -172,6 +172,7 @@ def test_reads_what_pysubs2_writes(path: Path, format: str, talk: list[Said]) ->
 @given(
     lines=st.lists(
         st.lists(st.sampled_from(["two", "red", "blue", "is", "up", "now"]), min_size=1, max_size=5),
+        min_size=1,
         max_size=8,
     ),
     format=st.sampled_from(["srt", "vtt"]),

@@ -4,6 +4,8 @@ import json
 
 import pytest
 
+from extract.transcript import recogniser_lines
+
 
 def test_segments(read) -> None:
     tree = {
@@ -135,3 +137,24 @@ def test_json_of_something_else(fail) -> None:
     assert "no known format" in fail('{"name": "x"}').problem
     assert "without a list of segments" in fail('{"name": "x"}', "talk.json").problem
     assert "without segments" in fail('"x"', "talk.json").problem
+
+
+def test_lines_of_segments_that_go_back_are_found_in_one_go(read, fail, monkeypatch) -> None:
+    """Two people at once: every other start goes back a little. What that costs must not grow with its square."""
+    segments = [
+        f'{{"start": {n // 2 + 1 - n % 2 / 2}, "end": {n // 2 + 2}, "text": "x{n}"}}' for n in range(400)
+    ]
+    text = "[" + ",\n".join(segments)
+    seen = 0
+
+    class Counting(json.JSONDecoder):
+        def raw_decode(self, s, idx=0):
+            nonlocal seen
+            seen += 1
+            return super().raw_decode(s, idx)
+
+    monkeypatch.setattr(recogniser_lines, "_DECODER", Counting(strict=False))
+    assert len(read(text + "]").cues) == 400
+    assert seen <= 400
+    error = fail(text + ',\n{"start": 1, "end": 2, "text": "y"}]')
+    assert (error.line, "goes back" in error.problem) == (401, True)

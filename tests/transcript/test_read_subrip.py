@@ -161,8 +161,10 @@ def test_rolling_captions_double_no_words_after_a_pause(read, pauses: list[int])
     assert all(cue.end == cue.start + 1 for cue in cues)
 
 
-def test_pause_too_long_for_a_caption_that_rolls(read) -> None:
-    assert read(_rolling([0, 0, 0, 12, 0])).cues[4].text == "they go on to turn 3\nthey go on to turn 4"
+def test_pause_too_long_for_a_caption_that_comes_back_alone(read) -> None:
+    again = "5\n00:00:{at},000 --> 00:00:{at},900\nthey go on to turn 3\n"
+    assert len(read(_rolling([0, 0, 0]) + again.replace("{at}", "12")).cues) == 4
+    assert len(read(_rolling([0, 0, 0]) + again.replace("{at}", "24")).cues) == 5
 
 
 def test_caption_that_stays_after_a_pause_does_not_stretch_the_one_before(read) -> None:

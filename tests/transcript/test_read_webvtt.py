@@ -179,9 +179,19 @@ def test_rolling_captions_with_word_times(read) -> None:
     assert source[two.source_position(8) : two.source_position(11)] == "red"
 
 
-def test_blank_lines_of_white_space(read) -> None:
-    cues = read("WEBVTT\n\na\n00:01.000 --> 00:02.000\nOne\n  \nb\n00:03.000 --> 00:04.000\nTwo\n").cues
-    assert [cue.text for cue in cues] == ["One", "Two"]
+def test_line_of_blanks_ends_no_cue(read) -> None:
+    """Only an empty line does (W3C, WebVTT, section 6.1, "collect a WebVTT block")."""
+    text = "WEBVTT\n\na\n00:01.000 --> 00:02.000\nOne\n  \nmore\n00:03.000 --> 00:04.000\nTwo\n \n4\n"
+    assert [cue.text.split() for cue in read(text).cues] == [["One", "more"], ["Two", "4"]]
+
+
+def test_number_of_a_cue_after_a_line_of_blanks(read) -> None:
+    """Editors leave blanks on empty lines: the number that is next is an identifier, another is talk."""
+    text = (
+        "WEBVTT\n\n1\n00:01.000 --> 00:02.000\nOne\n  \n2\n00:03.000 --> 00:04.000\nTwo\n  \n"
+        "4\n00:05.000 --> 00:06.000\nThree\n  \n00:07.000 --> 00:08.000\nFour\n"
+    )
+    assert [cue.text.split() for cue in read(text).cues] == [["One"], ["Two", "4"], ["Three"], ["Four"]]
 
 
 def test_anchors_out_of_order_are_left_out(read) -> None:
@@ -214,3 +224,47 @@ def test_timing_line_with_a_slip_is_no_talk(fail, slip: str, above: str) -> None
 def test_times_in_notes_and_identifiers_are_no_timing_line(read) -> None:
     text = "WEBVTT\n\nNOTE\n00:05.000 -> 00:06.000\n\n00:01.000\n00:01.000 --> 00:02.000\nTwo\n"
     assert [cue.text for cue in read(text).cues] == ["Two"]
+
+
+def test_nul_is_the_replacement_character(read, fail) -> None:
+    # W3C, WebVTT, section 6.1, step 2 of the parser.
+    assert read("WEBVTT\n\n00:01.000 --> 00:02.000\nTw\0o\n").cues[0].text == "Tw\ufffdo"
+    assert "control character 0x00" in fail("[0:01] Tw\0o\n").problem
+
+
+@pytest.mark.parametrize("timing", ["\v00:01.000 --> 00:02.000", "00:01.000\v-->\v00:02.000"])
+def test_vertical_tab_is_no_blank_in_a_timing_line(fail, timing: str) -> None:
+    # W3C, WebVTT, section 6.3: white space is that of ASCII, which has the form feed and not the vertical tab.
+    error = fail(f"WEBVTT\n\n{timing}\nTwo\n")
+    assert ("vertical tab" in error.problem, error.line) == (True, 3)
+
+
+def test_other_white_space_of_a_timing_line(read) -> None:
+    # W3C, WebVTT, section 6.3.
+    (cue,) = read("WEBVTT\n\n\t\f 00:01.000\f\t-->00:02.000\falign:start\nTwo\n").cues
+    assert (cue.start, cue.end) == (1.0, 2.0)
+
+
+@pytest.mark.parametrize(
+    ("payload", "text"),
+    [
+        ("Smith &amp Son", "Smith & Son"),
+        ("&notit; &not", "\xacit; \xac"),
+        ("&notin; here", "\u2209 here"),
+        ("5 &lt 6 &#62 4 &#x26x", "5 < 6 > 4 &x"),
+        ("a & b &; &x; &unknown &hearts &#;", "a & b &; &x; &unknown &hearts &#;"),
+        ("R&D AT&T Q&A", "R&D AT&T Q&A"),
+    ],
+)
+def test_references_without_semicolon(read, payload: str, text: str) -> None:
+    """W3C, WebVTT, section 6.4, takes them as HTML does: HTML, "named character references", lists which do without."""
+    (cue,) = read(f"WEBVTT\n\n00:01.000 --> 00:02.000\n<c>{payload}</c> end\n").cues
+    assert cue.text == f"{text} end"
+    source = f"<c>{payload}</c> end"
+    assert source[cue.source_position(len(text)) :].endswith(" end")
+    assert source[cue.source_position(len(text) + 1) :] == "end"
+
+
+def test_subrip_has_no_references_without_semicolon(read) -> None:
+    (cue,) = read("1\n00:00:01,000 --> 00:00:02,000\ncut&copy &not &amp; so\n").cues
+    assert cue.text == "cut&copy &not & so"

@@ -1,0 +1,24 @@
+"""Texts with a blank line after each line, as tools leave them that double line ends: back to single line ends."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from extract.transcript.captions import is_timing
+from extract.transcript.decode import WEBVTT, Source
+
+
+def single_spaced(source: Source) -> Source:
+    """``source`` without the blank lines, where every second line is blank and it shows that they are not its own:
+    others are left that part its cues, or it is SubRip, where a timing line follows on a number at once. Its errors
+    still name the lines of the file."""
+    lines = source.text.split("\n")
+    for first in (0, 1):
+        if any(line.strip() for line in lines[1 - first :: 2]):
+            continue
+        text = "\n".join(lines[first::2])
+        kept = [line.strip() for line in text.strip().split("\n")]
+        webvtt = kept[0].startswith(WEBVTT)
+        if not all(kept) or (not webvtt and any(map(is_timing, kept))):
+            return replace(source, text=text, first=first + 1, step=2)
+    return source
