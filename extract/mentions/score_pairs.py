@@ -167,7 +167,7 @@ def _joint(talk: Talk, a: Number, b: Number) -> str | None:
     if b.start - a.end > 3:
         return None
     joint = talk.between(a.end, b.start)
-    if joint not in _JOINTS:
+    if joint not in _JOINTS or talk.turned(a.end - 1, b.start):
         return None
     lines = talk.lines(a.end - 1, b.start)
     if lines and talk.document.notes:

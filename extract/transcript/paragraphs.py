@@ -7,7 +7,6 @@ import re
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
 from extract.transcript.draft import Draft, assemble
-from extract.transcript.speakers import Labels
 from extract.transcript.times import TIME_REMEDY, clock_seconds, time_problem
 
 _TIME = r"[-−]?[0-9]+(?::[0-9]+){1,2}(?:[.,][0-9]+)?"
@@ -54,10 +53,7 @@ def read_paragraphs(source: Source) -> Transcript:
             raise source.error(time_problem(match[1]), TIME_REMEDY, i + 1)
         text = "\n".join([lines[i][match.end() :], *lines[i + 1 : stop]]).strip()
         drafts.append(Draft(n + 1, i + 1, start, None, text))
-    labels = Labels([draft.text for draft in drafts])
-    for draft in drafts:
-        draft.runs = labels.runs(draft.text)
-    return assemble(source, "block", drafts, slowest=_SLOWEST)
+    return assemble(source, "block", drafts, labelled=True, slowest=_SLOWEST)
 
 
 def _check_stamps(source: Source, lines: list[str], style: str) -> None:

@@ -78,7 +78,7 @@ class _Segments:
         if not isinstance(text, str):
             raise self._source.error(f"{name} has no text", _REMEDY, self._line(k))
         text = readable(text)
-        draft = Draft(k + 1, 1, start, end, text, anchors=_anchors(text, words))
+        draft = Draft(k + 1, 1, start, end, text, words=_timed(words))
         draft.runs = [(0, len(text), _speaker(segment))]
         return draft
 
@@ -92,21 +92,8 @@ class _Segments:
         return seconds
 
 
-def _anchors(text: str, words: list[dict[str, Any]]) -> list[tuple[int, float]]:
-    """Word times at the places of the words; words without a time or not in the text are passed over."""
-    anchors = []
-    at = 0
-    for word in words:
-        plain = readable(_word(word)).strip()
-        found = text.find(plain, at) if plain else -1
-        # A word found far ahead is another one of the same letters.
-        if found < 0 or found > at + 40:
-            continue
-        at = found + len(plain)
-        start = number_seconds(word.get("start"))
-        if start is not None:
-            anchors.append((found, start))
-    return anchors
+def _timed(words: list[dict[str, Any]]) -> list[tuple[str, float | None]]:
+    return [(readable(_word(word)), number_seconds(word.get("start"))) for word in words]
 
 
 class _Words:

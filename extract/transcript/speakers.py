@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from extract.transcript.names import names
 
 _LABEL = re.compile(
-    r"^[ \t]*(?:>>[ \t]*)?([^\W\d_][\w.'’-]*(?:[ \t][\w.'’-]+){0,3})(?:[ \t]*\([^()\n]{1,30}\))?:(?=[ \t]|$)[ \t]*",
+    r"^[ \t]*([^\W\d_][\w.'’-]*(?:[ \t][\w.'’-]+){0,3})(?:[ \t]*\([^()\n]{1,30}\))?[:：](?=[ \t]|$)[ \t]*",
     re.MULTILINE,
 )
 _NUMBERED = re.compile(r"(?:speaker|commentator|announcer|voice)[ _]?[0-9A-Z]{1,2}", re.IGNORECASE)
