@@ -22,6 +22,10 @@ _QUOTES = frozenset({'"', "“", "'", "-"})
 #: So many distinct stretches are kept, some ten megabytes; then all are let go, so that a process that reads bouts
 #: without end does not grow. One with more letters is no word that would come again.
 _KEPT, _LONGEST = 20_000, 40
+#: The tokenizer's time grows with the square of the marks in a stretch. A longer one is no word or address of anybody's:
+#: it is cut into pieces of this length, if it can be, after a mark.
+_PIECE = 200
+_PIECES = re.compile(rf"\S{{1,{_PIECE - 1}}}[^\w\s](?=[\w])|\S{{1,{_PIECE}}}")
 
 
 class WordForm(NamedTuple):
@@ -57,6 +61,8 @@ def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
     forms: list[WordForm] = []
     places: list[int] = []
     pieces = _BLANKS.split(text)
+    if max(map(len, pieces)) > _PIECE:
+        pieces = [part for piece in pieces for part in _cut(piece)]
     known = _learn(pieces)
     at = 0
     for piece in pieces:
@@ -75,6 +81,10 @@ def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
             else:
                 places += [begin + offset for offset in offsets]
     return forms, places
+
+
+def _cut(piece: str) -> list[str]:
+    return _PIECES.findall(piece) if len(piece) > _PIECE and not piece.isspace() else [piece]
 
 
 def _learn(pieces: list[str]) -> dict[str, _Stretch]:

@@ -25,7 +25,7 @@ _UNREADABLE = re.compile("[\x00\ud800-\udfff]")
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The text of one file. ``text`` has no byte order mark, and every line ends in ``\\n``."""
+    """The text of one file. ``text`` does not begin with a byte order mark, and every line ends in ``\\n``."""
 
     file: str
     name: str
@@ -96,7 +96,8 @@ def decode(data: bytes, file: str, *, whole: bool = True) -> str:
         raise InputError(
             file, f"a byte that is no {encoding.upper()} text", "save it again as UTF-8", _line(before)
         ) from None
-    text = text.replace("\r\n", "\n").replace("\r", "\n").translate(_NEWLINES)
+    # A file that was put together from others may begin with several byte order marks.
+    text = text.lstrip("\ufeff").replace("\r\n", "\n").replace("\r", "\n").translate(_NEWLINES)
     # Old editors close a file with Ctrl-Z.
     text = text.rstrip("\x1a")
     junk = _JUNK.search(text)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from extract.errors import InputError
 from extract.transcript.clean import clean
 from extract.transcript.cue import Cue, Format, Transcript
 from extract.transcript.decode import Source
@@ -93,14 +94,17 @@ def assemble(
     slowest: float = 0.0,
     least: float = 0.0,
 ) -> Transcript:
-    """The transcript of the drafts, which are in the order of the source. With ``rolling``, what a caption
-    repeats of the one before it is left out. With ``labelled``, the text has labels of its speakers. A cue without an end in the source lasts to the next start, but no
-    longer than its text takes at ``slowest`` characters a second (0: as slow as may be) or ``least`` seconds,
-    whichever is more. Raises InputError for times out of order, a cue of too much text, and where no text is left.
+    """The transcript of the drafts, which are in the order of the source.
+
+    With ``rolling``, what a caption repeats of the one before it is left out. With ``labelled``, the text has labels of
+    its speakers. A cue without an end in the source lasts to the next start, but no longer than its text takes at
+    ``slowest`` characters a second (0: as slow as may be) or ``least`` seconds, whichever is more. Raises InputError
+    for times out of order, a cue of too much text, and where no text is left.
     """
     _check_order(source, drafts)
     for draft in drafts:
-        check_length(source, draft.text, draft.line)
+        if len(draft.text) > LONGEST:
+            raise too_long(source, draft.line)
         clean(draft)
     take_signs(drafts)
     if labelled:
@@ -137,11 +141,10 @@ def assemble(
     return Transcript(source.name, format, source.sha256, tuple(cues))
 
 
-def check_length(source: Source, text: str, line: int | None) -> None:
-    """Refuse a cue whose text, as it stands in the source, is too long to be one."""
-    if len(text) > LONGEST:
-        problem = f"a cue of {len(text):,} characters, more than the limit of {LONGEST:,}"
-        raise source.error(problem, "give the talk in shorter pieces, each with its time", line)
+def too_long(source: Source, line: int) -> InputError:
+    """The error about a cue with more text than a cue can have."""
+    problem = f"a cue of more than {LONGEST:,} characters"
+    return source.error(problem, "give the talk in shorter pieces, each with its time", line)
 
 
 def _end(draft: Draft) -> float:

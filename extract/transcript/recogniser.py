@@ -9,6 +9,7 @@ from typing import Any
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source, readable
 from extract.transcript.draft import Draft, assemble
+from extract.transcript.plain import seen
 from extract.transcript.recogniser_lines import line_of_item
 from extract.transcript.times import number_seconds, shorten, time_problem
 
@@ -138,7 +139,7 @@ class _Words:
             pause >= _PAUSE_S
             or len(group) >= _MOST_WORDS
             or _speaker(word) != _speaker(group[-1])
-            or _SENTENCE_END.search(_word(group[-1]).strip()) is not None
+            or _SENTENCE_END.search(seen(_word(group[-1]))) is not None
         )
 
     def _draft(self, index: int, group: list[dict[str, Any]]) -> Draft:
@@ -177,4 +178,4 @@ def _speaker(item: dict[str, Any]) -> str | None:
     value = item.get("speaker")
     if isinstance(value, bool) or not isinstance(value, str | int):
         return None
-    return readable(str(value)).strip() or None
+    return readable(str(value))
