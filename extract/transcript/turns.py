@@ -26,7 +26,7 @@ _SIGNS = re.compile(
     rf"^ *(?:(?:[{_NOTES}]+|#+(?= [^\W\d])|>+|-{{1,3}}(?![->])|[{_DOTS}]|[·*](?= )) *)+", re.MULTILINE
 )
 #: Within a line.
-_WITHIN = re.compile(rf"(?<= )>{{2,}} *| ?[{_NOTES}]+ ?")
+_WITHIN = re.compile(rf"(?<= )>{{2,}} *| ?[{_NOTES}]+")
 _KINDS: dict[str, Kind] = {
     "-": "dash",
     ">": "chevron",
@@ -66,8 +66,11 @@ def take_signs(drafts: Sequence[Draft]) -> None:
         for sign in taken:
             if usual.tells(sign):
                 draft.turns.append(sign.start)
-            parted = draft.text[sign.start : sign.start + 1] == " " != draft.text[sign.stop : sign.stop + 1]
-            edits.append((sign.start, sign.stop, " " if sign.inner and parted else ""))
+            parts = (
+                draft.text[max(sign.start - 1, 0) : sign.start].strip()
+                and draft.text[sign.stop : sign.stop + 1].strip()
+            )
+            edits.append((sign.start, sign.stop, " " if parts else ""))
         if edits:
             draft.rewrite(edits)
 
