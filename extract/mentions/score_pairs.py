@@ -175,6 +175,9 @@ def _joint(talk: Talk, a: Number, b: Number) -> str | None:
         return None
     if lines and joint in ("", ",") and talk.document.punctuated:
         return None
+    if lines and joint == "-" and not a.form == b.form == "figure":
+        # "He needs two—" breaks off at the end of a caption; "2-" goes on in the next.
+        return None
     return joint
 
 

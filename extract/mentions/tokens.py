@@ -15,6 +15,8 @@ _INFIXES = (
     r"(?<=[0-9A-Za-z])[-/+&](?=[0-9A-Za-z])",
     r"(?<=[A-Za-z0-9])(?:\.\.+|…|--+|!|\?|,)(?=[A-Za-z0-9])",
 )
+#: A dash at the end of a word, where the sentence breaks off, or at the start of one. Before a figure it may be a minus.
+_BROKEN_OFF, _TAKEN_UP = r"(?<=\w)-+", r"-+(?=[^\W\d])"
 _BLANKS = re.compile(r"(\s+)")
 _CLITIC = re.compile(r"(?<=\w)['’](?:s|ll|d|re|ve)$")
 _SENTENCE_END = frozenset(".!?…:—–") | {"...", "!!", "?!", "!?", "..", "...."}
@@ -149,7 +151,7 @@ def _tokenizer() -> Tokenizer:
     return Tokenizer(
         Vocab(),
         rules=English.tokenizer_exceptions,
-        prefix_search=compile_prefix_regex(English.prefixes or ()).search,
-        suffix_search=compile_suffix_regex(English.suffixes or ()).search,
+        prefix_search=compile_prefix_regex([*(English.prefixes or ()), _TAKEN_UP]).search,
+        suffix_search=compile_suffix_regex([*(English.suffixes or ()), _BROKEN_OFF]).search,
         infix_finditer=compile_infix_regex([*_INFIXES, *(English.infixes or ())]).finditer,
     )
