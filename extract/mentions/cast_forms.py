@@ -11,11 +11,12 @@ from extract.mentions.people import Cast, How, Person
 from extract.mentions.soundalike import letters, sound
 from extract.mentions.words import is_common, table, word_list
 from extract.rules.base import CORNERS, Corner
+from extract.transcript.plain import PLAIN
 
 Part = Literal["given", "surname", "whole", "alias", "team", "demonym"]
 
 _DIMINUTIVE = re.compile(r"(?:ie|ey|y|i|o|a|s|ers|ster)$")
-_SPLIT = re.compile(r"[\s\-‐‑/]+")
+_SPLIT = re.compile(r"[\s\-/]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +43,8 @@ def name_words(name: str) -> list[str]:
     if "," in name:
         last, _, first = name.partition(",")
         name = f"{first} {last}"
-    return [
-        word.lower().replace("’", "'").strip(".") for word in _SPLIT.split(name.strip()) if word.strip(".")
-    ]
+    words = _SPLIT.split(name.translate(PLAIN).strip())
+    return [word.lower().strip(".") for word in words if word.strip(".")]
 
 
 def given_and_surname(name: str) -> tuple[str, tuple[str, ...]]:

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
 from extract.mentions.tokens import tokenize
 from extract.mentions.words import Words
 from extract.transcript.cue import Cue, Transcript
+from extract.transcript.plain import PLAIN
 
-# Typographic marks that the tokenizer and the lexicons know in their plain form; each is one character wide, so
-# offsets are kept.
-PLAIN = str.maketrans({"’": "'", "‘": "'", "“": '"', "”": '"', "‑": "-", "–": "-", "—": "-", " ": " "})
 #: A cue longer than this, in seconds, is a paragraph, not a caption.
 _PARAGRAPH_S = 9.0
 #: Ends a sentence for certain.
@@ -45,8 +44,8 @@ class TalkDocument:
     all positions of mentions are positions among them, so that a phrase may run over the end of a caption line; ``at``
     gives the position in ``tokens`` of each, ``lower`` its small letters. ``clause[i]`` numbers the clause of word
     ``i``: a clause ends at a full stop, question or exclamation mark, where the speaker changes, and with each typed
-    note. ``cue_of[i]`` is the place of its cue in ``cues``. ``punctuated`` is false for captions that come without
-    sentence marks.
+    note. ``turns`` are the words at which another speaker begins, by a label or by a sign. ``cue_of[i]`` is the place of
+    its cue in ``cues``. ``punctuated`` is false for captions that come without sentence marks.
     """
 
     def __init__(self, transcript: Transcript) -> None:
@@ -65,6 +64,7 @@ class TalkDocument:
         marks = sum(map(_COUNTED.__contains__, self.lower))
         self.punctuated = marks > len(self.lower) / 60
         self.hard = self._hard_ends()
+        self.turns = frozenset(self._turns())
         self.clause = self._clauses()
 
     def _place_words(self) -> None:
@@ -91,13 +91,20 @@ class TalkDocument:
                 hard[i] = not (figure or (following[:1].islower() and len(lower[i - 1]) <= 6))
         return hard
 
+    def _turns(self) -> Iterator[int]:
+        for i in range(1, len(self.cue_of)):
+            k, last = self.cue_of[i], self.cue_of[i - 1]
+            if k != last:
+                cue, previous = self.cues[k], self.cues[last]
+                if cue.turn or (cue.speaker is not None and cue.speaker != previous.speaker):
+                    yield i
+
     def _clauses(self) -> list[int]:
         out, number, last = [], 0, -1
-        for k, hard in zip(self.cue_of, self.hard, strict=True):
+        for i, (k, hard) in enumerate(zip(self.cue_of, self.hard, strict=True)):
             if k != last and last >= 0:
-                cue, previous = self.cues[k], self.cues[last]
-                changed = cue.speaker is not None and cue.speaker != previous.speaker
-                if changed or self.notes or cue.start - previous.end > 4.0:
+                silent = self.cues[k].start - self.cues[last].end > 4.0
+                if i in self.turns or self.notes or silent:
                     number += 1
             last = k
             out.append(number)

@@ -15,7 +15,7 @@ from extract.lexicon.data import read_lexicon
 from extract.lexicon.entries import ROLES, Placed, nearest, read_entries
 from extract.lexicon.load import merged, own_faults, read_shipped, shipped_entries
 from extract.lexicon.styles import style_fault, style_faults, style_files
-from extract.mentions.document import PLAIN, TalkDocument
+from extract.mentions.document import TalkDocument
 from extract.mentions.numbers import find_numbers
 from extract.mentions.style import plain_text
 from extract.mentions.terms import LONGEST, Terms, style_kinds
@@ -24,6 +24,7 @@ from extract.rules import UnknownRules, edition_names
 from extract.rules.base import CORNERS
 from extract.transcript.cue import Cue, Transcript
 from extract.transcript.decode import Source
+from extract.transcript.plain import PLAIN
 
 #: Roles whose words alone may make an event.
 _NAMING = frozenset({"kind", "challenge_ask", "challenge_won", "challenge_lost"})

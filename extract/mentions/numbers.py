@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -67,8 +67,9 @@ class Number:
     form: Literal["figure", "word", "zero", "homophone", "clock"]
 
 
-def find_numbers(words: Sequence[str]) -> list[Number]:
-    """The numbers in lower-case tokens, in order, longest first, not overlapping.
+def find_numbers(words: Sequence[str], turns: Collection[int] = ()) -> list[Number]:
+    """The numbers in lower-case tokens, in order, longest first, not overlapping. None goes over a word of ``turns``, at
+    which another speaker begins.
 
     >>> [n.value for n in find_numbers("forty - three seconds , three one , 1:05".split())]
     [43, 3, 1, 65]
@@ -77,6 +78,9 @@ def find_numbers(words: Sequence[str]) -> list[Number]:
     end = 0
     for i in [i for i, word in enumerate(words) if may_begin(word)]:
         found = _at(words, i) if i >= end else None
+        turn = next((k for k in range(i + 1, found.end) if k in turns), None) if found else None
+        if turn is not None:
+            found = _at(words[:turn], i)
         if found is not None:
             out.append(found)
             end = found.end

@@ -167,13 +167,16 @@ def _joint(talk: Talk, a: Number, b: Number) -> str | None:
     if b.start - a.end > 3:
         return None
     joint = talk.between(a.end, b.start)
-    if joint not in _JOINTS:
+    if joint not in _JOINTS or talk.turned(a.end - 1, b.start):
         return None
     lines = talk.lines(a.end - 1, b.start)
     if lines and talk.document.notes:
         # Each typed note stands for itself.
         return None
     if lines and joint in ("", ",") and talk.document.punctuated:
+        return None
+    if lines and joint == "-" and not a.form == b.form == "figure":
+        # "He needs two—" breaks off at the end of a caption; "2-" goes on in the next.
         return None
     return joint
 

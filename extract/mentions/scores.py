@@ -35,7 +35,7 @@ def find_scores(talk: Talk) -> list[ScoreMention]:
     ]
     for pair in candidates:
         touched = {k for i in range(pair.start, pair.end) if (k := talk.number_at(i)) is not None}
-        if touched & talk.taken or max(pair.pair) > _HIGHEST:
+        if touched & talk.taken or max(pair.pair) > _HIGHEST or talk.turned(pair.start, pair.end - 1):
             continue
         mention = _read(talk, pair)
         if mention is not None:

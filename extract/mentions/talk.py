@@ -52,7 +52,7 @@ class Talk:
         self.lexicon = lexicon
         self.words = document.lower
         self.terms = Terms(document.lower, lexicon, self._note_starts() if document.notes else ())
-        self.numbers = [n for n in find_numbers(self.words) if self._counts(n)]
+        self.numbers = [n for n in find_numbers(self.words, document.turns) if self._counts(n)]
         place = document.position
         moved = (
             CornerRef(place(r.start), place(r.end), r.corner, r.how, r.confidence, r.about) for r in refs
@@ -212,6 +212,10 @@ class Talk:
             self.document.cue_of[min(b, len(self.words) - 1)]
             - self.document.cue_of[min(a, len(self.words) - 1)]
         )
+
+    def turned(self, a: int, b: int) -> bool:
+        """Whether another speaker begins after word ``a`` and before word ``b``, or at it."""
+        return any(i in self.document.turns for i in range(a + 1, b + 1))
 
     def asked(self, i: int) -> bool:
         """Whether the clause of token ``i`` ends with a question mark. A tag ("it's four-one, is it?") asks nothing."""

@@ -15,6 +15,8 @@ _INFIXES = (
     r"(?<=[0-9A-Za-z])[-/+&](?=[0-9A-Za-z])",
     r"(?<=[A-Za-z0-9])(?:\.\.+|…|--+|!|\?|,)(?=[A-Za-z0-9])",
 )
+#: A dash at the end of a word, where the sentence breaks off, or at the start of one. Before a figure it may be a minus.
+_BROKEN_OFF, _TAKEN_UP = r"(?<=\w)-+", r"-+(?=[^\W\d])"
 _BLANKS = re.compile(r"(\s+)")
 _CLITIC = re.compile(r"(?<=\w)['’](?:s|ll|d|re|ve)$")
 _SENTENCE_END = frozenset(".!?…:—–") | {"...", "!!", "?!", "!?", "..", "...."}
@@ -22,6 +24,10 @@ _QUOTES = frozenset({'"', "“", "'", "-"})
 #: So many distinct stretches are kept, some ten megabytes; then all are let go, so that a process that reads bouts
 #: without end does not grow. One with more letters is no word that would come again.
 _KEPT, _LONGEST = 20_000, 40
+#: The tokenizer's time grows with the square of the marks in a stretch. A longer one is no word or address of anybody's:
+#: it is cut into pieces of this length, if it can be, after a mark.
+_PIECE = 200
+_PIECES = re.compile(rf"\S{{1,{_PIECE - 1}}}[^\w\s](?=[\w])|\S{{1,{_PIECE}}}")
 
 
 class WordForm(NamedTuple):
@@ -57,6 +63,8 @@ def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
     forms: list[WordForm] = []
     places: list[int] = []
     pieces = _BLANKS.split(text)
+    if max(map(len, pieces)) > _PIECE:
+        pieces = [part for piece in pieces for part in _cut(piece)]
     known = _learn(pieces)
     at = 0
     for piece in pieces:
@@ -75,6 +83,10 @@ def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
             else:
                 places += [begin + offset for offset in offsets]
     return forms, places
+
+
+def _cut(piece: str) -> list[str]:
+    return _PIECES.findall(piece) if len(piece) > _PIECE and not piece.isspace() else [piece]
 
 
 def _learn(pieces: list[str]) -> dict[str, _Stretch]:
@@ -139,7 +151,7 @@ def _tokenizer() -> Tokenizer:
     return Tokenizer(
         Vocab(),
         rules=English.tokenizer_exceptions,
-        prefix_search=compile_prefix_regex(English.prefixes or ()).search,
-        suffix_search=compile_suffix_regex(English.suffixes or ()).search,
+        prefix_search=compile_prefix_regex([*(English.prefixes or ()), _TAKEN_UP]).search,
+        suffix_search=compile_suffix_regex([*(English.suffixes or ()), _BROKEN_OFF]).search,
         infix_finditer=compile_infix_regex([*_INFIXES, *(English.infixes or ())]).finditer,
     )

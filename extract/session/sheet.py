@@ -13,6 +13,7 @@ from extract.errors import InputError
 from extract.rules import ruleset_names
 from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS, BoutFile, Side, same_name
 from extract.transcript.decode import decode, delimiter_of, read_bytes
+from extract.transcript.plain import seen
 
 _LIMIT = 1024 * 1024
 _KNOWN = ("label", *BOUT_COLUMNS)
@@ -64,7 +65,7 @@ def sheet_in(data: bytes, path: str | Path) -> Sheet:
     bouts: list[SheetBout] = []
     try:
         for row in reader:
-            cells = [cell.strip() for cell in row]
+            cells = [seen(cell) for cell in row]
             if not any(cells):
                 continue
             if header is None:

@@ -11,6 +11,7 @@ from typing import Any
 
 from extract.errors import InputError
 from extract.transcript.decode import decode, read_bytes
+from extract.transcript.plain import seen
 from extract.transcript.toml_text import parse_toml
 
 _LIMIT = 1024 * 1024
@@ -186,9 +187,10 @@ class _Reader:
         if not isinstance(value, str):
             problem = f"{where} is {_kind(value)}, not text"
             raise self.error(problem, f'write {key} = "..." in quotation marks', key, table)
-        if not value.strip():
+        value = seen(value)
+        if not value:
             raise self.error(f"{where} is empty", "give it a value, or take the line out", key, table)
-        return value.strip()
+        return value
 
     def day(self, tree: dict[str, Any]) -> str | None:
         value = tree.get("date")
@@ -214,13 +216,13 @@ class _Reader:
             )
         self.check_keys(table, SIDE_KEYS, key)
         aliases = table.get("aliases", [])
-        if not isinstance(aliases, list) or not all(isinstance(a, str) and a.strip() for a in aliases):
+        if not isinstance(aliases, list) or not all(isinstance(a, str) and seen(a) for a in aliases):
             problem = f"{key}.aliases is {_kind(aliases)}, not a list of names"
             raise self.error(problem, 'write aliases = ["...", "..."]', "aliases", key)
         return Side(
             self.text(table, "name", key),
             self.text(table, "team", key),
-            tuple(a.strip() for a in aliases),
+            tuple(map(seen, aliases)),
             self.text(table, "colour", key),
         )
 

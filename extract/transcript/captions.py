@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from extract.transcript.decode import Source
+from extract.transcript.plain import plain
 from extract.transcript.times import clock_seconds, shorten, time_problem
 
 _TIMING = re.compile(r"\s*[-−+]?[0-9](?:[0-9:.,]*[0-9])?\s*-->")
@@ -19,7 +20,7 @@ _REMEDY = "write hours:minutes:seconds as in 00:01:02.500 --> 00:01:04.000"
 
 def is_timing(line: str) -> bool:
     """Whether a line is meant to give the times of a caption: an arrow after what begins as a time does."""
-    return "-->" in line and _TIMING.match(line) is not None
+    return "-->" in line and _TIMING.match(_shown(line)) is not None
 
 
 def read_timing(source: Source, line: str, number: int) -> tuple[float, float]:
@@ -27,7 +28,7 @@ def read_timing(source: Source, line: str, number: int) -> tuple[float, float]:
     if "\v" in line:
         # No white space in WebVTT, and none that a person has typed.
         raise source.error("a vertical tab in a timing line", _REMEDY, number)
-    before, _, after = line.partition("-->")
+    before, _, after = _shown(line).partition("-->")
     shown = (before.strip(), (after.split() or [""])[0])
     start, end = (clock_seconds(text) for text in shown)
     if start is None or end is None:
@@ -36,22 +37,26 @@ def read_timing(source: Source, line: str, number: int) -> tuple[float, float]:
     return start, end
 
 
+def _shown(line: str) -> str:
+    return line if line.isascii() else plain(line)
+
+
 def is_slip(line: str) -> bool:
     """Whether a line is two times with a broken arrow between them."""
-    return not is_timing(line) and _SLIP.match(line) is not None
+    return not is_timing(line) and _SLIP.match(_shown(line)) is not None
 
 
 def check_slips(source: Source, lines: list[str], first: int, stop: int) -> None:
     """Refuse what was meant for a timing line among the lines from ``first`` to before ``stop``, none of which is
     one: two times with a broken arrow, or a time by itself where a cue would begin."""
     for i in range(first, stop):
-        if is_slip(lines[i]) or (_LONE.fullmatch(lines[i]) and _begins(lines, i)):
+        if is_slip(lines[i]) or (_LONE.fullmatch(_shown(lines[i])) and _begins(lines, i)):
             raise source.error(f"broken timing line {shorten(lines[i])}", _REMEDY, i + 1)
 
 
 def is_number(line: str) -> bool:
     """Whether a line is nothing but the number of a cue."""
-    text = line.strip()
+    text = _shown(line).strip()
     return text.isascii() and text.isdigit() and len(text) < 10
 
 

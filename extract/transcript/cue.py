@@ -15,10 +15,11 @@ class Cue:
 
     ``index`` counts the cues of the source from 1; where one of those has several speakers, there is a cue for each,
     of the same index. ``start`` and ``end`` are seconds from the recording's start.
-    ``text`` is the plain text, markup and character references resolved. ``origin`` gives, for each position of
+    ``text`` is the text as a person reads it: markup and character references resolved, without characters that nobody
+    sees and signs of a change of speaker, every stretch of blanks one blank. ``origin`` gives, for each position of
     ``text`` (and its end), the position in the cue's text as it stands in the source; it is empty when both are
     the same. ``anchors`` are known word times, ``(position in text, seconds)``, ascending; where there are none,
-    time runs evenly over the characters.
+    time runs evenly over the characters. ``turn`` tells that a sign in the source says that another speaker begins here.
     """
 
     index: int
@@ -28,6 +29,7 @@ class Cue:
     speaker: str | None = None
     origin: tuple[int, ...] = ()
     anchors: tuple[tuple[int, float], ...] = ()
+    turn: bool = False
 
     def time_at(self, position: int) -> float:
         """Seconds at which the character at ``position`` of ``text`` is spoken, interpolated.

@@ -31,8 +31,8 @@ _UNREADABLE = re.compile("[\x00\ud800-\udfff]")
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The text of one file. ``text`` has no byte order mark, and every line ends in ``\\n``. Its first line is the
-    line ``first`` of the file, and each one is ``step`` lines after the one before."""
+    """The text of one file. ``text`` does not begin with a byte order mark, and every line ends in ``\\n``. Its first
+    line is the line ``first`` of the file, and each one is ``step`` lines after the one before."""
 
     file: str
     name: str
@@ -132,7 +132,8 @@ def decode(data: bytes, file: str, *, whole: bool = True) -> str:
         raise InputError(
             file, f"a byte that is no {encoding.upper()} text", "save it again as UTF-8", _line(before)
         ) from None
-    text = _line_ends(text).translate(_NEWLINES)
+    # A file that was put together from others may begin with several byte order marks.
+    text = _line_ends(text.lstrip("\ufeff")).translate(_NEWLINES)
     if text.startswith(WEBVTT):
         # As its standard has it; in any other text a NUL shows that it is none.
         text = text.replace("\0", "\ufffd")

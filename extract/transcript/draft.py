@@ -3,13 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
+from extract.errors import InputError
+from extract.transcript.clean import clean
 from extract.transcript.cue import Cue, Format, Transcript
 from extract.transcript.decode import Source
+from extract.transcript.plain import seen
 from extract.transcript.rolling import Caption, Rolling, follows
-from extract.transcript.speakers import label
+from extract.transcript.speakers import LabelStyle, label
+from extract.transcript.turns import take_signs
 
+#: What to put in the place of a stretch of a text: from, to (exclusive), the new text.
+Edit = tuple[int, int, str]
+#: Most characters of one cue as it stands in the source. It is nearly two hours of talk at the rate below; of longer
+#: talk without a time in it nobody could tell when anything was said, and all of it would be laid out at once.
+LONGEST = 100_000
+
+#: A word that is found so much further on in its text is another one of the same letters.
+_WORD_REACH = 40
 #: Starts may go back by this much, seconds: captions of two speakers are not always in order.
 _BACK_S = 1.0
 #: Speaking rate where a transcript shows none, and its bounds where it does, characters a second. Common
@@ -24,7 +37,9 @@ class Draft:
     ``line`` is where the source gives its time. ``end`` is None where the source gives none. ``origin`` has one
     source position per character of ``text``, or is None where they are the same; ``wide`` has the length in the
     source of those that stand for more than one character. ``runs`` are the parts of ``text`` by speaker,
-    ``(from, to, speaker)``; what is in none of them is no speech. None means all of it, by nobody known.
+    ``(from, to, speaker)``; what is in none of them is no speech. None means all of it, by nobody known. ``anchors``
+    are word times by position, ``words`` are words of the text, in order, with their times where
+    they have any. ``turns`` are the positions at which a sign says that another speaker begins.
     """
 
     index: int
@@ -36,6 +51,37 @@ class Draft:
     wide: dict[int, int] = field(default_factory=dict)
     anchors: list[tuple[int, float]] = field(default_factory=list)
     runs: list[tuple[int, int, str | None]] | None = None
+    words: list[tuple[str, float | None]] = field(default_factory=list)
+    turns: list[int] = field(default_factory=list)
+
+    def rewrite(self, edits: Sequence[Edit]) -> None:
+        """Put other text in the place of stretches of the text, which come in order, and move all positions along.
+        What is new stands, in the source, where the stretch began."""
+        old = range(len(self.text)) if self.origin is None else self.origin
+        parts: list[str] = []
+        origin: list[int] = []
+        wide: dict[int, int] = {}
+        # Where each of the old positions, and the end, has gone.
+        new: list[int] = []
+        at = 0
+        for start, stop, text in [*edits, (len(self.text), len(self.text), "")]:
+            here = len(origin)
+            wide.update((here + p - at, self.wide[p]) for p in range(at, start) if p in self.wide)
+            new += range(here, here + start - at)
+            origin += old[at:start]
+            new += [len(origin)] * (stop - start)
+            if text:
+                length = old[stop - 1] + self.wide.get(stop - 1, 1) - old[start]
+                wide.update(dict.fromkeys(range(len(origin), len(origin) + len(text)), length))
+                origin += [old[start]] * len(text)
+            parts += (self.text[at:start], text)
+            at = stop
+        new.append(len(origin))
+        self.text, self.origin, self.wide = "".join(parts), origin, wide
+        self.anchors = [(new[p], t) for p, t in self.anchors]
+        self.turns = [new[p] for p in self.turns]
+        if self.runs is not None:
+            self.runs = [(new[a], new[b], speaker) for a, b, speaker in self.runs]
 
 
 def assemble(
@@ -43,20 +89,27 @@ def assemble(
     format: Format,
     drafts: Sequence[Draft],
     *,
-    captions: bool = False,
+    labels: LabelStyle | None = None,
     rolling: bool = False,
     slowest: float = 0.0,
     least: float = 0.0,
 ) -> Transcript:
-    """The transcript of the drafts, which are in the order of the source. With ``captions``, labels of speakers are
-    looked for in the text; with ``rolling``, what a caption repeats of the one before it is left out. A cue without an
-    end in the source lasts to the next start, but no longer than its text takes at ``slowest`` characters a second (0:
-    as slow as may be) or ``least`` seconds, whichever is more. Raises InputError for times out of order and where no
-    text is left.
+    """The transcript of the drafts, which are in the order of the source.
+
+    With ``labels``, labels of speakers are looked for in the text, as captions or typed paragraphs have them; with
+    ``rolling``, what a caption repeats of the one before it is left out. A cue without an end in the source lasts to the
+    next start, but no longer than its text takes at ``slowest`` characters a second (0: as slow as may be) or ``least``
+    seconds, whichever is more. Raises InputError for times out of order, a cue of too much text, and where no text is
+    left.
     """
     _check_order(source, drafts)
-    if captions:
-        label(drafts)
+    for draft in drafts:
+        if len(draft.text) > LONGEST:
+            raise too_long(source, draft.line)
+        clean(draft)
+    take_signs(drafts)
+    if labels is not None:
+        label(drafts, labels)
     timed = sorted(drafts, key=lambda draft: draft.start)
     timed = _once(timed)
     _fill_ends(timed, slowest, least)
@@ -64,6 +117,7 @@ def assemble(
     roll = Rolling(shown) if rolling else None
     cues: list[Cue] = []
     last: Draft | None = None
+    turned = False
     for k, draft in enumerate(timed):
         begin = roll.new_from(shown[k - 1], shown[k]) if roll is not None and k else 0
         if last is not None and begin and not draft.text[begin:].strip():
@@ -73,11 +127,21 @@ def assemble(
                 if cues and cues[-1].index == last.index:
                     cues[-1] = _longer(cues[-1], last.end)
             continue
-        cues += _cut(draft, begin)
+        parts = _parts(draft, begin)
+        cues += _cut(draft, begin, parts, turned)
+        # A sign with nothing after it is for what comes next.
+        said = parts[-1][1] if parts else begin
+        turned = any(turn >= said for turn in draft.turns) or (turned and not parts)
         last = draft
     if not cues:
         raise source.error("no cue with text found", "give a transcript with times and text")
     return Transcript(source.name, format, source.sha256, tuple(cues))
+
+
+def too_long(source: Source, line: int) -> InputError:
+    """The error about a cue with more text than a cue can have."""
+    problem = f"a cue of more than {LONGEST:,} characters"
+    return source.error(problem, "give the talk in shorter pieces, each with its time", line)
 
 
 def _end(draft: Draft) -> float:
@@ -85,7 +149,7 @@ def _end(draft: Draft) -> float:
 
 
 def _longer(cue: Cue, end: float) -> Cue:
-    return Cue(cue.index, cue.start, end, cue.text, cue.speaker, cue.origin, cue.anchors)
+    return replace(cue, end=end)
 
 
 def _once(drafts: list[Draft]) -> list[Draft]:
@@ -141,47 +205,75 @@ def _fill_ends(drafts: Sequence[Draft], slowest: float, least: float) -> None:
             draft.end = round(min(said, longest(draft)), 3)
 
 
-def _cut(draft: Draft, begin: int) -> Iterator[Cue]:
-    """The cues of one draft, one for each speaker, from the position ``begin`` of its text on."""
+def _parts(draft: Draft, begin: int) -> list[tuple[int, int, str | None]]:
+    """The parts of a draft's text by speaker, ``(from, to, speaker)``, from the position ``begin`` on."""
     text = draft.text
     parts: list[tuple[int, int, str | None]] = []
-    for a, b, speaker in draft.runs if draft.runs is not None else [(0, len(text), None)]:
-        a = max(a, begin)
-        while a < b and text[a].isspace():
-            a += 1
-        while b > a and text[b - 1].isspace():
-            b -= 1
-        if a < b:
-            parts.append((a, b, speaker))
+    for start, stop, speaker in draft.runs if draft.runs is not None else [(0, len(text), None)]:
+        cuts = [turn for turn in draft.turns if start < turn < stop]
+        for a, b in pairwise([start, *cuts, stop]):
+            a = max(a, begin)
+            while a < b and text[a].isspace():
+                a += 1
+            while b > a and text[b - 1].isspace():
+                b -= 1
+            if a < b:
+                parts.append((a, b, seen(speaker or "") or None))
+    return parts
+
+
+def _cut(
+    draft: Draft, begin: int, parts: Sequence[tuple[int, int, str | None]], turned: bool
+) -> Iterator[Cue]:
+    """The cues of one draft, one for each of its ``parts``, which begin at ``begin``. ``turned`` tells that another
+    speaker was to begin."""
     if not parts:
         return
     anchors = _anchors(draft)
     low, high = parts[0][0], parts[-1][1]
     inside = tuple((p - low, t) for p, t in anchors if low <= p < high)
-    whole = Cue(draft.index, draft.start, _end(draft), text[low:high], anchors=inside)
+    whole = Cue(draft.index, draft.start, _end(draft), draft.text[low:high], anchors=inside)
+    said = begin
     for a, b, speaker in parts:
         yield Cue(
             draft.index,
             whole.start if a == low else whole.time_at(a - low),
             whole.end if b == high else whole.time_at(b - low),
-            text[a:b],
+            draft.text[a:b],
             speaker,
             _origin(draft, a, b),
             tuple((p - a, t) for p, t in anchors if a <= p < b),
+            turned or any(said <= turn <= a for turn in draft.turns),
         )
+        said, turned = b, False
 
 
 def _anchors(draft: Draft) -> list[tuple[int, float]]:
     """The anchors in order, each at the word it is for, and none outside the cue's time."""
     out: list[tuple[int, float]] = []
-    position, time = -1, draft.start
-    for p, t in draft.anchors:
+    time = draft.start
+    for p, t in [*draft.anchors, *_found(draft)]:
         while p < len(draft.text) and draft.text[p].isspace():
             p += 1
-        if position < p < len(draft.text) and time <= t <= _end(draft):
+        if p < len(draft.text) and time <= t <= _end(draft) and (not out or p >= out[-1][0]):
+            if out and p == out[-1][0]:
+                # A sign before the word had a time too.
+                out.pop()
             out.append((p, t))
-            position, time = p, t
+            time = t
     return out
+
+
+def _found(draft: Draft) -> Iterator[tuple[int, float]]:
+    """The times of the words at their places; words that are not in the text are passed over."""
+    at = 0
+    for word, time in draft.words:
+        shown = seen(word)
+        found = draft.text.find(shown, at) if any(map(str.isalnum, shown)) else -1
+        if 0 <= found <= at + _WORD_REACH:
+            at = found + len(shown)
+            if time is not None:
+                yield found, time
 
 
 def _origin(draft: Draft, a: int, b: int) -> tuple[int, ...]:

@@ -6,7 +6,7 @@ import re
 from html import unescape
 from html.entities import html5
 
-from extract.transcript.draft import Draft
+from extract.transcript.draft import LONGEST, Draft
 from extract.transcript.times import clock_seconds
 
 _TOKEN = re.compile(
@@ -30,7 +30,8 @@ def mark_up(draft: Draft, *, standard: bool = False) -> Draft:
     may lack its semicolon. A ``<`` that no ``>`` closes stays, so that no word is lost.
     """
     payload = draft.text
-    if not any(character in payload for character in "<&{"):
+    # What is too long for a cue is refused later.
+    if len(payload) > LONGEST or not any(character in payload for character in "<&{"):
         return draft
     scan = _Scan(draft, standard)
     at = 0
@@ -90,7 +91,7 @@ class _Scan:
         elif (seconds := clock_seconds(tag.strip())) is not None:
             self._draft.anchors.append((len(self._origin), seconds))
         elif voice := _VOICE.fullmatch(tag):
-            self._speak(" ".join(_TOKEN.sub(_named, voice[1]).split()))
+            self._speak(_TOKEN.sub(_named, voice[1]))
         elif tag.strip() == "/v":
             self._speak(None)
         elif not self._standard and not _KNOWN.match(tag):

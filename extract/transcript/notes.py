@@ -12,6 +12,7 @@ from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
 from extract.transcript.draft import Draft, assemble
 from extract.transcript.names import names
+from extract.transcript.plain import plain
 from extract.transcript.times import TIME_REMEDY, any_seconds, time_problem
 
 _TIME_LIKE = re.compile(
@@ -77,7 +78,7 @@ def read_notes(source: Source) -> Transcript:
             raise source.error(time_problem(shown) if shown else "a row without a time", TIME_REMEDY, line)
         last = layout.note == layout.width - 1
         note = layout.delimiter.join(cells[layout.note :]) if last else cells[layout.note]
-        speaker = cells[layout.speaker].strip() if layout.speaker is not None else ""
+        speaker = cells[layout.speaker] if layout.speaker is not None else ""
         drafts.append(Draft(k, line, start, None, note, runs=[(0, len(note), speaker or None)]))
     return assemble(source, "csv", drafts, slowest=_RATE, least=_LEAST_S)
 
@@ -107,7 +108,7 @@ def _check_quotes(source: Source, layout: _Layout, rows: list[tuple[int, list[st
     """Refuse a quotation mark that is left open over rows: to the end, or to the next mark that happens to come."""
     assert layout.time is not None
     for line, row in rows:
-        start = any_seconds(row[layout.time].strip()) if len(row) > layout.time else None
+        start = any_seconds(row[layout.time]) if len(row) > layout.time else None
         for k, cell in enumerate(row):
             first, *more = cell.split("\n")
             # What should have ended the cell's own row, or a row after it.
@@ -128,7 +129,7 @@ def _is_row(within: str, layout: _Layout, start: float | None) -> bool:
     cells = within.split(layout.delimiter)
     if len(cells) < 2 or len(cells) <= layout.time:
         return False
-    shown = cells[layout.time].strip().strip('"')
+    shown = plain(cells[layout.time]).strip('"')
     if _CLOCK_LIKE.fullmatch(shown):
         return True
     seconds = any_seconds(shown)
@@ -197,7 +198,7 @@ def _time_column(rows: Sequence[Sequence[str]], share: float, like: re.Pattern[s
         # Further on, a bare number is more likely a number in a note than a time in seconds.
         form = _CLOCK_LIKE if column else like
         times = sum(
-            len(row) > max(column, 1) and form.fullmatch(row[column].strip()) is not None for row in rows
+            len(row) > max(column, 1) and form.fullmatch(plain(row[column])) is not None for row in rows
         )
         if times >= share * len(rows):
             return column

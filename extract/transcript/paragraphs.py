@@ -7,22 +7,22 @@ import re
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
 from extract.transcript.draft import Draft, assemble
-from extract.transcript.speakers import Labels
+from extract.transcript.plain import GAP, PLAIN
 from extract.transcript.times import TIME_REMEDY, clock_seconds, time_problem
 
 _TIME = r"[-−]?[0-9]+(?::[0-9]+){1,2}(?:[.,][0-9]+)?"
 #: The ways to write a stamp. A file keeps to one: another at the start of a line is talk.
 _STAMPS = {
-    "[": re.compile(rf"[ \t]*\[[ \t]*({_TIME})[ \t]*\]:?[ \t]*"),
-    "(": re.compile(rf"[ \t]*\([ \t]*({_TIME})[ \t]*\):?[ \t]*"),
-    "": re.compile(r"[ \t]*([-−]?[0-9]+(?::[0-9]{2}){1,2}(?:[.,][0-9]+)?)(?:[ \t]+|$)"),
+    "[": re.compile(rf"{GAP}\[{GAP}({_TIME}){GAP}\]:?[ \t]*"),
+    "(": re.compile(rf"{GAP}\({GAP}({_TIME}){GAP}\):?[ \t]*"),
+    "": re.compile(rf"{GAP}([-−]?[0-9]+(?::[0-9]{{2}}){{1,2}}(?:[.,][0-9]+)?)(?:[ \t]+|$)"),
 }
 #: At most so many lines, none longer than that, may stand above the first stamp: a title, a date, who speaks.
 _TITLE_LINES, _TITLE_WIDTH = 5, 120
 #: A stamp with a slip of the hand in it: a letter among the digits, another mark for the colon.
 _SLIPS = {
-    "[": re.compile(r"[ \t]*\[[ \t]*([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*)[ \t]*\]"),
-    "(": re.compile(r"[ \t]*\([ \t]*([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*)[ \t]*\)"),
+    "[": re.compile(rf"{GAP}\[{GAP}([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*){GAP}\]"),
+    "(": re.compile(rf"{GAP}\({GAP}([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*){GAP}\)"),
 }
 #: Slower, characters a second, nobody talks for a whole paragraph: the rest of the time until the next is silence.
 _SLOWEST = 8.0
@@ -30,7 +30,7 @@ _SLOWEST = 8.0
 
 def stamp_style(line: str) -> str | None:
     """Which way of writing stamps a line begins with: ``[``, ``(``, ``""`` (bare), or None."""
-    return next((style for style, pattern in _STAMPS.items() if pattern.match(line)), None)
+    return next((style for style, pattern in _STAMPS.items() if pattern.match(line.translate(PLAIN))), None)
 
 
 def read_paragraphs(source: Source) -> Transcript:
@@ -43,7 +43,9 @@ def read_paragraphs(source: Source) -> Transcript:
     style = next((found for found in map(stamp_style, lines) if found is not None), None)
     if style is None:
         raise source.error("no time at the start of a line", TIME_REMEDY)
-    found = [(i, match) for i, line in enumerate(lines) if (match := _STAMPS[style].match(line))]
+    found = [
+        (i, match) for i, line in enumerate(lines) if (match := _STAMPS[style].match(line.translate(PLAIN)))
+    ]
     _check_stamps(source, lines, style)
     _check_title(source, lines[: found[0][0]])
     drafts = []
@@ -54,18 +56,16 @@ def read_paragraphs(source: Source) -> Transcript:
             raise source.error(time_problem(match[1]), TIME_REMEDY, i + 1)
         text = "\n".join([lines[i][match.end() :], *lines[i + 1 : stop]]).strip()
         drafts.append(Draft(n + 1, i + 1, start, None, text))
-    labels = Labels([draft.text for draft in drafts])
-    for draft in drafts:
-        draft.runs = labels.runs(draft.text)
-    return assemble(source, "block", drafts, slowest=_SLOWEST)
+    return assemble(source, "block", drafts, labels="typed", slowest=_SLOWEST)
 
 
 def _check_stamps(source: Source, lines: list[str], style: str) -> None:
     if style not in _SLIPS:
         return
     for number, line in enumerate(lines, 1):
-        slip = _SLIPS[style].match(line)
-        if slip is not None and not _STAMPS[style].match(line):
+        shown = line.translate(PLAIN)
+        slip = _SLIPS[style].match(shown)
+        if slip is not None and not _STAMPS[style].match(shown):
             raise source.error(time_problem(slip[1]), TIME_REMEDY, number)
 
 

@@ -10,6 +10,7 @@ from typing import Any
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source, readable
 from extract.transcript.draft import Draft, assemble
+from extract.transcript.plain import seen
 from extract.transcript.recogniser_lines import line_of_item, lines_of_items
 from extract.transcript.times import number_seconds, shorten, time_problem
 
@@ -38,13 +39,13 @@ def read_recogniser(source: Source) -> Transcript:
             "JSON that does not parse (too deep, or too long a number)", "write it again"
         ) from None
     if isinstance(tree, list):
-        return assemble(source, "asr", _Segments(source, None).drafts(tree), captions=True)
+        return assemble(source, "asr", _Segments(source, None).drafts(tree), labels="captions")
     if not isinstance(tree, dict):
         raise source.error("JSON without segments", "give an object with segments, or a list of them")
     if isinstance(tree.get("segments"), list) and (tree["segments"] or not tree.get("words")):
-        return assemble(source, "asr", _Segments(source, "segments").drafts(tree["segments"]), captions=True)
+        return assemble(source, "asr", _Segments(source, "segments").drafts(tree["segments"]), labels="captions")
     if isinstance(tree.get("words"), list):
-        return assemble(source, "asr", _Words(source).drafts(tree["words"]), captions=True)
+        return assemble(source, "asr", _Words(source).drafts(tree["words"]), labels="captions")
     raise source.error("JSON without a list of segments or words", _REMEDY)
 
 
@@ -84,7 +85,7 @@ class _Segments:
         if not isinstance(text, str):
             raise self._source.error(f"{name} has no text", _REMEDY, self._line(k))
         text = readable(text)
-        draft = Draft(k + 1, 1, start, end, text, anchors=_anchors(text, words))
+        draft = Draft(k + 1, 1, start, end, text, words=_timed(words))
         draft.runs = [(0, len(text), _speaker(segment))]
         return draft
 
@@ -98,21 +99,8 @@ class _Segments:
         return seconds
 
 
-def _anchors(text: str, words: list[dict[str, Any]]) -> list[tuple[int, float]]:
-    """Word times at the places of the words; words without a time or not in the text are passed over."""
-    anchors = []
-    at = 0
-    for word in words:
-        plain = readable(_word(word)).strip()
-        found = text.find(plain, at) if plain else -1
-        # A word found far ahead is another one of the same letters.
-        if found < 0 or found > at + 40:
-            continue
-        at = found + len(plain)
-        start = number_seconds(word.get("start"))
-        if start is not None:
-            anchors.append((found, start))
-    return anchors
+def _timed(words: list[dict[str, Any]]) -> list[tuple[str, float | None]]:
+    return [(readable(_word(word)), number_seconds(word.get("start"))) for word in words]
 
 
 class _Words:
@@ -160,7 +148,7 @@ class _Words:
             pause >= _PAUSE_S
             or len(group) >= _MOST_WORDS
             or _speaker(word) != _speaker(group[-1])
-            or _SENTENCE_END.search(_word(group[-1]).strip()) is not None
+            or _SENTENCE_END.search(seen(_word(group[-1]))) is not None
         )
 
     def _draft(self, index: int, group: list[dict[str, Any]]) -> Draft:
@@ -199,4 +187,4 @@ def _speaker(item: dict[str, Any]) -> str | None:
     value = item.get("speaker")
     if isinstance(value, bool) or not isinstance(value, str | int):
         return None
-    return readable(str(value)).strip() or None
+    return readable(str(value))

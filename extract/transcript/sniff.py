@@ -8,6 +8,7 @@ from extract.transcript.captions import is_slip
 from extract.transcript.cue import Format
 from extract.transcript.notes import looks_like_notes
 from extract.transcript.paragraphs import stamp_style
+from extract.transcript.plain import UNSEEN, plain
 
 #: A format shows itself in so many lines with anything in them.
 _HEAD_LINES = 10
@@ -16,6 +17,7 @@ _HEAD = 65536
 _ARROW = re.compile(r"\s*[-−+]?[0-9]+:[0-9:.,]*[0-9]\s*-->\s*[-−+]?[0-9]+:")
 _TTML_ROOT = re.compile(r"<(?:[\w.-]+:)?tt[\s>]")
 _RECOGNISER = re.compile(r'"(?:segments|words)"\s*:\s*\[')
+_FRONT = re.compile(rf"\A(?:\s|[{UNSEEN}])+")
 _SEGMENT_START = re.compile(r'"start"\s*:')
 
 
@@ -25,8 +27,10 @@ def sniff(text: str) -> Format | None:
     >>> sniff("[0:04] Here we go.")
     'block'
     """
-    stripped = text.lstrip()
+    stripped = _FRONT.sub("", text)
     head = stripped[:_HEAD]
+    if not stripped:
+        return None
     if re.match(r"WEBVTT(?:\s|$)", head):
         return "vtt"
     if head.startswith("<"):
@@ -36,7 +40,7 @@ def sniff(text: str) -> Format | None:
     if re.match(r"\[\s*[{\]]", head):
         return "asr" if _SEGMENT_START.search(stripped) else None
     lines = [line for line in head.split("\n") if line.strip()][:_HEAD_LINES]
-    if any(_ARROW.match(line) or is_slip(line) for line in lines):
+    if any(_ARROW.match(plain(line)) or is_slip(line) for line in lines):
         return "srt"
     # A comma and a number in talk do not make it a table.
     if stamp_style(lines[0]) in ("[", "("):

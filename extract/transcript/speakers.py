@@ -5,15 +5,18 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Container, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from extract.transcript.names import names
 
 if TYPE_CHECKING:
     from extract.transcript.draft import Draft
 
+#: Where labels are looked for: in captions and segments, or in typed paragraphs.
+LabelStyle = Literal["captions", "typed"]
+
 _LABEL = re.compile(
-    r"^[ \t]*(?:>>[ \t]*)?([^\W\d_][\w.'’-]*(?:[ \t][\w.'’-]+){0,3})(?:[ \t]*\([^()\n]{1,30}\))?:(?=[ \t]|$)[ \t]*",
+    r"^[ \t]*([^\W\d_][\w.'’-]*(?:[ \t][\w.'’-]+){0,3})(?:[ \t]*\([^()\n]{1,30}\))?[:：](?=[ \t]|$)[ \t]*",
     re.MULTILINE,
 )
 _NUMBERED = re.compile(r"(?:speaker|commentator|announcer|voice)[ _]?[0-9A-Z]{1,2}", re.IGNORECASE)
@@ -65,13 +68,17 @@ class Labels:
         return out
 
 
-def label(drafts: Sequence[Draft]) -> None:
-    """Take the labels out of captions and segments, and note who speaks, where the format itself says of none."""
-    if not any(speaker for draft in drafts for _, _, speaker in draft.runs or ()):
-        labels = Labels([draft.text for draft in drafts], captions=True)
-        if labels:
-            for draft in drafts:
-                draft.runs = labels.runs(draft.text)
+def label(drafts: Sequence[Draft], style: LabelStyle) -> None:
+    """Take the labels out of the texts and note who speaks. Captions and segments whose format itself says who speaks
+    are left alone."""
+    captions = style == "captions"
+    if captions and any(speaker for draft in drafts for _, _, speaker in draft.runs or ()):
+        return
+    labels = Labels([draft.text for draft in drafts], captions=captions)
+    if labels or not captions:
+        for draft in drafts:
+            draft.runs = labels.runs(draft.text)
+
 
 
 def _tells_of_bout(label: str) -> bool:

@@ -27,7 +27,7 @@ def read_subrip(source: Source) -> Transcript:
         while stop > i + 1 and not lines[stop - 1].strip():
             stop -= 1
         drafts.append(mark_up(Draft(n + 1, i + 1, start, end, "\n".join(lines[i + 1 : stop]))))
-    return assemble(source, "srt", drafts, captions=True, rolling=True)
+    return assemble(source, "srt", drafts, labels="captions", rolling=True)
 
 
 def _opens(lines: list[str], i: int) -> bool:

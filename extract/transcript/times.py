@@ -6,6 +6,8 @@ import math
 import re
 from typing import Any
 
+from extract.transcript.plain import plain
+
 _CLOCK = re.compile(r"(?:([0-9]{1,5}):)?([0-9]{1,5}):([0-9]{2})(?:[.,]([0-9]{1,9}))?")
 _SECONDS = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,9})?")
 
@@ -19,7 +21,7 @@ def clock_seconds(text: str) -> float | None:
     >>> clock_seconds("1:02:03,5")
     3723.5
     """
-    match = _CLOCK.fullmatch(text)
+    match = _CLOCK.fullmatch(plain(text))
     if match is None:
         return None
     hours, minutes, seconds, fraction = match.groups()
@@ -35,15 +37,16 @@ def any_seconds(text: str) -> float | None:
     >>> any_seconds("75,5")
     75.5
     """
-    if _SECONDS.fullmatch(text):
-        return float(text.replace(",", "."))
-    return clock_seconds(text)
+    shown = plain(text)
+    if _SECONDS.fullmatch(shown):
+        return float(shown.replace(",", "."))
+    return clock_seconds(shown)
 
 
 def number_seconds(value: Any) -> float | None:
     """Seconds of a JSON value: a finite number from 0 up, or text that ``any_seconds`` reads; else None."""
     if isinstance(value, str):
-        return any_seconds(value.strip())
+        return any_seconds(value)
     if isinstance(value, bool) or not isinstance(value, int | float):
         return None
     try:
@@ -55,10 +58,10 @@ def number_seconds(value: Any) -> float | None:
 
 def time_problem(shown: str) -> str:
     """What is wrong with a time that cannot be read: negative, not finite, or broken."""
-    plain = shown.strip().lower()
-    if plain.lstrip("+-") in ("nan", "inf", "infinity"):
+    time = plain(shown).lower()
+    if time.lstrip("+-") in ("nan", "inf", "infinity"):
         return f"the time {shorten(shown)} is not finite"
-    if plain.startswith(("-", "−")) and plain[1:].strip()[:1].isdigit():
+    if time.startswith("-") and time[1:].strip()[:1].isdigit():
         return f"the time {shorten(shown)} is negative"
     return f"broken time {shorten(shown)}"
 

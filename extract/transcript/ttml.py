@@ -9,7 +9,8 @@ from xml.parsers import expat
 from extract.errors import InputError
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
-from extract.transcript.draft import Draft, assemble
+from extract.transcript.draft import LONGEST, Draft, assemble, too_long
+from extract.transcript.plain import plain
 from extract.transcript.times import time_problem
 from extract.transcript.ttml_time import Clock
 
@@ -29,7 +30,7 @@ def read_ttml(source: Source) -> Transcript:
         raise source.error(problem, _REMEDY, error.lineno) from None
     for draft in reader.drafts:
         draft.runs = [(0, len(draft.text), reader.speaker(draft.index))]
-    return assemble(source, "ttml", reader.drafts, captions=True, rolling=True)
+    return assemble(source, "ttml", reader.drafts, labels="captions", rolling=True)
 
 
 @dataclass(slots=True)
@@ -159,7 +160,7 @@ class _Reader:
     def _time(self, values: dict[str, str], key: str) -> float | None:
         if key not in values:
             return None
-        seconds = self._clock.seconds(values[key].strip())
+        seconds = self._clock.seconds(plain(values[key]))
         if seconds is None:
             raise self._error(
                 time_problem(values[key]), f"write {key} as in 00:01:02.500, 62.5s or 00:01:02:12 (frames)"
@@ -226,6 +227,8 @@ class _Reader:
             self._names[self._agent] = (self._names.get(self._agent, "") + data).strip()
         if self._paragraph is None or self._ignored:
             return
+        if len(self._characters) + len(data) > LONGEST:
+            raise too_long(self._source, self._paragraph.line)
         byte = self._parser.CurrentByteIndex
         if self._bytes[byte : byte + 1] == b"&" and not self._literal:
             self._standing_for(data, byte, self._bytes.find(b";", byte) + 1)

@@ -37,7 +37,7 @@ def read_webvtt(source: Source) -> Transcript:
         check_slips(source, lines, timing + 1, stop)
         draft = Draft(len(drafts) + 1, timing + 1, start, end, "\n".join(lines[timing + 1 : stop]))
         drafts.append(mark_up(draft, standard=True))
-    return assemble(source, "vtt", drafts, captions=True, rolling=True)
+    return assemble(source, "vtt", drafts, labels="captions", rolling=True)
 
 
 def _timing(lines: list[str], i: int) -> int | None:
