@@ -31,9 +31,10 @@ _COVERED = 0.5
 class Labels:
     """Which labels of some texts are speakers.
 
-    A label counts where it is in capitals in a text that is not or where it is a number ("Speaker 1"); never where it
-    tells of the bout ("Red:"). Another capitalised one counts at the start of two lines of typed paragraphs; in
-    ``captions``, where a name and a colon may be talk, only if most of them begin with labels.
+    A label counts where it is a number ("Speaker 1"); never where it tells of the bout ("Red:"). In typed paragraphs one
+    counts that is in capitals in a text that is not, and a capitalised one at the start of two lines. In ``captions``
+    a name and a colon may be talk: if most of them begin with labels, each capitalised one counts; else only one in
+    capitals at the start of two lines.
     """
 
     def __init__(self, texts: Sequence[str], *, captions: bool = False) -> None:
@@ -46,12 +47,11 @@ class Labels:
         covered = captions and _covered(texts, known)
         if covered and not _talks(plain):
             return
+        often = {label for label in known if covered or labels[label] > 1}
         if not shouted:
-            self._speakers |= {label for label in known if label.isupper() and len(label) > 1}
+            self._speakers |= {label for label in (often if captions else known) if _in_capitals(label)}
         if covered or not captions:
-            self._speakers |= {
-                label for label in known if _capitalised(label) and (covered or labels[label] > 1)
-            }
+            self._speakers |= {label for label in often if _capitalised(label)}
 
     def __bool__(self) -> bool:
         return bool(self._speakers)
@@ -83,6 +83,10 @@ def label(drafts: Sequence[Draft], style: LabelStyle) -> None:
 
 def _tells_of_bout(label: str) -> bool:
     return any(word.lower() in names("labels", "no_speaker") for word in label.split())
+
+
+def _in_capitals(label: str) -> bool:
+    return label.isupper() and len(label) > 1
 
 
 def _capitalised(label: str) -> bool:

@@ -43,13 +43,19 @@ def test_labels_of_all_cues(read, format: str, labels: tuple[str, ...]) -> None:
 
 @pytest.mark.parametrize("label", ["ANNA", "Speaker 1"])
 def test_label_where_the_speaker_changes(read, label: str) -> None:
-    talk = [*TALK[:3], f"{label}: {TALK[3]}", *TALK[4:]]
+    talk = [*TALK[:3], f"{label}: {TALK[3]}", TALK[4], f"{label}: {TALK[5]}"]
     cues = read(_file(talk, "srt")).cues
     assert ([cue.text for cue in cues], cues[3].speaker) == (TALK, label)
 
 
+def test_letters_before_a_colon_once_are_talk(read) -> None:
+    talk = [*TALK, "SR: five attacks, three converted", "JW: good at the edge"]
+    assert [cue.text for cue in read(_file(talk, "srt")).cues] == talk
+
+
 def test_labels_on_the_lines_of_a_caption(read) -> None:
     talk = [*TALK[:3], "ANNA: Two for red\nBEN: Yes, and he\nearned it", *TALK[4:]]
+    talk += ["BEN: It was a good one", "ANNA: It was"]
     found = [(cue.speaker, cue.text) for cue in read(_file(talk, "vtt")).cues if cue.index == 4]
     assert found == [("ANNA", "Two for red"), ("BEN", "Yes, and he\nearned it")]
 
