@@ -8,7 +8,7 @@ from typing import Any
 
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source, readable
-from extract.transcript.draft import Draft, assemble
+from extract.transcript.draft import LONGEST, Draft, assemble
 from extract.transcript.plain import seen
 from extract.transcript.recogniser_lines import line_of_item
 from extract.transcript.times import number_seconds, shorten, time_problem
@@ -55,10 +55,11 @@ class _Segments:
 
     def drafts(self, segments: list[Any]) -> list[Draft]:
         drafts = [self._draft(k, segment) for k, segment in enumerate(segments)]
-        # To find a segment's line takes time, and the line is wanted only where times are out of order.
+        # To find a segment's line takes time, and the line is wanted only for what is refused.
         latest = 0.0
         for k, draft in enumerate(drafts):
-            if draft.start < latest or (draft.end is not None and draft.end < draft.start):
+            backward = draft.start < latest or (draft.end is not None and draft.end < draft.start)
+            if backward or len(draft.text) > LONGEST:
                 draft.line = self._line(k)
             latest = max(latest, draft.start)
         return drafts

@@ -21,9 +21,9 @@ Kind = Literal["dash", "chevron", "bullet", "music"]
 
 _NOTES = "♩♪♫♬🎵🎶🎼"
 _DOTS = "•◦▪▫■□●○‣∙◆◇▶►➤"
-#: At the start of a line, in plain characters. A row of dashes is a rule, a number sign before a figure a number.
+#: At the start of a line, in plain characters. A number sign before a figure is one.
 _SIGNS = re.compile(
-    rf"^ *(?:(?:[{_NOTES}]+|#+(?= [^\W\d])|>+|-{{1,3}}(?![->])|[{_DOTS}]|[·*](?= )) *)+", re.MULTILINE
+    rf"^ *(?:(?:[{_NOTES}]+|#+(?= [^\W\d])|>+|-+(?![->])|[{_DOTS}]|[·*](?= )) *)+", re.MULTILINE
 )
 #: Within a line.
 _WITHIN = re.compile(rf"(?<= )>{{2,}} *| ?[{_NOTES}]+")
@@ -33,7 +33,7 @@ _KINDS: dict[str, Kind] = {
     **dict.fromkeys(_NOTES + "#", "music"),
     **dict.fromkeys(_DOTS + "·*", "bullet"),
 }
-#: A sign that so many of the captions, or of the further lines, begin with says nothing of who speaks.
+#: A sign with which so large a share of the captions begins says nothing of who speaks.
 _NEARLY_ALL = 0.9
 
 
@@ -80,21 +80,18 @@ class _Usual:
 
     def __init__(self, drafts: Sequence[Draft], found: Sequence[Sequence[_Sign]]) -> None:
         begins: Counter[Kind] = Counter()
-        inner: Counter[Kind] = Counter()
         for signs in found:
             for sign in signs:
-                (inner if sign.inner else begins).update(sign.kinds)
-        texts = [draft.text.strip() for draft in drafts]
-        captions, lines = sum(map(bool, texts)), sum(text.count("\n") for text in texts)
+                if not sign.inner:
+                    begins.update(sign.kinds)
+        captions = sum(bool(draft.text.strip()) for draft in drafts)
         self._all = {kind for kind, count in begins.items() if count >= _NEARLY_ALL * captions}
-        self._all_lines = {
-            kind for kind in self._all if kind == "music" or inner[kind] >= max(_NEARLY_ALL * lines, 1)
-        }
         self._dashes = any("dash" in sign.kinds and not sign.doubtful for signs in found for sign in signs)
 
     def tells(self, sign: _Sign) -> bool:
-        """Whether a sign says that another speaker begins."""
-        return not sign.kinds <= (self._all_lines if sign.inner else self._all)
+        """Whether a sign says that another speaker begins. Within a caption each does but the note of music, which may
+        stand at both ends of every line."""
+        return not sign.kinds <= (self._all & {"music"} if sign.inner else self._all)
 
     def is_sign(self, sign: _Sign, text: str, before: str) -> bool:
         """Whether it is one at all in ``text``, which comes after the text ``before``."""
