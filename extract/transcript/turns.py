@@ -33,8 +33,9 @@ _KINDS: dict[str, Kind] = {
     **dict.fromkeys(_NOTES + "#", "music"),
     **dict.fromkeys(_DOTS + "·*", "bullet"),
 }
-#: A sign with which so large a share of the captions begins says nothing of who speaks.
-_NEARLY_ALL = 0.9
+#: A sign with which so large a share of the captions begins says nothing of who speaks; nor does it within them, if
+#: as large a share of their further lines, and at least so many, begin with it too.
+_NEARLY_ALL, _LINES = 0.9, 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,18 +81,21 @@ class _Usual:
 
     def __init__(self, drafts: Sequence[Draft], found: Sequence[Sequence[_Sign]]) -> None:
         begins: Counter[Kind] = Counter()
+        inner: Counter[Kind] = Counter()
         for signs in found:
             for sign in signs:
-                if not sign.inner:
-                    begins.update(sign.kinds)
-        captions = sum(bool(draft.text.strip()) for draft in drafts)
-        self._all = {kind for kind, count in begins.items() if count >= _NEARLY_ALL * captions}
+                (inner if sign.inner else begins).update(sign.kinds)
+        texts = [text for draft in drafts if (text := draft.text.strip())]
+        lines = sum(text.count("\n") for text in texts)
+        self._all = {kind for kind, count in begins.items() if count >= _NEARLY_ALL * len(texts)}
+        # A note of music may stand at both ends of a line.
+        least = max(_NEARLY_ALL * lines, _LINES)
+        self._all_lines = {kind for kind in self._all if kind == "music" or inner[kind] >= least}
         self._dashes = any("dash" in sign.kinds and not sign.doubtful for signs in found for sign in signs)
 
     def tells(self, sign: _Sign) -> bool:
-        """Whether a sign says that another speaker begins. Within a caption each does but the note of music, which may
-        stand at both ends of every line."""
-        return not sign.kinds <= (self._all & {"music"} if sign.inner else self._all)
+        """Whether a sign says that another speaker begins."""
+        return not sign.kinds <= (self._all_lines if sign.inner else self._all)
 
     def is_sign(self, sign: _Sign, text: str, before: str) -> bool:
         """Whether it is one at all in ``text``, which comes after the text ``before``."""
@@ -101,10 +105,9 @@ class _Usual:
             return False
         if sign.doubtful and not self._dashes:
             return False
-        # "He goes for—" / "—the takedown": the sentence goes on.
-        glued = text[sign.stop - 1 : sign.stop] != " "
-        takes_up = not sign.inner and glued and before[-1:].translate(PLAIN) == "-"
-        return "dash" in self._all or not takes_up
+        # "He goes for—" / "—the takedown": the sentence goes on. A hyphen with a blank after it never means that.
+        goes_on = before[-1:].translate(PLAIN) == "-" and text[sign.start : sign.stop] != "- "
+        return sign.inner or "dash" in self._all or not goes_on
 
 
 def _signs(text: str) -> Iterator[_Sign]:
@@ -112,16 +115,17 @@ def _signs(text: str) -> Iterator[_Sign]:
     shown = text if text.isascii() else text.translate(PLAIN)
     heads = list(_SIGNS.finditer(shown))
     dashed = sum("-" in head[0] for head in heads)
+    begin = len(shown) - len(shown.lstrip())
     at = 0
     for head in heads:
         yield from _within(shown, at, head.start())
         start, at = head.span()
         kinds = frozenset(_KINDS[character] for character in head[0] if character != " ")
-        inner = bool(shown[:start].strip())
+        inner = start > begin
         figure = shown[at : at + 1].isdigit()
         alone = inner and dashed < 2
         minus = figure and head[0][-1] == "-"
-        splits = inner and figure and shown[:start].rstrip()[-1:].isdigit()
+        splits = inner and figure and shown[max(start - 2, 0) : start].strip().isdigit()
         yield _Sign(start, at, kinds, inner, "dash" in kinds and (alone or minus), splits)
     yield from _within(shown, at, len(shown))
 

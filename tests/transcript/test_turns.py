@@ -89,6 +89,14 @@ def test_two_speakers_in_every_caption_are_still_two() -> None:
     ]
 
 
+def test_a_sign_of_all_lines_only_goes_out() -> None:
+    texts = ["Two!\nFor red.", "It\nstands.", "So he\nleads.", "Two-nil."]
+    signed = ["- " + text.replace("\n", "\n- ") for text in texts]
+    assert _read(*signed) == [(text, False) for text in texts]
+    # Where only some do, each of them tells.
+    assert _read(*texts[:1], *signed[1:])[-3:] == [("So he", True), ("leads.", True), ("Two-nil.", True)]
+
+
 def test_chevrons_tell_within_a_line_too() -> None:
     assert _read("So it stands. >> It does.", "Two-nil. >>", "Red leads.", ">>", "Here we go") == [
         ("So it stands.", False),
@@ -136,10 +144,12 @@ def test_a_dash_between_figures_is_a_sign_where_dashes_begin_captions() -> None:
 
 
 def test_a_sentence_that_breaks_off_is_taken_up_by_a_dash() -> None:
-    assert _read("He goes for—", "—the takedown", "- Is it?")[1:] == [
-        ("—the takedown", False),
-        ("Is it?", True),
-    ]
+    for dash in ("—", "— ", "--", "-- ", "-"):
+        assert _read(f"He goes for {dash}", f"{dash}the takedown", "Is it?")[1] == (
+            f"{dash}the takedown",
+            False,
+        )
+    assert _read("He goes for —", "- Is it?", "Yes.")[1] == ("Is it?", True)
 
 
 def test_an_item_of_a_list_stands_for_itself() -> None:
