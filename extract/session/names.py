@@ -15,9 +15,10 @@ from extract.mentions.soundalike import letters, likeness, sound
 from extract.mentions.words import is_common
 from extract.session.sheet import Sheet, SheetBout
 from extract.transcript import Transcript
+from extract.transcript.plain import PLAIN
 
-_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]{2,})?")
-_CLITIC = re.compile(r"['’](?:s|ll|d|re|ve|t|m)?$")
+_WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]{2,})?")
+_CLITIC = re.compile(r"'(?:s|ll|d|re|ve|t|m)?$")
 #: Likeness, 0 to 100, from which two spellings are taken for one name, and the fewest letters for that.
 _LIKE, _LETTERS = 80, 5
 #: A word heard in so great a share of all stretches of the recording is no name of one bout.
@@ -41,7 +42,7 @@ class Named:
 def cue_names(transcript: Transcript, lexicon: Lexicon, sheet: Sheet | None) -> Named:
     """The names in each cue. With a sheet only those on it count, however they are spelled; without, every word that is
     neither everyday English nor one of the trade's, and in a talk with capitals has one."""
-    words = [list(_words(cue.text)) for cue in transcript.cues]
+    words = [list(_words(cue.text.translate(PLAIN))) for cue in transcript.cues]
     if sheet is not None:
         return _of_sheet(words, sheet)
     trade = {word for entry in lexicon.entries for form in entry.forms for word in form.lower().split()}

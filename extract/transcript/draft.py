@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
@@ -39,7 +40,7 @@ class Draft:
     source of those that stand for more than one character. ``runs`` are the parts of ``text`` by speaker,
     ``(from, to, speaker)``; what is in none of them is no speech. None means all of it, by nobody known. ``anchors``
     are word times by position, ``words`` are words of the text, in order, with their times where
-    they have any. ``turns`` are the positions at which a sign says that another speaker begins.
+    they have any. ``turns`` are the positions, ascending, at which a sign says that another speaker begins.
     """
 
     index: int
@@ -131,7 +132,7 @@ def assemble(
         cues += _cut(draft, begin, parts, turned)
         # A sign with nothing after it is for what comes next.
         said = parts[-1][1] if parts else begin
-        turned = any(turn >= said for turn in draft.turns) or (turned and not parts)
+        turned = draft.turns[-1:] >= [said] or (turned and not parts)
         last = draft
     if not cues:
         raise source.error("no cue with text found", "give a transcript with times and text")
@@ -161,6 +162,8 @@ def _once(drafts: list[Draft]) -> list[Draft]:
         alike = first.setdefault((draft.start, draft.end, draft.text, *(draft.runs or ())), draft)
         if not alike.anchors:
             alike.anchors = draft.anchors
+        if not alike.words:
+            alike.words = draft.words
     once = list(first.values())
     typed = any(draft.end is None for draft in drafts)
     return drafts if typed and len(drafts) < 2 * len(once) else once
@@ -210,7 +213,7 @@ def _parts(draft: Draft, begin: int) -> list[tuple[int, int, str | None]]:
     text = draft.text
     parts: list[tuple[int, int, str | None]] = []
     for start, stop, speaker in draft.runs if draft.runs is not None else [(0, len(text), None)]:
-        cuts = [turn for turn in draft.turns if start < turn < stop]
+        cuts = draft.turns[bisect_right(draft.turns, start) : bisect_left(draft.turns, stop)]
         for a, b in pairwise([start, *cuts, stop]):
             a = max(a, begin)
             while a < b and text[a].isspace():
@@ -242,8 +245,8 @@ def _cut(
             draft.text[a:b],
             speaker,
             _origin(draft, a, b),
-            tuple((p - a, t) for p, t in anchors if a <= p < b),
-            turned or any(said <= turn <= a for turn in draft.turns),
+            tuple((p - a, t) for p, t in anchors[bisect_left(anchors, (a,)) : bisect_left(anchors, (b,))]),
+            turned or bisect_left(draft.turns, said) < bisect_right(draft.turns, a),
         )
         said, turned = b, False
 

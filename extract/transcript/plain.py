@@ -19,7 +19,7 @@ GAP = rf"(?:[^\S\n]|[{UNSEEN}])*"
 _UNSEEN = re.compile(f"[{UNSEEN}]")
 #: Marks that are read as another one though Unicode's own tables keep them apart.
 _LOOKS = {
-    "'": "‘’‛′‵`´ʹʻʼʽˈ՚ꞌ",
+    "'": "‘’‛′‵´ʹʻʼʽˈ՚ꞌ",
     '"': "“”„‟″‶«»〝〞〟❝❞",
     "-": "−⁃˗➖",
     ":": "∶꞉",
@@ -43,7 +43,7 @@ class _Plain(dict[int, str]):
 
 def _plain(character: str) -> str:
     if character < "\x7f":
-        return character
+        return "'" if character == "`" else character
     if character < "\xa0":
         # Windows-1252 that was read as Latin-1: its quotes and dashes lie among the control characters.
         character = bytes([ord(character)]).decode("cp1252", "replace").replace("\ufffd", character)

@@ -9,7 +9,7 @@ from typing import Any
 
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source, readable
-from extract.transcript.draft import Draft, assemble
+from extract.transcript.draft import LONGEST, Draft, assemble
 from extract.transcript.plain import seen
 from extract.transcript.recogniser_lines import line_of_item, lines_of_items
 from extract.transcript.times import number_seconds, shorten, time_problem
@@ -56,16 +56,17 @@ class _Segments:
 
     def drafts(self, segments: list[Any]) -> list[Draft]:
         drafts = [self._draft(k, segment) for k, segment in enumerate(segments)]
-        # To find the lines takes time, and a line is wanted only where times are out of order.
+        # To find the lines takes time, and a line is wanted only for what is refused.
         latest = 0.0
-        back = []
+        asked = []
         for draft in drafts:
-            if draft.start < latest or (draft.end is not None and draft.end < draft.start):
-                back.append(draft)
+            backward = draft.start < latest or (draft.end is not None and draft.end < draft.start)
+            if backward or len(draft.text) > LONGEST:
+                asked.append(draft)
             latest = max(latest, draft.start)
-        if back:
-            lines = [0, *islice(lines_of_items(self._source.text, self._key), back[-1].index)]
-            for draft in back:
+        if asked:
+            lines = [0, *islice(lines_of_items(self._source.text, self._key), asked[-1].index)]
+            for draft in asked:
                 draft.line = lines[draft.index]
         return drafts
 

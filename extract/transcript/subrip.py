@@ -7,6 +7,7 @@ from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
 from extract.transcript.draft import Draft, assemble
 from extract.transcript.markup import mark_up
+from extract.transcript.plain import plain
 
 
 def read_subrip(source: Source) -> Transcript:
@@ -47,7 +48,7 @@ def _counter(lines: list[str], timing: int, before: int, last: int | None) -> tu
         i -= 1
     if i <= before or not is_number(lines[i]):
         return None, timing
-    number = int(lines[i])
+    number = int(plain(lines[i]))
     apart = i - 1 <= before or not lines[i - 1].strip()
     follows = last is not None and number == last + 1
     # A number between blank lines may be a score.

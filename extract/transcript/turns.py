@@ -21,9 +21,9 @@ Kind = Literal["dash", "chevron", "bullet", "music"]
 
 _NOTES = "♩♪♫♬🎵🎶🎼"
 _DOTS = "•◦▪▫■□●○‣∙◆◇▶►➤"
-#: At the start of a line, in plain characters. A row of dashes is a rule, a number sign before a figure a number.
+#: At the start of a line, in plain characters. A number sign before a figure is one.
 _SIGNS = re.compile(
-    rf"^ *(?:(?:[{_NOTES}]+|#+(?= [^\W\d])|>+|-{{1,3}}(?![->])|[{_DOTS}]|[·*](?= )) *)+", re.MULTILINE
+    rf"^ *(?:(?:[{_NOTES}]+|#+(?= [^\W\d])|>+|-+(?![->])|[{_DOTS}]|[·*](?= )) *)+", re.MULTILINE
 )
 #: Within a line.
 _WITHIN = re.compile(rf"(?<= )>{{2,}} *| ?[{_NOTES}]+")
@@ -33,8 +33,9 @@ _KINDS: dict[str, Kind] = {
     **dict.fromkeys(_NOTES + "#", "music"),
     **dict.fromkeys(_DOTS + "·*", "bullet"),
 }
-#: A sign that so many of the captions, or of the further lines, begin with says nothing of who speaks.
-_NEARLY_ALL = 0.9
+#: A sign with which so large a share of the captions begins says nothing of who speaks; nor does it within them, if
+#: as large a share of their further lines, and at least so many, begin with it too.
+_NEARLY_ALL, _LINES = 0.9, 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,12 +85,12 @@ class _Usual:
         for signs in found:
             for sign in signs:
                 (inner if sign.inner else begins).update(sign.kinds)
-        texts = [draft.text.strip() for draft in drafts]
-        captions, lines = sum(map(bool, texts)), sum(text.count("\n") for text in texts)
-        self._all = {kind for kind, count in begins.items() if count >= _NEARLY_ALL * captions}
-        self._all_lines = {
-            kind for kind in self._all if kind == "music" or inner[kind] >= max(_NEARLY_ALL * lines, 1)
-        }
+        texts = [text for draft in drafts if (text := draft.text.strip())]
+        lines = sum(text.count("\n") for text in texts)
+        self._all = {kind for kind, count in begins.items() if count >= _NEARLY_ALL * len(texts)}
+        # A note of music may stand at both ends of a line.
+        least = max(_NEARLY_ALL * lines, _LINES)
+        self._all_lines = {kind for kind in self._all if kind == "music" or inner[kind] >= least}
         self._dashes = any("dash" in sign.kinds and not sign.doubtful for signs in found for sign in signs)
 
     def tells(self, sign: _Sign) -> bool:
@@ -104,10 +105,9 @@ class _Usual:
             return False
         if sign.doubtful and not self._dashes:
             return False
-        # "He goes for—" / "—the takedown": the sentence goes on.
-        glued = text[sign.stop - 1 : sign.stop] != " "
-        takes_up = not sign.inner and glued and before[-1:].translate(PLAIN) == "-"
-        return "dash" in self._all or not takes_up
+        # "He goes for—" / "—the takedown": the sentence goes on. A hyphen with a blank after it never means that.
+        goes_on = before[-1:].translate(PLAIN) == "-" and text[sign.start : sign.stop] != "- "
+        return sign.inner or "dash" in self._all or not goes_on
 
 
 def _signs(text: str) -> Iterator[_Sign]:
@@ -115,16 +115,17 @@ def _signs(text: str) -> Iterator[_Sign]:
     shown = text if text.isascii() else text.translate(PLAIN)
     heads = list(_SIGNS.finditer(shown))
     dashed = sum("-" in head[0] for head in heads)
+    begin = len(shown) - len(shown.lstrip())
     at = 0
     for head in heads:
         yield from _within(shown, at, head.start())
         start, at = head.span()
         kinds = frozenset(_KINDS[character] for character in head[0] if character != " ")
-        inner = bool(shown[:start].strip())
+        inner = start > begin
         figure = shown[at : at + 1].isdigit()
         alone = inner and dashed < 2
         minus = figure and head[0][-1] == "-"
-        splits = inner and figure and shown[:start].rstrip()[-1:].isdigit()
+        splits = inner and figure and shown[max(start - 2, 0) : start].strip().isdigit()
         yield _Sign(start, at, kinds, inner, "dash" in kinds and (alone or minus), splits)
     yield from _within(shown, at, len(shown))
 

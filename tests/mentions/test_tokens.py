@@ -39,6 +39,42 @@ def test_every_token_stands_at_its_place(text: str) -> None:
     assert "".join(form.text for form in forms).split() == "".join(text.split(" ")).split()
 
 
+@pytest.mark.parametrize("marks", ['"', "(", "<", "&", "-", "3-1,", "?!", "ab", "\u2026"])
+def test_the_tokenizer_never_sees_a_long_stretch(monkeypatch: pytest.MonkeyPatch, marks: str) -> None:
+    # Its time grows with the square of the marks in one.
+    tokenizer = tokens._tokenizer()
+    longest = 0
+
+    class Watched:
+        vocab = tokenizer.vocab
+
+        def __call__(self, text: str) -> object:
+            nonlocal longest
+            longest = max(longest, len(text))
+            return tokenizer(text)
+
+    monkeypatch.setattr(tokens, "_tokenizer", Watched)
+    monkeypatch.setattr(tokens, "_known", {})
+    text = f"Two {marks * 5000} red"
+    forms, places = tokenize(text)
+    assert longest <= 200
+    assert all(text[at : at + len(form.text)] == form.text for form, at in zip(forms, places, strict=True))
+    assert "".join(form.text for form in forms) == text.replace(" ", "")
+
+
+def test_a_stretch_is_cut_after_a_mark() -> None:
+    forms, _ = tokenize("13-11," * 60)
+    assert [form.text for form in forms[:-2]] == ["13", "-", "11", ","] * 59 + ["13", "-"]
+    # A long word stays whole.
+    assert [form.text for form in tokenize("x" * 200)[0]] == ["x" * 200]
+
+
+def test_a_dash_at_a_word_is_a_token() -> None:
+    assert [form.text for form in tokenize("two- red-- -up 2- -1 well-known")[0]] == [
+        "two", "-", "red", "--", "-", "up", "2", "-", "-1", "well", "-", "known",
+    ]  # fmt: skip
+
+
 def test_what_is_kept_of_tokens_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(tokens, "_KEPT", 20)
     monkeypatch.setattr(tokens, "_known", {})

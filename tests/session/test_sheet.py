@@ -34,6 +34,12 @@ def test_a_sheet_has_what_a_bout_file_may_say(tmp_path: Path) -> None:
     assert (bout.rules, bout.date, bout.red, bout.file) == ("collegiate", "2026-01-17", first.red, read.file)
 
 
+def test_cells_are_read_as_they_look(tmp_path: Path) -> None:
+    text = "\ufeff\u200ered,blue ,red\u00a0team\n\u200eA\u00a0B,C\u00ad D,\u200b\n\u200b,\u00a0,\n"
+    (bout,) = read_sheet(sheet(tmp_path, text)).bouts
+    assert (bout.red, bout.blue) == (Side("A B"), Side("C D"))
+
+
 @pytest.mark.parametrize("delimiter", [";", "\t"])
 def test_other_delimiters_and_capitals_are_read(tmp_path: Path, delimiter: str) -> None:
     text = f"Red{delimiter}Blue{delimiter}Red team\nA B{delimiter}C D{delimiter}E\n"

@@ -30,6 +30,20 @@ def test_all_that_it_can_say(tmp_path: Path) -> None:
     )
 
 
+def test_names_are_read_as_they_look(tmp_path: Path) -> None:
+    text = (
+        '[red]\nname = "\u200eVe\u0301ra\u00a0 Voss\u200b"\naliases = ["the\u202fLantern\ufeff"]\n'
+        '[blue]\nname = "Mo\u00adra Tern"\nteam = "Lantern\u2060 Bay"\n'
+    )
+    found = read_bout_file(write(tmp_path, text))
+    assert found.red == Side("V\u00e9ra Voss", None, ("the Lantern",))
+    assert found.blue == Side("Mora Tern", "Lantern Bay")
+    with pytest.raises(InputError, match="name is empty"):
+        read_bout_file(write(tmp_path, '[red]\nname = "\u200b\u00a0"\n'))
+    with pytest.raises(InputError, match="the same name on both sides"):
+        read_bout_file(write(tmp_path, '[red]\nname = "Mo Tern"\n[blue]\nname = "Mo\u200b Tern"\n'))
+
+
 def test_little_is_enough(tmp_path: Path) -> None:
     path = write(tmp_path, '[blue]\nteam = "Lantern Bay"\n')
     assert read_bout_file(path) == BoutFile(blue=Side(team="Lantern Bay"))

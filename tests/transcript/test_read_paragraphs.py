@@ -93,8 +93,8 @@ def test_no_text(fail) -> None:
     assert "no cue" in fail("[0:04]\n[0:08]\n").problem
 
 
-def test_dash_after_the_stamp_is_text_and_a_colon_is_not(read) -> None:
-    assert [cue.text for cue in read("[0:04] - 0 it is\n[0:08]: Two\n").cues] == ["- 0 it is", "Two"]
+def test_neither_a_dash_nor_a_colon_after_the_stamp_is_talk(read) -> None:
+    assert [cue.text for cue in read("[0:04] - 0 it is\n[0:08]: Two\n").cues] == ["0 it is", "Two"]
 
 
 @pytest.mark.parametrize(

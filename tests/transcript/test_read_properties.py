@@ -24,8 +24,9 @@ _MARKS = '&<>{}\\;:"[](#'
 
 
 def _texts(alphabet: str) -> st.SearchStrategy[str]:
-    # Single blanks: TTML collapses others.
-    line = st.text(alphabet, min_size=1, max_size=20).map(lambda text: " ".join(text.split())).filter(bool)
+    # Single blanks, and no sign of a change of speaker: neither stays in the text.
+    line = st.text(alphabet, min_size=1, max_size=20).map(lambda text: " ".join(text.split()).lstrip("-—>#"))
+    line = line.filter(lambda text: text == text.strip() != "" and " >>" not in text)
     return st.lists(line, min_size=1, max_size=3).map("\n".join)
 
 

@@ -86,9 +86,9 @@ def test_text_and_positions(read) -> None:
 
 
 def test_preserved_space_and_metadata(read) -> None:
-    inner = "a  b<metadata><ttm:desc>no talk</ttm:desc></metadata>"
+    inner = "a\nb<metadata><ttm:desc>no talk</ttm:desc></metadata>"
     body = f'<div><p begin="1s" end="2s" xml:space="preserve">{inner}</p></div>'
-    assert read(ttml(body)).cues[0].text == "a  b"
+    assert read(ttml(body)).cues[0].text == "a\nb"
 
 
 def test_agents_are_speakers(read) -> None:

@@ -116,10 +116,13 @@ def test_voices(read) -> None:
 
 def test_comments(read) -> None:
     cues = read(COMMENTS).cues
-    assert [(cue.start, cue.end, cue.text) for cue in cues] == [
-        (1.0, 4.0, "Never drink liquid nitrogen."),
-        (5.0, 9.0, "— It will perforate your stomach.\n— You could die."),
+    # The dashes are two speakers.
+    assert [(cue.index, cue.text, cue.turn) for cue in cues] == [
+        (1, "Never drink liquid nitrogen.", False),
+        (2, "It will perforate your stomach.", True),
+        (2, "You could die.", True),
     ]
+    assert (cues[0].start, cues[0].end, cues[1].start, cues[2].end) == (1.0, 4.0, 5.0, 9.0)
 
 
 def test_styles(read) -> None:
@@ -203,7 +206,7 @@ def test_anchors_out_of_order_are_left_out(read) -> None:
 
 def test_references_and_lone_marks(read) -> None:
     (cue,) = read("WEBVTT\n\n00:01.000 --> 00:02.000\n5 &lt; 6 &#38; &nbsp;x <unclosed &\n").cues
-    assert cue.text == "5 < 6 & \xa0x <unclosed &"
+    assert cue.text == "5 < 6 & x <unclosed &"
 
 
 def test_broken_timing_names_line(fail) -> None:
