@@ -20,6 +20,8 @@ Half = Literal["fit", "report"]
 _RATE, _LINE = 15.0, 80
 #: A paragraph that is typed with one time goes on for so many seconds.
 _PARAGRAPH_S = (15.0, 35.0)
+#: A long sentence takes so many seconds.
+_SENTENCE_S = 9.0
 
 
 def moved(transcript: Transcript, seconds: float) -> Transcript:
@@ -40,11 +42,11 @@ def lead_in(transcript: Transcript, seconds: float, seed: int, half: Half = "rep
     sentences = _sentences(rng, half)
     t, until = begins, begins + seconds
     while True:
-        text, spoken = "", 0.0
+        text = ""
+        wanted = min(rng.uniform(*_PARAGRAPH_S), until - t - _SENTENCE_S) if paragraphs else 0.0
         for line in sentences:
             text = f"{text} {line}".strip()
-            spoken = len(text) / _RATE
-            if not paragraphs or spoken > rng.uniform(*_PARAGRAPH_S):
+            if len(text) / _RATE >= wanted:
                 break
         pieces = [text] if paragraphs else list(_lines(text))
         for piece in pieces:
@@ -62,7 +64,7 @@ def lead_in(transcript: Transcript, seconds: float, seed: int, half: Half = "rep
 
 def _joined(transcript: Transcript, cues: list[Cue], seconds: float) -> Transcript:
     own = [_moved(cue, seconds, len(cues)) for cue in transcript.cues]
-    if transcript.format == "block":
+    if transcript.format == "block" and cues:
         # A paragraph lasts until the next one.
         starts = [cue.start for cue in (*cues[1:], own[0])]
         cues = [replace(cue, end=start) for cue, start in zip(cues, starts, strict=True)]
