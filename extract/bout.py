@@ -70,13 +70,14 @@ def extract_bout(
         raise _unknown(error, rules, bout) from None
     _check_names(bout, red, blue)
     lexicon = own_lexicon(ruleset.name, lexicons)
-    everything = hear(transcript, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
+    talk = transcript.evened()
+    everything = hear(talk, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
     told = misfit(everything.mentions, ruleset)
     if told is not None and origins["edition"] == "assumed":
         # Nobody has said which edition holds; the points that are called do.
         ruleset, told = get_ruleset(ruleset.name, told.better, None, known.age_group), None
         origins["edition"] = "heard"
-    placed, log = _read(everything, transcript, ruleset, parameters, force)
+    placed, log = _read(everything, talk, ruleset, parameters, force)
     heard = placed.heard
     checked = check_statements(log, heard.mentions)
     rides = riding_time(log, ruleset)
@@ -96,20 +97,20 @@ def extract_bout(
 
 
 def _read(
-    heard: Heard, transcript: Transcript, ruleset: Ruleset, parameters: Parameters | None, force: Force
+    heard: Heard, talk: Transcript, ruleset: Ruleset, parameters: Parameters | None, force: Force
 ) -> tuple[Placed, BoutLog]:
     """What was heard as it is meant, and its log. Where the talk takes sides and does not say whose, both are tried: the
     bout that is the more probable by far says who "us" is."""
     parameters = parameters or default_parameters()
 
     def log_of(heard: Heard) -> tuple[Placed, BoutLog]:
-        placed = place_decisions(force, heard, ruleset, transcript.seconds)
+        placed = place_decisions(force, heard, ruleset, talk.seconds)
         log = infer(
             placed.heard.mentions,
             ruleset,
-            transcript.seconds,
-            begins=transcript.begins,
-            interpolated=transcript.format == "block",
+            talk.seconds,
+            begins=talk.first_word,
+            interpolated=talk.format == "block",
             parameters=parameters,
             facts=placed.facts,
         )
