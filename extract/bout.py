@@ -6,9 +6,16 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from extract.checks import check_edition, check_riding_time, check_statements, check_talk, find_flags
+from extract.checks import (
+    check_edition,
+    check_lead_in,
+    check_riding_time,
+    check_statements,
+    check_talk,
+    find_flags,
+)
 from extract.decisions import in_force, place_decisions, with_sides
-from extract.decisions.place import broken_findings
+from extract.decisions.place import broken_findings, decided_times
 from extract.decisions.tell import decision_text
 from extract.errors import InputError
 from extract.log import default_parameters, infer
@@ -57,8 +64,9 @@ def extract_bout(
     if sided is not bout:
         bout, red, blue = sided, None, None
     name = rules or (bout.rules if bout is not None else None)
+    talk = _own_talk(transcript, name, lexicons, force)
     if name is None:
-        name, sure = heard_style(transcript)
+        name, sure = heard_style(talk)
         origins["rules"] = "heard" if sure else "assumed"
     known = bout or BoutFile()
     edition, date = known.edition, known.date
@@ -70,7 +78,6 @@ def extract_bout(
         raise _unknown(error, rules, bout) from None
     _check_names(bout, red, blue)
     lexicon = own_lexicon(ruleset.name, lexicons)
-    talk = transcript.evened()
     everything = hear(talk, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
     told = misfit(everything.mentions, ruleset)
     if told is not None and origins["edition"] == "assumed":
@@ -84,6 +91,7 @@ def extract_bout(
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
     others = [
         *check_talk(heard, given=given, begins=transcript.begins),
+        *check_lead_in(transcript, talk),
         *check_riding_time(log, rides, heard.mentions, ruleset),
         *check_edition(told, heard.mentions, ruleset),
         *placed.findings,
@@ -94,6 +102,22 @@ def extract_bout(
     return build_record(
         transcript, heard, ruleset, log, rides, checked, findings, origins, alternatives, made
     )
+
+
+def _own_talk(
+    transcript: Transcript, rules: str | None, lexicons: Sequence[str | Path], force: Force
+) -> Transcript:
+    """The talk of the bout itself: without what is said in a recording before it. Of a part that was cut out of one that
+    is all."""
+    if transcript.part is not None:
+        return transcript.evened()
+    # The session imports this module: it takes a recording to pieces, and this makes a record of each.
+    from extract.session.opening import decided_first, first_cue
+
+    first = first_cue(transcript, rules or heard_style(transcript)[0], lexicons)
+    if first:
+        first = decided_first(transcript, first, decided_times(force))
+    return transcript.since(first).evened()
 
 
 def _read(

@@ -111,6 +111,10 @@ class Transcript:
         """One part of the recording, as a talk of its own."""
         return replace(self, cues=self.cues[part.first : part.last], part=part)
 
+    def since(self, first: int) -> Transcript:
+        """The same talk without the cues before the position ``first``."""
+        return replace(self, cues=self.cues[first:]) if first else self
+
     def evened(self) -> Transcript:
         """The same talk with times on a grid, less than a microsecond off, that is laid from its first word on. How far
         apart two moments are then comes out the same to the last bit wherever the recording's clock began, and with it
