@@ -6,9 +6,16 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from extract.checks import check_edition, check_riding_time, check_statements, check_talk, find_flags
+from extract.checks import (
+    check_edition,
+    check_lead_in,
+    check_riding_time,
+    check_statements,
+    check_talk,
+    find_flags,
+)
 from extract.decisions import in_force, place_decisions, with_sides
-from extract.decisions.place import broken_findings
+from extract.decisions.place import broken_findings, decided_times
 from extract.decisions.tell import decision_text
 from extract.errors import InputError
 from extract.log import default_parameters, infer
@@ -57,8 +64,9 @@ def extract_bout(
     if sided is not bout:
         bout, red, blue = sided, None, None
     name = rules or (bout.rules if bout is not None else None)
+    talk = _own_talk(transcript, name, lexicons, force)
     if name is None:
-        name, sure = heard_style(transcript)
+        name, sure = heard_style(talk)
         origins["rules"] = "heard" if sure else "assumed"
     known = bout or BoutFile()
     edition, date = known.edition, known.date
@@ -70,19 +78,20 @@ def extract_bout(
         raise _unknown(error, rules, bout) from None
     _check_names(bout, red, blue)
     lexicon = own_lexicon(ruleset.name, lexicons)
-    everything = hear(transcript, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
+    everything = hear(talk, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
     told = misfit(everything.mentions, ruleset)
     if told is not None and origins["edition"] == "assumed":
         # Nobody has said which edition holds; the points that are called do.
         ruleset, told = get_ruleset(ruleset.name, told.better, None, known.age_group), None
         origins["edition"] = "heard"
-    placed, log = _read(everything, transcript, ruleset, parameters, force)
+    placed, log = _read(everything, talk, ruleset, parameters, force)
     heard = placed.heard
     checked = check_statements(log, heard.mentions)
     rides = riding_time(log, ruleset)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
     others = [
         *check_talk(heard, given=given, begins=transcript.begins),
+        *check_lead_in(transcript, talk),
         *check_riding_time(log, rides, heard.mentions, ruleset),
         *check_edition(told, heard.mentions, ruleset),
         *placed.findings,
@@ -95,21 +104,37 @@ def extract_bout(
     )
 
 
+def _own_talk(
+    transcript: Transcript, rules: str | None, lexicons: Sequence[str | Path], force: Force
+) -> Transcript:
+    """The talk of the bout itself: without what is said in a recording before it. Of a part that was cut out of one that
+    is all."""
+    if transcript.part is not None:
+        return transcript.evened()
+    # The session imports this module: it takes a recording to pieces, and this makes a record of each.
+    from extract.session.opening import decided_first, first_cue
+
+    first = first_cue(transcript, rules or heard_style(transcript)[0], lexicons)
+    if first:
+        first = decided_first(transcript, first, decided_times(force))
+    return transcript.since(first).evened()
+
+
 def _read(
-    heard: Heard, transcript: Transcript, ruleset: Ruleset, parameters: Parameters | None, force: Force
+    heard: Heard, talk: Transcript, ruleset: Ruleset, parameters: Parameters | None, force: Force
 ) -> tuple[Placed, BoutLog]:
     """What was heard as it is meant, and its log. Where the talk takes sides and does not say whose, both are tried: the
     bout that is the more probable by far says who "us" is."""
     parameters = parameters or default_parameters()
 
     def log_of(heard: Heard) -> tuple[Placed, BoutLog]:
-        placed = place_decisions(force, heard, ruleset, transcript.seconds)
+        placed = place_decisions(force, heard, ruleset, talk.seconds)
         log = infer(
             placed.heard.mentions,
             ruleset,
-            transcript.seconds,
-            begins=transcript.begins,
-            interpolated=transcript.format == "block",
+            talk.seconds,
+            begins=talk.first_word,
+            interpolated=talk.format == "block",
             parameters=parameters,
             facts=placed.facts,
         )

@@ -8,12 +8,13 @@ from extract.checks.edition import check_edition
 from extract.checks.flags import Finding, find_flags
 from extract.checks.riding import check_riding_time
 from extract.checks.statements import Checked, check_statements
-from extract.checks.talk import check_talk
+from extract.checks.talk import check_lead_in, check_talk
 
 __all__ = [
     "Checked",
     "Finding",
     "check_edition",
+    "check_lead_in",
     "check_riding_time",
     "check_statements",
     "check_talk",

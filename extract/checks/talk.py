@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from rapidfuzz import fuzz
 
 from extract.checks.flags import Finding
+from extract.checks.words import clock_text
 from extract.lexicon import small_words
 from extract.mentions import Heard
 from extract.mentions.cast import introduced
 from extract.mentions.model import CallMention, ScoreMention
 from extract.rules.base import CORNERS
+from extract.transcript import Transcript
 
 #: A talk of fewer words tells too little of itself.
 _ENOUGH_WORDS = 30
@@ -29,6 +31,16 @@ def check_talk(heard: Heard, *, given: bool, begins: float = 0.0) -> list[Findin
     """Flags on the talk as a whole, which begins at ``begins``, seconds of recording. ``given`` says that the names came
     from outside the talk."""
     return [*_language(heard, begins), *(_names(heard, begins) if given else ())]
+
+
+def check_lead_in(recording: Transcript, talk: Transcript) -> Iterator[Finding]:
+    """A note where the talk of the bout begins long after that of its recording."""
+    before = len(recording.cues) - len(talk.cues)
+    if before:
+        begins = talk.first_word
+        many = "1 cue" if before == 1 else f"{before} cues"
+        why = f"The bout is taken to begin at {clock_text(begins)}: what is said before it, in {many}, is no part of it."
+        yield Finding("lead_in", "note", begins, None, None, None, why)
 
 
 def _language(heard: Heard, begins: float) -> Iterator[Finding]:

@@ -74,6 +74,13 @@ def place_decisions(force: Force, heard: Heard, rules: Ruleset, seconds: float) 
     return Placed(heard, facts, (*conflicts, *lost, *placing.findings))
 
 
+def decided_times(force: Force) -> list[float]:
+    """When what is decided in a bout happened or was said, seconds of recording, in no order."""
+    subjects = [subject for d in force.decisions for subject in (d.of, d.to)]
+    times = [s.t for s in subjects if isinstance(s, EventIs | ScoreIs | ChallengeIs)]
+    return times + [words.t for d in force.decisions for words in d.words]
+
+
 def broken_findings(force: Force, broken: Sequence[tuple[str, str]]) -> Iterator[Finding]:
     """A flag for each decision that could not be kept, or that goes against the rules."""
     made = {decision.id: decision for decision in force.decisions}

@@ -61,11 +61,13 @@ def infer(
 ) -> BoutLog:
     """The log of one bout from its mentions, in the order in which they were said.
 
-    The talk goes on from ``begins`` to ``seconds``, seconds of recording; ``interpolated`` says that times inside long
-    cues are only estimated.
+    The talk goes on from its first word, at ``begins``, to ``seconds``, seconds of recording; ``interpolated`` says that
+    times inside long cues are only estimated.
     ``facts`` are what a person has decided; their mentions are positions in ``mentions``.
     """
     parameters = parameters or default_parameters()
+    # A person may know of what was before the first word.
+    begins = min([begins, *facts.times()])
     model = Model(rules, parameters, _uncalled(rules, parameters), begins)
     ordered = tuple(mentions)
     marks = [m for m in ordered if isinstance(m, MarkMention)]

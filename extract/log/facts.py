@@ -119,6 +119,12 @@ class Facts:
     def __bool__(self) -> bool:
         return bool(self.fixed or self.barred or self.ruled or self.dropped or self.right)
 
+    def times(self) -> Iterator[float]:
+        """When it is known that something of the bout happened, in no order."""
+        yield from (fixed.t for fixed in self.fixed)
+        yield from (ruled.t for ruled in self.ruled)
+        yield from (bound.t for bound in self.bounds)
+
     def decided(self, entry: Entry) -> str | None:
         """The name of the decision that an event stands by, if any."""
         if entry.fact is not None:

@@ -84,6 +84,7 @@ def _choose(
 ) -> list[Period]:
     weight = parameters.table("mark.weight")
     late = parameters.get("clock", "start_late_s")
+    first_late = parameters.get("clock", "first_period_s")
     lengths = _lengths(marks, rules)
 
     def value(mark: MarkMention | None, number: int) -> float:
@@ -113,7 +114,7 @@ def _choose(
     def best(number: int, earliest: float) -> tuple[float, tuple[Period, ...]]:
         """The best layout from period ``number`` on, which may not start before ``earliest``."""
         length = lengths[number - 1]
-        latest = earliest + (150.0 if number == 1 else rules.rest_seconds + 75.0)
+        latest = earliest + (first_late if number == 1 else rules.rest_seconds + 75.0)
         options = [(m.t, value(m, number)) for m in starts if earliest <= m.t <= latest]
         options.append(
             (min(earliest + (3.0 if number == 1 else rules.rest_seconds), seconds), value(None, number))

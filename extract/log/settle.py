@@ -122,9 +122,7 @@ def settle(
             # It can have been any time between two scores.
             uncertainty = round(hypot(uncertainty, (high - low) / 2), 1)
         share = 1.0 if entry.fact is not None else round(_share(entry, found) * trust[entry.basis], 4)
-        events.append(
-            LogEvent(entry, t, round(low, 2), round(high, 2), entry.period, clock, uncertainty, share, (0, 0))
-        )
+        events.append(LogEvent(entry, t, low, high, entry.period, clock, uncertainty, share, (0, 0)))
     board, after = _board(events, model.begins)
     events = [replace(event, score_after=score) for event, score in zip(events, after, strict=True)]
     same = sum(r.share for r in readings if r.outcome == outcome and r.hypothesis.score == best.score)
@@ -193,7 +191,7 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
         if entries[k].fact is not None:
             latest = min(latest, entries[k].t)
         out[k] = min(out[k], latest)
-    return [round(t, 2) for t in out]
+    return out
 
 
 def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[tuple[float, Score], ...], list[Score]]:

@@ -40,7 +40,7 @@ from extract.record.model import (
     WonBy,
 )
 from extract.rules.base import Corner, Outcome, Ruleset
-from extract.transcript.cue import Transcript
+from extract.transcript.cue import Transcript, hundredths
 
 #: A time that does not fit the other times is kept where it was said so plainly that it must be one.
 _PLAIN_CLOCKS = ("m:ss", "seconds+remain", "words+remain", "time pair+remain")
@@ -90,7 +90,7 @@ def build_record(
             rules.name, rules.edition, _side(heard, "red"), _side(heard, "blue"), origins, rules.age_group
         ),
         events=events,
-        board=tuple(BoardEntry(t, *score) for t, score in log.board),
+        board=_board(log, transcript.begins),
         statements=statements,
         clock=tuple(reading for _, reading in clock),
         challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
@@ -103,6 +103,16 @@ def build_record(
         decisions=tuple(decisions),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
+
+
+def _board(log: BoutLog, begins: float) -> tuple[BoardEntry, ...]:
+    """What the board showed from the beginning of the recording on, or of the part of it."""
+    shown = {begins: (0, 0)}
+    for n, (t, score) in enumerate(log.board):
+        # The log's own begins with the first word.
+        if n or any(score):
+            shown[hundredths(t)] = score
+    return tuple(BoardEntry(t, *score) for t, score in shown.items())
 
 
 def _side(heard: Heard, corner: str) -> SideInfo:
@@ -125,8 +135,8 @@ def _event(n: int, event: LogEvent, why: str, heard: Heard, decided: str | None)
     move = entry.move
     return Event(
         id=f"e{n}",
-        t=event.t,
-        t_range=(event.low, event.high),
+        t=hundredths(event.t),
+        t_range=(hundredths(event.low), hundredths(event.high)),
         period=max(event.period, 1),
         clock_s=event.clock,
         clock_uncertainty_s=event.clock_uncertainty,

@@ -11,6 +11,7 @@ from extract.log.doubts import Doubt as LogDoubt
 from extract.log.hypothesis import Entry, ReviewRun, Said
 from extract.record.alternatives import event_text
 from extract.record.model import Doubt, Guess
+from extract.transcript.cue import hundredths
 
 #: A question whose answer is expected to put less right is not asked: of what is said plainly and in no doubt some
 #: few in a hundred are wrong all the same, and nobody would go through all of that.
@@ -25,7 +26,7 @@ def tell_doubts(log: BoutLog, statements: Mapping[int, str]) -> tuple[Doubt, ...
         Doubt(
             _ref(doubt, log, statements),
             doubt.about,
-            round(doubt.t, 2),
+            hundredths(doubt.t),
             round(doubt.gain, 4),
             round(doubt.share, 4),
             _text(doubt, doubt.ours),
@@ -84,13 +85,13 @@ def _to(doubt: LogDoubt, answer: Answer) -> Mapping[str, str | int | float | boo
         case Entry():
             move = answer.move
             status = "stands" if answer.overturned is None else "overturned"
-            t = round(doubt.t, 2)
+            t = hundredths(doubt.t)
             who = move.corner or move.against
             return {"t": t, "kind": move.kind, "who": who, "points": move.points, "status": status}
         case Said():
             return {"right": answer.verdict == "agrees"}
         case ReviewRun():
-            return {"t": round(answer.t, 2), "by": answer.by, "outcome": answer.outcome}
+            return {"t": hundredths(answer.t), "by": answer.by, "outcome": answer.outcome}
         case Ending():
             return {}
     return {"said": None} if doubt.about == "score" else None

@@ -24,6 +24,7 @@ from extract.errors import InputError
 from extract.record.decode import Mismatch, decode, key_of
 from extract.record.model import SCHEMA, Record
 from extract.record.tables import WRITTEN, Cell, Table
+from extract.transcript.cue import hundredths
 
 _FORMULA = re.compile(r"[=+\-@\t\r\n＝＋－＠]")
 _SURROGATE = re.compile("[\ud800-\udfff]")
@@ -60,7 +61,7 @@ def _plain(value: Any) -> Any:
     if value is None or isinstance(value, str | int):
         return value
     if isinstance(value, float):
-        rounded = round(value, 2)
+        rounded = hundredths(value)
         # 81.0 and 81 are the same number: both are written as 81, and -0.0 as 0.
         return int(rounded) if rounded.is_integer() else rounded
     if isinstance(value, tuple):

@@ -12,6 +12,7 @@ from typing import Any, Literal, get_args
 from extract.record import model
 from extract.rules.base import CORNERS
 from extract.rules.kinds import KINDS
+from extract.transcript.cue import hundredths
 
 Cell = str | int | float | None
 
@@ -40,7 +41,7 @@ class Table:
 
 
 def _rounded(cell: Cell) -> Cell:
-    return round(cell, 2) + 0.0 if isinstance(cell, float) else cell
+    return hundredths(cell) + 0.0 if isinstance(cell, float) else cell
 
 
 def _field(name: str, kind: Any = "text") -> Column:

@@ -42,9 +42,21 @@ class Named:
 def cue_names(transcript: Transcript, lexicon: Lexicon, sheet: Sheet | None) -> Named:
     """The names in each cue. With a sheet only those on it count, however they are spelled; without, every word that is
     neither everyday English nor one of the trade's, and in a talk with capitals has one."""
-    words = [list(_words(cue.text.translate(PLAIN))) for cue in transcript.cues]
     if sheet is not None:
-        return _of_sheet(words, sheet)
+        return _of_sheet(_said(transcript), sheet)
+    said = likely_names(transcript, lexicon)
+    counts = Counter(low for line in said for low in line)
+    common = _everywhere(said) | {low for low, n in counts.items() if n < _SELDOM}
+    numbers: dict[str, int] = {}
+    cues = tuple(
+        tuple(numbers.setdefault(low, len(numbers)) for low in line if low not in common) for line in said
+    )
+    return Named(cues, len(numbers))
+
+
+def likely_names(transcript: Transcript, lexicon: Lexicon) -> list[list[str]]:
+    """The words of each cue that are likely to be names, each in its commonest spelling."""
+    words = _said(transcript)
     trade = {word for entry in lexicon.entries for form in entry.forms for word in form.lower().split()}
     said = []
     for at in range(0, len(words), _STRETCH):
@@ -56,14 +68,12 @@ def cue_names(transcript: Transcript, lexicon: Lexicon, sheet: Sheet | None) -> 
             for line in stretch
         ]
     heads = _heads(Counter(low for line in said for low in line))
-    said = [[heads[low] for low in line] for line in said]
-    counts = Counter(low for line in said for low in line)
-    common = _everywhere(said) | {low for low, n in counts.items() if n < _SELDOM}
-    numbers: dict[str, int] = {}
-    cues = tuple(
-        tuple(numbers.setdefault(low, len(numbers)) for low in line if low not in common) for line in said
-    )
-    return Named(cues, len(numbers))
+    return [[heads[low] for low in line] for line in said]
+
+
+def _said(transcript: Transcript) -> list[list[tuple[str, str]]]:
+    """The words of each cue."""
+    return [list(_words(cue.text.translate(PLAIN))) for cue in transcript.cues]
 
 
 def _words(text: str) -> Iterator[tuple[str, str]]:

@@ -65,6 +65,20 @@ def search(evidence: Evidence, parameters: Parameters) -> list[Found]:
     return _traced(studio, bouts, n)
 
 
+def best_bout(evidence: Evidence, parameters: Parameters) -> Found | None:
+    """The best part that is a bout, where there is one at the most; None where nothing is like one."""
+    lengths = length_weights(parameters)
+    best: Found | None = None
+    for at in range(len(evidence.starts)):
+        if best is not None and best.run is not None and sum(best.run) // 2 < at < best.last:
+            # The second half of a bout alone weighs less than the whole.
+            continue
+        for last, gain, run in _bout(evidence, at, parameters, lengths):
+            if best is None or gain > best.odds:
+                best = Found(True, at, last, run, gain)
+    return best
+
+
 def _traced(studio: Sequence[_Best], bouts: Sequence[_Best], n: int) -> list[Found]:
     out: list[Found] = []
     at = n

@@ -7,6 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 Format = Literal["srt", "vtt", "ttml", "asr", "block", "csv"]
+#: Times of so many to a second have sums and differences without an error of rounding (a power of two), in all of a day
+#: and far beyond.
+_STEPS = 2.0**20
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +42,22 @@ class Cue:
         """
         if not self.anchors:
             share = min(max(position / max(len(self.text), 1), 0.0), 1.0)
-            return round(self.start + (self.end - self.start) * share, 3)
+            return self.start + _even((self.end - self.start) * share)
         points = [(0, self.start), *self.anchors, (max(len(self.text), 1), self.end)]
         i = min(bisect_right(points, (position, float("inf"))), len(points) - 1)
         (a, ta), (b, tb) = points[i - 1], points[i]
         if b <= a:
             return ta
-        return round(ta + (tb - ta) * min(max((position - a) / (b - a), 0.0), 1.0), 3)
+        return ta + _even((tb - ta) * min(max((position - a) / (b - a), 0.0), 1.0))
+
+    def evened(self, begins: float) -> Cue:
+        """The same cue with its times on the grid of a talk that begins at ``begins``."""
+
+        def at(t: float) -> float:
+            return _even(begins) + _even(t - begins)
+
+        anchors = tuple((position, at(t)) for position, t in self.anchors)
+        return replace(self, start=at(self.start), end=at(self.end), anchors=anchors)
 
     def plain_position(self, position: int) -> int:
         """Where a position of the source's own text of this cue stands in ``text``: the other way round."""
@@ -83,8 +95,14 @@ class Transcript:
 
     @property
     def begins(self) -> float:
-        """Where the talk begins, seconds from the recording's start."""
+        """Where the recording or the part of it begins, seconds from the recording's start; the first word may come a
+        good deal later."""
         return self.part.start if self.part is not None else 0.0
+
+    @property
+    def first_word(self) -> float:
+        """Start of the first cue, seconds from the recording's start."""
+        return self.cues[0].start if self.cues else self.begins
 
     @property
     def seconds(self) -> float:
@@ -94,3 +112,29 @@ class Transcript:
     def cut(self, part: PartOf) -> Transcript:
         """One part of the recording, as a talk of its own."""
         return replace(self, cues=self.cues[part.first : part.last], part=part)
+
+    def since(self, first: int) -> Transcript:
+        """The same talk without the cues before the position ``first``."""
+        return replace(self, cues=self.cues[first:]) if first else self
+
+    def evened(self) -> Transcript:
+        """The same talk with times on a grid, less than a microsecond off, that is laid from its first word on. How far
+        apart two moments are then comes out the same to the last bit wherever the recording's clock began, and with it
+        everything that hangs on such distances."""
+        begins = self.first_word
+        return replace(self, cues=tuple(cue.evened(begins) for cue in self.cues))
+
+
+def hundredths(t: float) -> float:
+    """A number as records have it, in hundredths. That a time lies on the grid moves none: what files say of
+    milliseconds is what is rounded.
+
+    >>> hundredths(203.345 + 1e-7) == hundredths(203.345 - 1e-7)
+    True
+    """
+    return round(round(t, 5), 2)
+
+
+def _even(t: float) -> float:
+    """A time, in seconds, on the grid."""
+    return round(t * _STEPS) / _STEPS

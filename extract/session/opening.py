@@ -1,0 +1,78 @@
+"""Where the one bout of a recording begins: what is said before it is studio talk and no part of it.
+
+The best single bout is found as in a session. The search puts its beginning near enough, but lets go of an introduction
+that has few words of one; so from there it is carried back over what is said of those who wrestle. A beginning in the first
+seconds of the talk is none: where nothing tells a long lead-in, the bout has all of the recording.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+
+from extract.log.parameters import Parameters
+from extract.mentions.lexicon_check import own_lexicon
+from extract.session.evidence import Evidence, weigh
+from extract.session.names import cue_names, likely_names
+from extract.session.parameters import session_parameters
+from extract.session.search import Found, best_bout
+from extract.session.signs import cue_signs
+from extract.transcript import Transcript
+
+#: Decisions have times in hundredths of a second.
+_ROUNDED_S = 0.01
+
+
+def first_cue(transcript: Transcript, style: str, lexicons: Sequence[str | Path] = ()) -> int:
+    """The position of the cue with which the bout of a recording begins: 0, or that after a long lead-in.
+
+    ``style`` names the ruleset whose words are heard, ``lexicons`` are files of the user's own words. Raises InputError
+    where one of these is malformed.
+    """
+    parameters = session_parameters()
+    cues = transcript.cues
+    least = parameters.get("opening", "least")
+    if not cues or cues[-1].start - cues[0].start < least:
+        return 0
+    lexicon = own_lexicon(style, lexicons)
+    signs = cue_signs(transcript, style, lexicon)
+    evidence = weigh(cues, signs, cue_names(transcript, lexicon, None), parameters)
+    bout = best_bout(evidence, parameters)
+    if bout is None or _before(transcript, bout.first) < least:
+        return 0
+    first = _carried_back(bout, evidence, likely_names(transcript, lexicon), parameters)
+    return first if _before(transcript, first) >= least else 0
+
+
+def _before(transcript: Transcript, at: int) -> float:
+    """How much of the recording from its first word on lies before a cue, seconds."""
+    return transcript.cues[at].start - transcript.cues[0].start
+
+
+def _carried_back(
+    bout: Found, evidence: Evidence, names: Sequence[Sequence[str]], parameters: Parameters
+) -> int:
+    """Where a bout begins that is found from ``bout.first`` on: as far back as what is said of its two, and words of an
+    introduction, outweigh silences, other people's names and other talk."""
+    table = parameters.table("opening")
+    intro, run = evidence.phase["intro"], evidence.phase["run"]
+    own = Counter(name for said in names[bout.first : bout.last] for name in said)
+    total, best, first = 0.0, 0.0, bout.first
+    for at in range(bout.first - 1, -1, -1):
+        total += intro[at] - evidence.silence[at + 1]
+        if any(own[name] >= table["often"] for name in names[at]):
+            total += max(max(run[at], 0.0) - intro[at], 0.0) + table["own"]
+            total += table["whistle"] if evidence.whistle[at] else 0.0
+        elif any(own[name] == 0 for name in names[at]):
+            total -= table["other"]
+        if total >= best:
+            best, first = total, at
+    return first
+
+
+def decided_first(transcript: Transcript, first: int, times: Sequence[float]) -> int:
+    """The first cue of the bout where people have decided on what was at ``times`` of it: none of these comes before."""
+    starts = [cue.start for cue in transcript.cues]
+    return min([first, *(max(bisect_right(starts, t + _ROUNDED_S) - 1, 0) for t in times)])
