@@ -109,7 +109,7 @@ def _read(
             ruleset,
             transcript.seconds,
             begins=transcript.begins,
-            interpolated=transcript.format == "block",
+            interpolated=transcript.interpolated,
             parameters=parameters,
             facts=placed.facts,
         )

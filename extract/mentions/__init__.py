@@ -92,4 +92,8 @@ def mentions_of(talk: Talk) -> tuple[Mention, ...]:
         find_criteria, find_results, find_positions, find_actions,
     ):  # fmt: skip
         found.extend(finder(talk))
+    headings = {k for k, cue in enumerate(talk.document.cues) if cue.heading}
+    if headings:
+        # A heading tells who wrestles, and of another day's result as soon as of this one's.
+        found = [m for m in found if talk.document.cue_of[m.start] not in headings]
     return tuple(sorted(found, key=lambda m: (m.start, m.end)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from extract.transcript.cue import Cue, Format, Transcript
 from extract.transcript.decode import Source
@@ -45,11 +45,16 @@ def assemble(
     rolling: bool = False,
     slowest: float = 0.0,
     least: float = 0.0,
+    heading: str = "",
+    notices: Sequence[str] = (),
+    typed: bool = False,
 ) -> Transcript:
     """The transcript of the drafts, which are in the order of the source. With ``rolling``, what a caption
     repeats of the one before it is left out. A cue without an end in the source lasts to the next start, but no
     longer than its text takes at ``slowest`` characters a second (0: as slow as may be) or ``least`` seconds,
-    whichever is more. Raises InputError for times out of order and where no text is left.
+    whichever is more. ``heading`` stood above the first time; it becomes a cue of its own at that time, of the same index
+    as the first, whose place in the source then begins after the heading and a line end. ``notices`` and ``typed`` are
+    those of the transcript. Raises InputError for times out of order and where no text is left.
     """
     _check_order(source, drafts)
     timed = sorted(drafts, key=lambda draft: draft.start)
@@ -74,7 +79,24 @@ def assemble(
         last = draft
     if not cues:
         raise source.error("no cue with text found", "give a transcript with times and text")
-    return Transcript(source.name, format, source.sha256, tuple(cues))
+    if heading.strip():
+        cues = _headed(heading.strip(), cues)
+    return Transcript(source.name, format, source.sha256, tuple(cues), None, tuple(notices), typed)
+
+
+def _headed(heading: str, cues: Sequence[Cue]) -> list[Cue]:
+    """The cues with a heading before them. It takes no time, and is a part of the first cue's text in the source."""
+    first, moved = cues[0].index, len(heading) + 1
+    head = Cue(first, cues[0].start, cues[0].start, heading, heading=True)
+    return [
+        head,
+        *(
+            replace(cue, origin=tuple(moved + at for at in cue.origin or range(len(cue.text) + 1)))
+            if cue.index == first
+            else cue
+            for cue in cues
+        ),
+    ]
 
 
 def _end(draft: Draft) -> float:
