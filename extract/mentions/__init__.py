@@ -80,7 +80,7 @@ def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
     from extract.mentions.cast import corner_refs
 
     refs = tuple(corner_refs(document.tokens, cast))
-    talk = Talk(document, lexicon, refs)
+    talk = Talk(document, lexicon, refs, [colour for colour, _ in cast.words.colours])
     return Heard(document, lexicon, cast, refs, mentions_of(talk))
 
 

@@ -27,12 +27,20 @@ def _homophones() -> dict[str, str]:
     return dict(cast("dict[str, str]", table_of("colours")["homophones"]))
 
 
+@lru_cache(maxsize=1)
+def _shortened() -> dict[str, str]:
+    return dict(cast("dict[str, str]", table_of("colours")["shortened"]))
+
+
 def colour_refs(talk: Words, words: CornerWords) -> list[CornerRef]:
     """Every place where a colour or a side stands for a corner, in order."""
     colours = dict(words.colours)
+    if talk.notes:
+        written = colours
+        colours = {short: written[whole] for short, whole in _shortened().items() if whole in written} | written
     refs = [*_written(talk, colours, frozenset(words.lamps)), *_sides(talk, dict(words.sides))]
     refs += (
-        _letters(talk, {colour[0].upper(): corner for colour, corner in colours.items()})
+        _letters(talk, {colour[0].upper(): corner for colour, corner in words.colours})
         if talk.notes
         else ()
     )
