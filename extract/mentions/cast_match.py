@@ -87,8 +87,9 @@ class Names:
             forms = [form for form in self._by_first.get(bare, ()) if len(form.words) == 1]
         for form in forms or ():
             end = self._follow(form, i, bare)
-            if end and (not form.common or self._is_name(i, end, form)):
-                sure = 0.8 if form.common and not (self.talk.cased and len(form.words) > 1) else 1.0
+            given = bool(end) and self._as_given(form, i, end)
+            if end and (not form.common or given or self._is_name(i, end, form)):
+                sure = 0.8 if form.common and not given and not (self.talk.cased and len(form.words) > 1) else 1.0
                 return NameRef(i, end, form, form.how, round(form.confidence * penalty * sure, 3))
         return None
 
@@ -107,6 +108,14 @@ class Names:
             if at >= len(talk) or (talk.norm[at] if k else first) != word:
                 return 0
         return at + 1
+
+    def _as_given(self, form: Form, i: int, end: int) -> bool:
+        """Whether an alias stands here letter by letter as it was given, in a text in which capitals tell something."""
+        talk = self.talk
+        if not form.written or not talk.cased:
+            return False
+        shown = [talk.text[k].strip(".") for k in range(i, end) if talk.word[k]]
+        return [word.removesuffix("'s") for word in shown] == list(form.written)
 
     def _is_name(self, i: int, end: int, form: Form) -> bool:
         """Whether an everyday word at ``i`` is meant as the name that it also is."""

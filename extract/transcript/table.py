@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from extract.transcript.columns import Column, Columns, columns_of, headless, kinds_of
+from extract.transcript.columns import Column, Columns, Kind, columns_of, headless, kinds_of
 
 TIME_LIKE = re.compile(
     r"[-−+]?[0-9]+(?::[0-9]+){0,2}(?:[.,][0-9]+)?|[-+]?(?:nan|inf|infinity)", re.IGNORECASE
@@ -99,31 +99,31 @@ def _headed(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layout
     if any(any(map(str.isdigit, cell)) for cell in heads):
         return None
     kinds = kinds_of(heads)
-    if sum(kind in ("time", "note", "speaker") for kind in set(kinds)) < 2 and (
-        len(set(kinds) - {None}) < 2 or not {"time", "clock"} & set(kinds)
-    ):
-        return None
-    if "time" not in kinds and "clock" not in kinds:
+    told = len(set(kinds) - {None})
+    if told > 1 and not {"time", "clock"} & set(kinds):
         place = _time_column(data, 0.6, CLOCK_LIKE)
         if place is not None:
             kinds[place] = "time"
+    if sum(kind in ("time", "note", "speaker") for kind in set(kinds)) < 2 and (
+        told < 2 or not {"time", "clock"} & set(kinds)
+    ):
+        return None
     columns = columns_of(heads, kinds, data)
     return Layout(delimiter, columns, len(heads), True, above, tuple(heads))
 
 
 def _headless(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layout | None:
-    time = _time_column(rows, 0.9, TIME_LIKE)
-    if time is None:
-        if len(rows) < 2 or re.search("[0-9]", "".join(rows[0])):
-            return None
+    if len(rows) > 1 and not re.search("[0-9]", "".join(rows[0])):
         # A header of names that are not known.
         time = _time_column(rows[1:], 0.9, CLOCK_LIKE)
-        if time is None:
-            return None
-        heads = rows[0]
-        kinds = [None if place != time else "time" for place in range(len(heads))]
-        columns = columns_of(heads, kinds, rows[1:])  # type: ignore[arg-type]
-        return Layout(delimiter, columns, len(heads), True, above, tuple(heads)) if columns.text else None
+        if time is not None:
+            heads = rows[0]
+            kinds: list[Kind | None] = ["time" if place == time else None for place in range(len(heads))]
+            columns = columns_of(heads, kinds, rows[1:])
+            return Layout(delimiter, columns, len(heads), True, above, tuple(heads)) if columns.text else None
+    time = _time_column(rows, 0.9, TIME_LIKE)
+    if time is None:
+        return None
     width = max(min(len(row) for row in rows), 2)
     # Cells beyond those that all rows have are of an unquoted note.
     if any(len(row) != width for row in rows) or width == 2:
