@@ -9,6 +9,7 @@ from extract.checks.flags import Finding, find_flags
 from extract.checks.riding import check_riding_time
 from extract.checks.statements import Checked, check_statements
 from extract.checks.talk import check_talk
+from extract.checks.understood import check_understood
 
 __all__ = [
     "Checked",
@@ -17,5 +18,6 @@ __all__ = [
     "check_riding_time",
     "check_statements",
     "check_talk",
+    "check_understood",
     "find_flags",
 ]

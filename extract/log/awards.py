@@ -46,7 +46,7 @@ class CallSteps:
         self._corners = model.corner_costs(mention.corner, mention.tie)
         # The shares of telling again, by the longest time since the event that each goes with; and none for longer.
         again = model.parameters.table("call.repeat")
-        more = float(again["more"]) if mention.more else 1.0
+        more = (float(again["more"]) if mention.more else 1.0) * (float(again["typed"]) if model.typed else 1.0)
         self._gaps: list[float] = again["within"]
         self._repeats = [*(float(share) * more for share in again["share"]), 0.0]
         self._told = [log(max(p, float(again["trust"])) * share) for share in self._repeats]
