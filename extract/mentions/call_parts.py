@@ -63,6 +63,10 @@ def given_to(talk: Talk, a: int, end: int) -> tuple[Corner | None, Tie, bool]:
     if after is not None and (nxt in _GIVING or after.start - end <= 2) and after.about != "possessive":
         return after.corner, "attached", True
     before = talk.ref_before(a, 1)
+    if before is None and talk.document.notes:
+        # "R gut 2": the hold stands between the two.
+        hold = next((t for t in talk.terms.within("kind", a - 1, a) if t.end == a), None)
+        before = talk.ref_before(hold.start, 1) if hold is not None else None
     if before is not None and before.about == "athlete":
         return before.corner, "attached", False
     verb = talk.terms.at("gives", a - 1) or talk.terms.at("gives", a - 2)

@@ -74,7 +74,10 @@ def _introductions(key: str) -> object:
 
 def _bind(talk: Words, anchors: list[CornerRef], end: int) -> dict[Corner, Heard]:
     scan = Scan(talk, end)
-    people = [run for run in scan.runs if run.kind == "person"]
+    colours = {i for anchor in anchors for i in range(anchor.start, anchor.end)}
+    people = [
+        run for run in scan.runs if run.kind == "person" and not colours.issuperset(range(run.start, run.end))
+    ]
     worth: dict[Run, float] = {}
     seen: set[str] = set()
     for run in people:

@@ -10,13 +10,23 @@ from extract.lexicon import Lexicon
 from extract.mentions.call_kinds import AGAINST
 from extract.mentions.call_parts import Part, given_to
 from extract.mentions.model import Tie
+from extract.mentions.people import CornerRef
 from extract.mentions.talk import Talk
 from extract.rules.base import MOST_POINTS, WARNINGS, Corner, other
+from extract.rules.kinds import KINDS
 
 #: Letters that nobody has told us of, with points behind them.
 _CODE = re.compile(r"[a-z]{1,5}[1-5]")
 #: Between two marks of one row ("T3, N2").
 _BETWEEN = frozenset({",", "+", "/", "&", "-"})
+
+
+#: What warns where the mark of its points stands without any: "S" is a warning, "S1" the point for the next.
+_WARNING = {
+    kind.with_points: name
+    for name, kind in KINDS.items()
+    if kind.does == "warning" and kind.counts and kind.with_points is not None
+}
 
 
 @lru_cache(maxsize=8)
@@ -88,11 +98,12 @@ def _ends(talk: Talk, i: int) -> bool:
 def _bare(talk: Talk, i: int, kind: str, *, zero: bool) -> Part | None:
     """A mark without points: of a warning, or in capitals beside a corner."""
     shown = talk.document.tokens.text[talk.document.at[i]]
-    beside = talk.ref_before(i, 0) or talk.ref_after(i + 1, 0)
+    beside = _corner_before(talk, i) or talk.ref_after(i + 1, 0)
+    kind = _WARNING.get(kind, kind)
     warned = kind in WARNINGS
     if beside is None or not shown[:1].isupper() or not (zero or shown.isupper()) or zero != (zero and warned):
         return None
-    if len(shown.rstrip("0")) < 2 and not (warned and _ends(talk, i + 1)):
+    if len(shown.rstrip("0")) < 2 and not (warned and _ends(talk, max(i + 1, beside.end))):
         return None
     if talk.terms.at("kind", i) is not None:
         return None
@@ -101,9 +112,14 @@ def _bare(talk: Talk, i: int, kind: str, *, zero: bool) -> Part | None:
     return Part(i, i + 1, (kind,), None, "call", corner, tie)
 
 
+def _corner_before(talk: Talk, i: int) -> CornerRef | None:
+    """The corner right before a mark, "R TD" or "R: TD"."""
+    return talk.ref_before(i - 1 if talk.words[i - 1 : i] == [":"] else i, 0)
+
+
 def _unknown(talk: Talk, i: int, points: int) -> Part | None:
     """A code that nobody has told us of, right behind a corner: its points are given."""
-    before = talk.ref_before(i, 0)
+    before = _corner_before(talk, i)
     known = ("ordinal", "period_word", "tie_up", "overtime", "kind", "not_score", "other_clock")
     if before is None or not _ends(talk, i + 1) or any(talk.terms.at(role, i) for role in known):
         return None

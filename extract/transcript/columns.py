@@ -13,7 +13,7 @@ from extract.transcript.times import clock_seconds
 #: ``side`` is a column of one of the two: what that one was given, ``running`` one of the points that one has.
 Role = Literal["period", "clock", "who", "action", "points", "side", "running", "score", "note"]
 Kind = Role | Literal["time", "speaker"]
-#: The order in which the cells of a row are read, whatever the order of the columns.
+#: The order in which the cells of a row are read, whatever the order of the columns (but see ``_ordered``).
 ORDER: tuple[Role, ...] = ("period", "clock", "who", "action", "points", "side", "running", "score", "note")
 #: In these a row tells what happened; any of them shows that a name beside it is an athlete's.
 _TELLING = frozenset({"action", "points", "score", "side"})
@@ -60,6 +60,10 @@ def kinds_of(heads: Sequence[str]) -> list[Kind | None]:
     """What each head says that its column is; None for heads that say nothing."""
     kinds = [_kind(head) for head in heads]
     told = any(kind in _TELLING for kind in kinds)
+    for place, head in enumerate(heads):
+        if plain_head(head) in names("columns", "note_or_action"):
+            beside = told or "who" in kinds or plain_head(head) in names("columns", "who_or_speaker")
+            kinds[place] = "action" if beside and "action" not in kinds else "note"
     for place, head in enumerate(heads):
         if plain_head(head) in names("columns", "who_or_speaker"):
             kinds[place] = "who" if told and "who" not in kinds else "speaker"
@@ -122,8 +126,14 @@ def columns_of(heads: Sequence[str], kinds: Sequence[Kind | None], rows: Sequenc
             found.append(Column(best, "note", heads[best]))
     known = {c.place for c in found}
     unused += [heads[p].strip() or f"column {p + 1}" for p in left if p not in known]
-    found.sort(key=lambda c: (ORDER.index(c.role), c.place if c.role == "note" else 0, c.head.lower()))
-    return Columns(time, speaker, tuple(found), tuple(unused))
+    return Columns(time, speaker, _ordered(found), tuple(unused))
+
+
+def _ordered(found: Sequence[Column]) -> tuple[Column, ...]:
+    """Columns in the order in which they are read. Where only notes tell what happened, they come before the score."""
+    told = {c.role for c in found} & {"action", "points", "side"}
+    order = ORDER if told else (*ORDER[: ORDER.index("running")], "note", "running", "score")
+    return tuple(sorted(found, key=lambda c: (order.index(c.role), c.place if c.role == "note" else 0, c.head.lower())))
 
 
 def headless(width: int, time: int, rows: Sequence[Sequence[str]]) -> tuple[Column, ...]:
@@ -135,8 +145,7 @@ def headless(width: int, time: int, rows: Sequence[Sequence[str]]) -> tuple[Colu
             continue
         have = {c.role for c in found}
         found.append(Column(place, _by_cells(cells, have, headless=True) or "note", ""))
-    found.sort(key=lambda c: (ORDER.index(c.role), c.place))
-    return tuple(found)
+    return _ordered(found)
 
 
 def _settled(role: Role, cells: Sequence[str]) -> Role | None:
@@ -163,7 +172,8 @@ def _by_cells(cells: Sequence[str], have: set[Role], *, headless: bool = False) 
     named = headless and few and all(len(c) <= _LONGEST_NAME and c[:1].isalpha() and not c[-1:].isdigit() for c in cells)
     if "who" not in have and (corners or named):
         return "who"
-    if "action" not in have and _mostly(_CODE, cells) and any(cell[-1:].isdigit() for cell in cells):
+    various = len(set(cells)) > 1 and not any(" " in cell for cell in cells)
+    if "action" not in have and various and _mostly(_CODE, cells) and any(cell[-1:].isdigit() for cell in cells):
         return "action"
     return None
 

@@ -74,7 +74,7 @@ class Transcript:
 
     What was cut out of a longer recording says which ``part`` of it that is; its cues keep their times and indexes.
     ``notices`` say, for a person, what of the file was not used, or not as it stands. ``typed`` is a text of short
-    lines, each with its time, as somebody types them.
+    lines, each with its time, or a table of several columns, as somebody types them.
     """
 
     file: str

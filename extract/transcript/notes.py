@@ -35,8 +35,8 @@ def read_notes(source: Source) -> Transcript:
 
     A cue's text in the source is the value of its cell, quoting resolved; where an unquoted note has the delimiter in it,
     the cells joined again. Where a note is made of several cells, it is their values, blanks at both ends left out, in
-    the order period, clock, athlete, code, points, score, notes and joined by one blank, in whatever order the columns
-    stand. What the text has besides, such as "left" after the value of a clock, stands at the place of its cell.
+    the order period, clock, athlete, code, points, score, notes (notes before the score where nothing else tells what
+    happened) and joined by one blank, in whatever order the columns stand. What the text has besides, such as "left" after the value of a clock, stands at the place of its cell.
 
     Times that count down in each period are those of the bout clock (see ``bout_clock``). What stands in a few lines above
     the table is a heading. ``notices`` name the columns that are not used.
@@ -77,8 +77,9 @@ def read_notes(source: Source) -> Transcript:
     if not any(draft.text.strip() for draft in drafts):
         drafts = []
     return assemble(
-        source, "csv", drafts, slowest=NOTE_RATE, least=NOTE_LEAST_S, heading=heading, notices=notices
-    )
+        source, "csv", drafts, slowest=NOTE_RATE, least=NOTE_LEAST_S, heading=heading, notices=notices,
+        typed=not (len(columns) == 1 and columns[0].role == "note"),
+    )  # fmt: skip
 
 
 def _time(source: Source, line: int, row: Sequence[str], place: int) -> float:
