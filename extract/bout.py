@@ -7,7 +7,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from extract.checks import check_edition, check_riding_time, check_statements, check_talk, check_understood, find_flags
+from extract.checks import (
+    check_edition,
+    check_riding_time,
+    check_statements,
+    check_talk,
+    check_understood,
+    find_flags,
+)
 from extract.decisions import in_force, place_decisions, with_sides
 from extract.decisions.place import broken_findings
 from extract.decisions.tell import decision_text

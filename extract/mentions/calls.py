@@ -178,7 +178,9 @@ def _row_of_sheet(talk: Talk, p: Part) -> bool:
         return False
     lo, _ = talk.segment(p.start)
     before = talk.ref_before(p.start, 0)
-    follows = p.end + 1 if p.end < len(talk) and talk.closes(p.end) and talk.words[p.end] in _BREAKS else p.end
+    follows = (
+        p.end + 1 if p.end < len(talk) and talk.closes(p.end) and talk.words[p.end] in _BREAKS else p.end
+    )
     return before is not None and before.start == lo and follows < len(talk) and _is_score(talk, follows)
 
 

@@ -141,7 +141,12 @@ def _worth(scan: Scan, run: Run) -> float:
     again = max(scan.often(words[-1]), scan.counts[words[0]]) - 1
     # Two or three capitals are short for a name.
     short = len(words) == 1 and scan.talk.text[run.start].isupper() and len(words[0]) <= _INITIALS
-    return (_SHORT if short else 0.0) + 0.4 * min(again, 6) + (0.8 if 2 <= len(words) <= 4 else 0.0) - (1.0 if again < 1 else 0.0)
+    return (
+        (_SHORT if short else 0.0)
+        + 0.4 * min(again, 6)
+        + (0.8 if 2 <= len(words) <= 4 else 0.0)
+        - (1.0 if again < 1 else 0.0)
+    )
 
 
 def _distance(talk: Words, anchor: CornerRef, run: Run, runs: list[Run], anchors: list[CornerRef]) -> float:

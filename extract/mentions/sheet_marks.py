@@ -101,7 +101,12 @@ def _bare(talk: Talk, i: int, kind: str, *, zero: bool) -> Part | None:
     beside = _corner_before(talk, i) or talk.ref_after(i + 1, 0)
     kind = _WARNING.get(kind, kind)
     warned = kind in WARNINGS
-    if beside is None or not shown[:1].isupper() or not (zero or shown.isupper()) or zero != (zero and warned):
+    if (
+        beside is None
+        or not shown[:1].isupper()
+        or not (zero or shown.isupper())
+        or zero != (zero and warned)
+    ):
         return None
     if len(shown.rstrip("0")) < 2 and not (warned and _ends(talk, max(i + 1, beside.end))):
         return None

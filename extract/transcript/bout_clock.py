@@ -95,4 +95,6 @@ def _heading() -> re.Pattern[str]:
     period = "|".join(sorted(names("headings", "period"), key=lambda word: (-len(word), word)))
     ordinal = "|".join(listed("say", "ordinals"))
     overtime = "|".join(sorted(names("headings", "overtime"), key=lambda word: (-len(word), word)))
-    return re.compile(rf"(?:(?:{period})[ .:]*[1-7]|(?:[1-7](?:st|nd|rd|th)|{ordinal}) (?:{period})|(?:{overtime}))\b")
+    return re.compile(
+        rf"(?:(?:{period})[ .:]*[1-7]|(?:[1-7](?:st|nd|rd|th)|{ordinal}) (?:{period})|(?:{overtime}))\b"
+    )

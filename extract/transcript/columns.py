@@ -60,10 +60,11 @@ def kinds_of(heads: Sequence[str]) -> list[Kind | None]:
     """What each head says that its column is; None for heads that say nothing."""
     kinds = [_kind(head) for head in heads]
     told = any(kind in _TELLING for kind in kinds)
+    people = "who" in kinds or any(plain_head(head) in names("columns", "who_or_speaker") for head in heads)
     for place, head in enumerate(heads):
         if plain_head(head) in names("columns", "note_or_action"):
-            beside = told or "who" in kinds or plain_head(head) in names("columns", "who_or_speaker")
-            kinds[place] = "action" if beside and "action" not in kinds else "note"
+            kinds[place] = "action" if (told or people) and "action" not in kinds else "note"
+    told = told or "action" in kinds
     for place, head in enumerate(heads):
         if plain_head(head) in names("columns", "who_or_speaker"):
             kinds[place] = "who" if told and "who" not in kinds else "speaker"
@@ -120,7 +121,9 @@ def columns_of(heads: Sequence[str], kinds: Sequence[Kind | None], rows: Sequenc
     known = {c.place for c in found}
     if not known - {c.place for c in found if c.role in ("period", "clock")}:
         best = max(
-            (p for p in left if p not in known), key=lambda p: sum(map(str.isalpha, "".join(filled[p]))), default=None
+            (p for p in left if p not in known),
+            key=lambda p: sum(map(str.isalpha, "".join(filled[p]))),
+            default=None,
         )
         if best is not None and any(map(str.isalpha, "".join(filled[best]))):
             found.append(Column(best, "note", heads[best]))
@@ -133,7 +136,9 @@ def _ordered(found: Sequence[Column]) -> tuple[Column, ...]:
     """Columns in the order in which they are read. Where only notes tell what happened, they come before the score."""
     told = {c.role for c in found} & {"action", "points", "side"}
     order = ORDER if told else (*ORDER[: ORDER.index("running")], "note", "running", "score")
-    return tuple(sorted(found, key=lambda c: (order.index(c.role), c.place if c.role == "note" else 0, c.head.lower())))
+    return tuple(
+        sorted(found, key=lambda c: (order.index(c.role), c.place if c.role == "note" else 0, c.head.lower()))
+    )
 
 
 def headless(width: int, time: int, rows: Sequence[Sequence[str]]) -> tuple[Column, ...]:
@@ -169,11 +174,20 @@ def _by_cells(cells: Sequence[str], have: set[Role], *, headless: bool = False) 
         return "period"
     few = len({cell.lower() for cell in cells}) <= _PEOPLE and len(cells) >= _AGAIN
     corners = all(cell.lower().rstrip(".") in names("cells", "corners") for cell in cells)
-    named = headless and few and all(len(c) <= _LONGEST_NAME and c[:1].isalpha() and not c[-1:].isdigit() for c in cells)
+    named = (
+        headless
+        and few
+        and all(len(c) <= _LONGEST_NAME and c[:1].isalpha() and not c[-1:].isdigit() for c in cells)
+    )
     if "who" not in have and (corners or named):
         return "who"
     various = len(set(cells)) > 1 and not any(" " in cell for cell in cells)
-    if "action" not in have and various and _mostly(_CODE, cells) and any(cell[-1:].isdigit() for cell in cells):
+    if (
+        "action" not in have
+        and various
+        and _mostly(_CODE, cells)
+        and any(cell[-1:].isdigit() for cell in cells)
+    ):
         return "action"
     return None
 
@@ -193,7 +207,9 @@ def _mostly(form: re.Pattern[str], cells: Sequence[str]) -> bool:
     return sum(form.fullmatch(cell) is not None for cell in cells) >= _SHARE * len(cells)
 
 
-def _sides(found: Sequence[Column], filled: Sequence[Sequence[str]], rows: Sequence[Sequence[str]]) -> list[Column]:
+def _sides(
+    found: Sequence[Column], filled: Sequence[Sequence[str]], rows: Sequence[Sequence[str]]
+) -> list[Column]:
     """The columns of the two, those of their points where that is what they hold."""
     sides = [c for c in found if c.role == "side"]
     running = len(sides) == 2 and all(_runs(filled[c.place], rows) for c in sides)

@@ -36,7 +36,8 @@ def read_notes(source: Source) -> Transcript:
     A cue's text in the source is the value of its cell, quoting resolved; where an unquoted note has the delimiter in it,
     the cells joined again. Where a note is made of several cells, it is their values, blanks at both ends left out, in
     the order period, clock, athlete, code, points, score, notes (notes before the score where nothing else tells what
-    happened) and joined by one blank, in whatever order the columns stand. What the text has besides, such as "left" after the value of a clock, stands at the place of its cell.
+    happened) and joined by one blank, in whatever order the columns stand. What the text has besides, such as "left"
+    after the value of a clock, stands at the place of its cell.
 
     Times that count down in each period are those of the bout clock (see ``bout_clock``). What stands in a few lines above
     the table is a heading. ``notices`` name the columns that are not used.
@@ -128,8 +129,12 @@ def _refuse_clock(source: Source, layout: Layout, table: Sequence[Row], times: S
     """That the times of a bout clock, where there are no others, count down."""
     if any(b < a for a, b in pairwise(times)):
         k = next(k for k, (a, b) in enumerate(pairwise(times), 1) if b < a)
-        problem = f"a clock that neither counts down in each period nor up: {times[k - 1]:g} s, then {times[k]:g} s"
-        raise source.error(problem, "put the rows in order, and head each period in a column of periods", table[k][0])
+        problem = (
+            f"a clock that neither counts down in each period nor up: {times[k - 1]:g} s, then {times[k]:g} s"
+        )
+        raise source.error(
+            problem, "put the rows in order, and head each period in a column of periods", table[k][0]
+        )
 
 
 def _unused(layout: Layout, *more: str) -> list[str]:

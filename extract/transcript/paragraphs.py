@@ -17,7 +17,10 @@ from extract.transcript.times import TIME_REMEDY, clock_seconds, time_problem
 
 _TIME = r"[-−]?[0-9]+(?::[0-9]+){1,2}(?:[.,][0-9]+)?"
 #: A mark of a list before a stamp, and a dash between a bare stamp and what is said.
-_BULLET, _DASH = r"[ \t]*(?:(?:[*•·‣◦▪–—+-]|[0-9]{1,3}[.)])[ \t]+)?", r"(?:[ \t]*[–—|-]+[ \t]+|[ \t]*:[ \t]+|[ \t]+|$)"
+_BULLET, _DASH = (
+    r"[ \t]*(?:(?:[*•·‣◦▪–—+-]|[0-9]{1,3}[.)])[ \t]+)?",
+    r"(?:[ \t]*[–—|-]+[ \t]+|[ \t]*:[ \t]+|[ \t]+|$)",
+)
 #: The ways to write a stamp. A file keeps to one: another at the start of a line is talk.
 _STAMPS = {
     "[": re.compile(rf"{_BULLET}\[[ \t]*({_TIME})[ \t]*\]:?[ \t]*"),
@@ -81,7 +84,14 @@ def read_paragraphs(source: Source) -> Transcript:
     slowest, least = (NOTE_RATE, NOTE_LEAST_S) if typed else (_SLOWEST, 0.0)
     notices = [NOTICE] if countdown is not None else []
     return assemble(
-        source, "block", drafts, slowest=slowest, least=least, heading="\n".join(title), notices=notices, typed=typed
+        source,
+        "block",
+        drafts,
+        slowest=slowest,
+        least=least,
+        heading="\n".join(title),
+        notices=notices,
+        typed=typed,
     )
 
 

@@ -23,7 +23,9 @@ class RowText(NamedTuple):
     origin: list[int]
 
 
-def row_text(columns: Sequence[Column], row: Sequence[str], period: int | None, *, new_period: bool) -> RowText:
+def row_text(
+    columns: Sequence[Column], row: Sequence[str], period: int | None, *, new_period: bool
+) -> RowText:
     """The text that the columns make of a row, with the words that the heads of columns stand for put in. ``period`` is
     the number of the period that the row is in, where one is known; ``new_period`` says that no row before it was."""
     cells = {c: row[c.place].strip() for c in columns if len(row) > c.place and row[c.place].strip()}
@@ -35,7 +37,7 @@ def row_text(columns: Sequence[Column], row: Sequence[str], period: int | None, 
         if said:
             if text:
                 joint = _joint(before, column.role)
-                text, origin = text + joint, origin + [at] * len(joint)
+                text, origin = text + joint, origin + [at - 1] * len(joint)
             before = column.role
         for piece in said:
             own = piece is cell

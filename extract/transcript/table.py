@@ -126,11 +126,11 @@ def _headless(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layo
         return None
     width = max(min(len(row) for row in rows), 2)
     # Cells beyond those that all rows have are of an unquoted note.
-    if any(len(row) != width for row in rows) or width == 2:
-        column = _most_letters(rows, width, time)
-        text = () if column is None else (Column(column, "note", ""),)
-    else:
+    text: tuple[Column, ...] = ()
+    if all(len(row) == width for row in rows) and width > 2:
         text = headless(width, time, rows)
+    elif (column := _most_letters(rows, width, time)) is not None:
+        text = (Column(column, "note", ""),)
     return Layout(delimiter, Columns(time, None, text), width, False, above) if text else None
 
 
@@ -158,5 +158,3 @@ def _most_letters(rows: Sequence[Sequence[str]], width: int, time: int) -> int |
     }
     best = max(letters, key=lambda column: letters[column], default=None)
     return best if best is not None and letters[best] else None
-
-
