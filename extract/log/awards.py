@@ -79,9 +79,9 @@ class CallSteps:
         for at in range(len(entries) - 1, max(len(entries) - 1 - _BACK, -1), -1):
             entry = entries[at]
             gap = bisect_left(self._gaps, self._mention.t - entry.t)
-            # An award that only a score or a review has told of may be told of now.
-            own = entry.basis == "called" and entry.review is None
-            share = (self._echoes if own else self._repeats)[gap]
+            # What can come but once is told again, and an award that only a score or a review has shown is told of now.
+            anew = bool(entry.move.points) and entry.basis == "called" and entry.review is None
+            share = (self._echoes if anew else self._repeats)[gap]
             fit = self._fit(entry) if share else None
             if fit is None:
                 continue
