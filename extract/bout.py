@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from extract.checks import (
     check_riding_time,
     check_statements,
     check_talk,
+    check_understood,
     find_flags,
 )
 from extract.decisions import in_force, place_decisions, with_sides
@@ -90,6 +92,7 @@ def extract_bout(
     rides = riding_time(log, ruleset)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
     others = [
+        *check_understood(transcript, log, checked, heard.mentions),
         *check_talk(heard, given=given, begins=transcript.begins),
         *check_lead_in(transcript, talk),
         *check_riding_time(log, rides, heard.mentions, ruleset),
@@ -124,7 +127,7 @@ def _read(
     heard: Heard, talk: Transcript, ruleset: Ruleset, parameters: Parameters | None, force: Force
 ) -> tuple[Placed, BoutLog]:
     """What was heard as it is meant, and its log. Where the talk takes sides and does not say whose, both are tried: the
-    bout that is the more probable by far says who "us" is."""
+    bout that is the more probable by far says who "us" is. So it is with the order of the numbers in typed scores."""
     parameters = parameters or default_parameters()
 
     def log_of(heard: Heard) -> tuple[Placed, BoutLog]:
@@ -134,7 +137,8 @@ def _read(
             ruleset,
             talk.seconds,
             begins=talk.first_word,
-            interpolated=talk.format == "block",
+            interpolated=talk.interpolated,
+            typed=placed.heard.document.notes,
             parameters=parameters,
             facts=placed.facts,
         )
@@ -145,7 +149,14 @@ def _read(
         sides.sort(key=lambda pair: -pair[1].best.logp)
         if sides[0][1].best.logp - sides[1][1].best.logp >= parameters.get("home", "margin"):
             return sides[0]
-    return log_of(heard)
+    as_heard = log_of(heard)
+    # In one file of notes the two numbers of a score stand in one order, and the file itself tells which.
+    tried = [(log_of(other), parameters.get("order", corner)) for corner, other in heard.orders().items()]
+    if not tried:
+        return as_heard
+    best, share = max(tried, key=lambda one: one[0][1].best.logp + math.log(one[1]))
+    gain = best[1].best.logp + math.log(share) - as_heard[1].best.logp
+    return best if gain >= parameters.get("order", "margin") else as_heard
 
 
 def _unknown(error: UnknownRules, rules: str | None, bout: BoutFile | None) -> InputError:

@@ -208,6 +208,7 @@ def _extract(job: Job, given: Given) -> tuple[Record, Transcript]:
     from extract.transcript import read_bout_file, read_transcript
 
     transcript = read_transcript(job.path)
+    tell_notices(job.path, transcript)
     bout = read_bout_file(job.bout) if job.bout is not None else None
     record = extract_bout(
         transcript,
@@ -221,6 +222,14 @@ def _extract(job: Job, given: Given) -> tuple[Record, Transcript]:
         decisions=read_decisions(job.decisions).decisions if job.decisions is not None else (),
     )
     return record, transcript
+
+
+def tell_notices(path: Path, transcript: Transcript) -> None:
+    """Says on standard error what of a file was not used, or not as it stands: whoever wants no summary wants to know."""
+    from extract.record.plain import printable
+
+    for notice in transcript.notices:
+        typer.echo(f"saidscore: {printable(f'{path}: {notice}')}", err=True)
 
 
 def given_parameters(file: Path | None) -> Parameters | None:

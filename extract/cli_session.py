@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from extract.cli_jobs import check_rules, given_lexicons, given_parameters, print_text
+from extract.cli_jobs import check_rules, given_lexicons, given_parameters, print_text, tell_notices
 from extract.cli_labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 from extract.paths import real
@@ -69,8 +69,10 @@ def session(
     from extract.session.table import part_lines
     from extract.transcript import read_transcript
 
+    transcript = read_transcript(file)
+    tell_notices(file, transcript)
     found, records = extract_session(
-        read_transcript(file),
+        transcript,
         sheet=read_sheet(sheet) if sheet is not None else None,
         rules=rules,
         parameters=weights,

@@ -9,6 +9,7 @@ from extract.checks.flags import Finding, find_flags
 from extract.checks.riding import check_riding_time
 from extract.checks.statements import Checked, check_statements
 from extract.checks.talk import check_lead_in, check_talk
+from extract.checks.understood import check_understood
 
 __all__ = [
     "Checked",
@@ -18,5 +19,6 @@ __all__ = [
     "check_riding_time",
     "check_statements",
     "check_talk",
+    "check_understood",
     "find_flags",
 ]

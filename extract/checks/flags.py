@@ -47,10 +47,12 @@ def find_flags(
     others: Sequence[Finding] = (),
 ) -> list[Finding]:
     """All flags, those of ``others`` too, the most serious first, then by time."""
+    silent = any(finding.kind == "nothing_understood" for finding in others)
     found = [
         *others,
         *_scores(checked, mentions),
-        *_end(log, checked, mentions),
+        # Of a bout of which nothing was understood there is no end that could be wrong.
+        *(() if silent else _end(log, checked, mentions)),
         *_criteria(log, mentions, rules),
         *_challenges(log),
         *_clocks(log, mentions),

@@ -70,7 +70,9 @@ def _names(heard: Heard, begins: float) -> Iterator[Finding]:
     if across and not straight:
         why = f"The talk introduces them the other way round: {blue} in red, {red} in blue."
         yield Finding("corners", "error", begins, None, f"{blue} in red", f"{red} in red", why)
-    elif len(heard.document) >= _NAMES_COME and not any(ref.how == "name" for ref in heard.refs):
+    elif len(heard.document) >= _NAMES_COME and not any(
+        ref.how in ("name", "nickname") for ref in heard.refs
+    ):
         why = f"Neither {red} nor {blue} is named in the talk: these may be the names of another bout."
         yield Finding("names", "warning", begins, None, None, None, why)
 

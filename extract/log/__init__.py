@@ -56,19 +56,20 @@ def infer(
     *,
     begins: float = 0.0,
     interpolated: bool = False,
+    typed: bool = False,
     parameters: Parameters | None = None,
     facts: Facts = NO_FACTS,
 ) -> BoutLog:
     """The log of one bout from its mentions, in the order in which they were said.
 
     The talk goes on from its first word, at ``begins``, to ``seconds``, seconds of recording; ``interpolated`` says that
-    times inside long cues are only estimated.
+    times inside long cues are only estimated, ``typed`` that it is notes, in which nobody says a thing again at once.
     ``facts`` are what a person has decided; their mentions are positions in ``mentions``.
     """
     parameters = parameters or default_parameters()
     # A person may know of what was before the first word.
     begins = min([begins, *facts.times()])
-    model = Model(rules, parameters, _uncalled(rules, parameters), begins)
+    model = Model(rules, parameters, _uncalled(rules, parameters), begins, typed)
     ordered = tuple(mentions)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     marks += [

@@ -49,7 +49,11 @@ class CallSteps:
         more = float(again["more"]) if mention.more else 1.0
         self._gaps: list[float] = again["within"]
         self._repeats = [*(float(share) * more for share in again["share"]), 0.0]
-        self._told = [log(max(p, float(again["trust"])) * share) for share in self._repeats]
+        # Within one note a thing may well be told twice, in the next one hardly.
+        echo = float(again["typed"]) if model.typed else 1.0
+        self._echoes = [self._repeats[0], *(share * echo for share in self._repeats[1:])]
+        trust = max(p, float(again["trust"]))
+        self._told = {share: log(trust * share) for share in (*self._repeats, *self._echoes)}
         self._fits: dict[tuple[Move, bool], float | None] = {}
         # It comes a while after the event.
         t = mention.t - get("time", "call_lag_s")
@@ -75,11 +79,14 @@ class CallSteps:
         for at in range(len(entries) - 1, max(len(entries) - 1 - _BACK, -1), -1):
             entry = entries[at]
             gap = bisect_left(self._gaps, self._mention.t - entry.t)
-            fit = self._fit(entry) if self._repeats[gap] else None
+            # What can come but once is told again, and an award that only a score or a review has shown is told of now.
+            anew = bool(entry.move.points) and entry.basis == "called" and entry.review is None
+            share = (self._echoes if anew else self._repeats)[gap]
+            fit = self._fit(entry) if share else None
             if fit is None:
                 continue
-            told_again = max(told_again, self._repeats[gap])
-            cost = self._told[gap] + fit
+            told_again = max(told_again, share)
+            cost = self._told[share] + fit
             if floor.holds(h.logp + cost):
                 yield self._retold(h, at, cost)
         cost = log(self._genuine * (1 - told_again))

@@ -100,13 +100,18 @@ def _choose(
 
     read_off = [(c, _slack(c, parameters, extra), parameters.get("clock.weight", c.grade)) for _, c in clocks]
 
-    def clock_value(start: float, end: float, length: int, *, whole: bool) -> float:
-        total = 0.0
+    def told_of(clock: ClockMention) -> int | None:
+        """The period that a time left is said to be of."""
+        return clock.period if clock.period is not None and clock.period <= len(lengths) else None
+
+    def clock_value(number: int, start: float, end: float, *, whole: bool) -> float:
+        total, length = 0.0, lengths[number - 1]
         for c, slack, counts in read_off:
             if not start - 3 <= c.t <= end + 3:
                 continue
             ran = length - c.seconds
             fits = 0 <= ran <= c.t - start + late + slack and (not whole or c.seconds <= end - c.t + slack)
+            fits = fits and told_of(c) in (None, number)
             total += float(weight["reading_fits" if fits else "reading_clashes"]) * counts
         return total
 
@@ -119,6 +124,9 @@ def _choose(
         options.append(
             (min(earliest + (3.0 if number == 1 else rules.rest_seconds), seconds), value(None, number))
         )
+        # Where nobody marks the start, times left that are said to be of the period tell it.
+        reckoned = {c.t - (length - c.seconds) for _, c in clocks if told_of(c) == number}
+        options += [(t, value(None, number)) for t in sorted(reckoned) if earliest <= t <= latest]
         known_start = given.get(("period_start", number))
         if known_start is not None:
             options = [(known_start, 0.0)] if earliest <= known_start <= seconds else []
@@ -148,7 +156,7 @@ def _choose(
             for stop, worth in stops:
                 if stop > seconds + 5:
                     continue
-                here = gain + worth + clock_value(start, stop, length, whole=True)
+                here = gain + worth + clock_value(number, start, stop, whole=True)
                 here += float(weight["late_s"]) * (max(stop - natural - told, 0.0) + start - earliest)
                 period = Period(number, start, stop, length)
                 if number < len(lengths):
@@ -169,7 +177,7 @@ def _choose(
                         gain
                         + value(m, number)
                         + float(weight["early"])
-                        + clock_value(start, m.t, length, whole=False)
+                        + clock_value(number, start, m.t, whole=False)
                         + _tail(m.t)
                     )
                     if here > top[0]:
@@ -179,7 +187,7 @@ def _choose(
                     gain
                     + value(None, number)
                     + float(weight["early"])
-                    + clock_value(start, seconds, length, whole=False)
+                    + clock_value(number, start, seconds, whole=False)
                 )
                 if here > top[0]:
                     top = (here, (Period(number, start, seconds, length),))

@@ -16,12 +16,13 @@ from extract.rules.kinds import KINDS
 @dataclass(slots=True)
 class Model:
     """A ruleset with the parameters, and the look-ups that the search needs often. ``begins`` is where the talk begins,
-    seconds of recording."""
+    seconds of recording; ``typed`` says that it is notes."""
 
     rules: Ruleset
     parameters: Parameters
     uncalled: Uncalled
     begins: float = 0.0
+    typed: bool = False
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)

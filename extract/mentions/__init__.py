@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+from typing import cast as cast_to
 
 from extract.lexicon import Lexicon, load_lexicon
 from extract.mentions.calls import find_calls
@@ -11,19 +12,24 @@ from extract.mentions.clocks import find_clocks
 from extract.mentions.document import Place, TalkDocument
 from extract.mentions.margins import find_margins
 from extract.mentions.marks import find_actions, find_marks
-from extract.mentions.model import Mention
+from extract.mentions.model import Mention, ScoreMention
 from extract.mentions.positions import find_positions
 from extract.mentions.results import find_criteria, find_results
 from extract.mentions.reviews import find_reviews, find_wave_offs
 from extract.mentions.scores import find_scores
 from extract.mentions.talk import Talk
-from extract.rules.base import CORNERS
+from extract.rules.base import CORNERS, Corner
 
 if TYPE_CHECKING:
     from extract.mentions.cast import Cast, CornerRef
     from extract.transcript import BoutFile, Transcript
 
 __all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear", "mentions_of"]
+
+
+#: How somebody types a score; and so many of them show in which order they are typed.
+_TYPED_FORMS = frozenset({"hyphen"})
+_ORDER_SHOWS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +54,29 @@ class Heard:
         )
         return red, blue
 
+    def orders(self) -> dict[Corner, Heard]:
+        """The same notes with red's points first in every score, and with blue's, but for scores with a word that says
+        who leads. Empty where it is no notes, or there is nothing that an order could tell."""
+        moved = [n for n, m in enumerate(self.mentions) if isinstance(m, ScoreMention) and _typed_pair(m)]
+        if not self.document.notes or len(moved) < _ORDER_SHOWS:
+            return {}
+        out: dict[Corner, Heard] = {}
+        for corner in CORNERS:
+            mentions = list(self.mentions)
+            for n in moved:
+                mentions[n] = replace(cast_to(ScoreMention, mentions[n]), first=corner, tie="order")
+            out[corner] = replace(self, mentions=tuple(mentions))
+        return out
+
     def said_at(self, mention: Mention) -> float:
         """The time to give for a mention, seconds of recording (see ``TalkDocument.said_at``)."""
         return self.document.said_at(mention.start)
+
+
+def _typed_pair(score: ScoreMention) -> bool:
+    """Whether a score is two different figures with a mark between them, and no word says whose the first is."""
+    told = {"word of leading", "word of trailing"} & set(score.signs)
+    return score.grade in _TYPED_FORMS and score.pair[0] != score.pair[1] and not told
 
 
 def hear(
@@ -80,7 +106,7 @@ def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
     from extract.mentions.cast import corner_refs
 
     refs = tuple(corner_refs(document.tokens, cast))
-    talk = Talk(document, lexicon, refs)
+    talk = Talk(document, lexicon, refs, [colour for colour, _ in cast.words.colours])
     return Heard(document, lexicon, cast, refs, mentions_of(talk))
 
 
@@ -92,4 +118,8 @@ def mentions_of(talk: Talk) -> tuple[Mention, ...]:
         find_criteria, find_results, find_positions, find_actions,
     ):  # fmt: skip
         found.extend(finder(talk))
+    headings = {k for k, cue in enumerate(talk.document.cues) if cue.heading}
+    if headings:
+        # A heading tells who wrestles, and of another day's result as soon as of this one's.
+        found = [m for m in found if talk.document.cue_of[m.start] not in headings]
     return tuple(sorted(found, key=lambda m: (m.start, m.end)))

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from extract.lexicon import small_words
 from extract.mentions.model import Tie
 from extract.mentions.talk import Talk
 from extract.rules.base import Corner
+
+_GIVING, _TAKING = small_words("giving"), small_words("taking")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,3 +51,27 @@ def around(talk: Talk, a: int, b: int, lo: int, hi: int) -> tuple[Corner | None,
     if recent and talk.time(a) - talk.time(recent[-1].start) <= 12:
         return recent[-1].corner, "near"
     return None, "none"
+
+
+def given_to(talk: Talk, a: int, end: int) -> tuple[Corner | None, Tie, bool]:
+    """The corner in the same phrase: "two for blue", "two, red", "blue, two", "red gets one"."""
+    named = talk.terms.starting("kind", end)
+    if named is not None and talk.next_word(named.end) in _GIVING:
+        end = named.end
+    nxt = talk.next_word(end)
+    after = talk.ref_after(end, 2)
+    if after is not None and (nxt in _GIVING or after.start - end <= 2) and after.about != "possessive":
+        return after.corner, "attached", True
+    before = talk.ref_before(a, 1)
+    if before is None and talk.document.notes:
+        # "R gut 2": the hold stands between the two.
+        hold = next((t for t in talk.terms.within("kind", a - 1, a) if t.end == a), None)
+        before = talk.ref_before(hold.start, 1) if hold is not None else None
+    if before is not None and before.about == "athlete":
+        return before.corner, "attached", False
+    verb = talk.terms.at("gives", a - 1) or talk.terms.at("gives", a - 2)
+    if verb is not None:
+        subject = talk.ref_before(verb.start, 1)
+        if subject is not None and talk.between(verb.start, verb.end) in _TAKING:
+            return subject.corner, "attached", True
+    return None, "none", False

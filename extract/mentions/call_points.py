@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
-from extract.lexicon import Lexicon, small_words
-from extract.mentions.call_parts import Part, around
-from extract.mentions.model import Tie
+from extract.lexicon import small_words
+from extract.mentions.call_parts import Part, around, given_to
+from extract.mentions.sheet_marks import sheet_marks
 from extract.mentions.talk import Talk
-from extract.rules.base import Corner
 
 _GIVING = small_words("giving")
 _NO_POINTS_BEFORE = small_words("no_points_before")
 _OPENERS = small_words("openers")
-_TAKING = small_words("taking")
 _AWARDED = frozenset({"given", "awarded", "go", "goes", "going"})
 _GONE = frozenset(
     {"are gone", "is gone", "come off", "comes off", "are off", "taken off", "off the", "are wiped"}
@@ -27,7 +24,7 @@ _BEFORE_POINT = small_words("before_point")
 def point_parts(talk: Talk) -> Iterator[Part]:
     """Numbers that are points given."""
     yield from _bare_points(talk)
-    yield from _sheet_marks(talk)
+    yield from sheet_marks(talk)
     for number in talk.numbers:
         if not talk.free(number) or number.form in ("clock", "zero") or not 1 <= number.value <= 5:
             continue
@@ -41,27 +38,6 @@ def point_parts(talk: Talk) -> Iterator[Part]:
         part = _points_at(talk, a, b, number.value, sound=number.form == "homophone")
         if part is not None:
             yield part
-
-
-@lru_cache(maxsize=8)
-def _marks(lexicon: Lexicon) -> dict[str, str]:
-    return {
-        form.lower(): entry.value
-        for entry in lexicon.entries
-        if entry.role == "sheet_mark"
-        for form in entry.forms
-    }
-
-
-def _sheet_marks(talk: Talk) -> Iterator[Part]:
-    """Marks of a score sheet: "E1 red", "NF3 blue"."""
-    marks = _marks(talk.lexicon)
-    for i, word in enumerate(talk.words if marks else ()):
-        kind = marks.get(word[:-1]) if word[-1:].isdigit() else None
-        if kind is not None and 1 <= int(word[-1]) <= 5:
-            corner, tie, said_to = _given_to(talk, i, i + 1)
-            if tie != "none":
-                yield Part(i, i + 1, (kind,), int(word[-1]), "call", corner, tie, False, said_to)
 
 
 def _counts_holds(talk: Talk, a: int, b: int) -> bool:
@@ -114,7 +90,7 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
         end += 1
     # Typed notes: "+2 blue", "red +1".
     signed = words[a].startswith("+") or words[a - 1 : a] == ["+"]
-    corner, tie, said_to = _given_to(talk, a - 1 if words[a - 1 : a] == ["+"] else a, end)
+    corner, tie, said_to = given_to(talk, a - 1 if words[a - 1 : a] == ["+"] else a, end)
     nxt = talk.next_word(end)
     undone = terms.any("challenge_won", end, end + 3) or talk.between(end, end + 2) in _GONE or nxt == "off"
     if undone:
@@ -206,23 +182,3 @@ def _points_at(talk: Talk, a: int, b: int, value: int, *, sound: bool) -> Part |
     if tie == "none":
         corner, tie = around(talk, a, end, lo, hi)
     return Part(a, end, (), value, strength, corner, tie, more, said_to)
-
-
-def _given_to(talk: Talk, a: int, end: int) -> tuple[Corner | None, Tie, bool]:
-    """The corner in the same phrase: "two for blue", "two, red", "blue, two", "red gets one"."""
-    named = talk.terms.starting("kind", end)
-    if named is not None and talk.next_word(named.end) in _GIVING:
-        end = named.end
-    nxt = talk.next_word(end)
-    after = talk.ref_after(end, 2)
-    if after is not None and (nxt in _GIVING or after.start - end <= 2) and after.about != "possessive":
-        return after.corner, "attached", True
-    before = talk.ref_before(a, 1)
-    if before is not None and before.about == "athlete":
-        return before.corner, "attached", False
-    verb = talk.terms.at("gives", a - 1) or talk.terms.at("gives", a - 2)
-    if verb is not None:
-        subject = talk.ref_before(verb.start, 1)
-        if subject is not None and talk.between(verb.start, verb.end) in _TAKING:
-            return subject.corner, "attached", True
-    return None, "none", False

@@ -21,6 +21,8 @@ _STRENGTH = {"attached": 3, "clause": 2, "near": 1, "none": 0}
 _TELLING = small_words("telling")
 _INDEFINITE = small_words("indefinite")
 _POINTING = small_words("pointing")
+#: Between what happened and the score of a typed note.
+_BREAKS = frozenset({",", ";", "(", "->"})
 
 
 def find_calls(talk: Talk) -> list[CallMention]:
@@ -151,7 +153,8 @@ def _close(talk: Talk, group: list[Part]) -> Iterator[CallMention]:
 def _hold_called(talk: Talk, holds: list[Part]) -> Iterator[CallMention]:
     """A hold alone is a call where it heads a phrase and names who did it ("Gut wrench, blue!")."""
     for p in holds:
-        if p.tie == "attached" and talk.opens(p.start) and talk.ref_after(p.end, 1) is not None:
+        alone = talk.opens(p.start) and talk.ref_after(p.end, 1) is not None
+        if p.tie == "attached" and (alone or _row_of_sheet(talk, p)):
             stance, signs = stance_of(talk, p.start, p.end), _signs(talk, p.start, p.end)
             yield CallMention(
                 p.start,
@@ -167,6 +170,25 @@ def _hold_called(talk: Talk, holds: list[Part]) -> Iterator[CallMention]:
                 signs,
             )
             return
+
+
+def _row_of_sheet(talk: Talk, p: Part) -> bool:
+    """Whether a hold is all that a typed note tells between somebody's name and the score: "R gut wrench 4-0"."""
+    if not talk.document.notes:
+        return False
+    lo, _ = talk.segment(p.start)
+    before = talk.ref_before(p.start, 0)
+    follows = (
+        p.end + 1 if p.end < len(talk) and talk.closes(p.end) and talk.words[p.end] in _BREAKS else p.end
+    )
+    return before is not None and before.start == lo and follows < len(talk) and _is_score(talk, follows)
+
+
+def _is_score(talk: Talk, i: int) -> bool:
+    """Whether a score begins at word ``i``, "4-0" or "red 4"; two words of a name at most stand before it."""
+    _, hi = talk.segment(i)
+    numbers = (talk.number_at(k) for k in range(i, min(i + 3, hi)))
+    return any(k is not None and k in talk.taken for k in numbers)
 
 
 def _strongest(parts: list[Part]) -> tuple[Corner | None, Tie]:

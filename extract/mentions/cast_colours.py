@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import cast
@@ -13,6 +14,8 @@ from extract.rules.base import CORNERS, Corner
 
 _ARTICLES = frozenset({"the", "a", "an", "that", "this", "our", "your"})
 
+#: So many lines that begin with a letter show alone that it is a corner's.
+_HEADS = 3
 _LETTERED = frozenset({"mat", "pool", "group", "'"})
 _MARKS = frozenset({"", ".", ",", "!", "?", ";", ":", "...", "…", "-", "/", "(", ")", "+"})
 
@@ -27,14 +30,22 @@ def _homophones() -> dict[str, str]:
     return dict(cast("dict[str, str]", table_of("colours")["homophones"]))
 
 
+@lru_cache(maxsize=1)
+def _shortened() -> dict[str, str]:
+    return dict(cast("dict[str, str]", table_of("colours")["shortened"]))
+
+
 def colour_refs(talk: Words, words: CornerWords) -> list[CornerRef]:
     """Every place where a colour or a side stands for a corner, in order."""
     colours = dict(words.colours)
+    if talk.notes:
+        written = colours
+        colours = {
+            short: written[whole] for short, whole in _shortened().items() if whole in written
+        } | written
     refs = [*_written(talk, colours, frozenset(words.lamps)), *_sides(talk, dict(words.sides))]
     refs += (
-        _letters(talk, {colour[0].upper(): corner for colour, corner in colours.items()})
-        if talk.notes
-        else ()
+        _letters(talk, {colour[0].upper(): corner for colour, corner in words.colours}) if talk.notes else ()
     )
     return sorted(refs, key=lambda ref: ref.start)
 
@@ -136,7 +147,9 @@ def _letters(talk: Words, letters: Mapping[str, Corner]) -> Iterator[CornerRef]:
             continue
         if talk.after(i + 1) not in word_list("colours", "body") and talk.before(i) not in _LETTERED:
             hits.append((i, letters[letter]))
-    found = {corner for _, corner in hits}
-    if len(found) == 2 and all(sum(c == corner for _, c in hits) > 1 for corner in CORNERS):
+    heads = Counter(corner for i, corner in hits if talk.opens[i])
+    often = {corner for corner in CORNERS if sum(c == corner for _, c in hits) > 1}
+    # One of the two may have nothing to be noted of; then lines must begin with the other's letter.
+    if len(often) == 2 or any(n >= _HEADS for n in heads.values()):
         for i, corner in hits:
             yield CornerRef(i, i + 1, corner, "colour", 0.85)

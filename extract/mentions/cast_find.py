@@ -32,6 +32,8 @@ _COST_WORD, _COST_AND, _COST_LINE, _COST_END, _COST_PERSON, _COST_COLOUR, _COST_
     6.0,
 )
 _NOBODY = 5.0
+#: Capitals that are short for a name, and what speaks against them.
+_INITIALS, _SHORT = 3, -2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,10 @@ def _introductions(key: str) -> object:
 
 def _bind(talk: Words, anchors: list[CornerRef], end: int) -> dict[Corner, Heard]:
     scan = Scan(talk, end)
-    people = [run for run in scan.runs if run.kind == "person"]
+    colours = {i for anchor in anchors for i in range(anchor.start, anchor.end)}
+    people = [
+        run for run in scan.runs if run.kind == "person" and not colours.issuperset(range(run.start, run.end))
+    ]
     worth: dict[Run, float] = {}
     seen: set[str] = set()
     for run in people:
@@ -134,7 +139,14 @@ def _worth(scan: Scan, run: Run) -> float:
     """What speaks for the run's being an athlete's name: it comes again, and has two words or three."""
     words = [scan.talk.norm[k] for k in range(run.start, run.end) if scan.talk.word[k]]
     again = max(scan.often(words[-1]), scan.counts[words[0]]) - 1
-    return 0.4 * min(again, 6) + (0.8 if 2 <= len(words) <= 4 else 0.0) - (1.0 if again < 1 else 0.0)
+    # Two or three capitals are short for a name.
+    short = len(words) == 1 and scan.talk.text[run.start].isupper() and len(words[0]) <= _INITIALS
+    return (
+        (_SHORT if short else 0.0)
+        + 0.4 * min(again, 6)
+        + (0.8 if 2 <= len(words) <= 4 else 0.0)
+        - (1.0 if again < 1 else 0.0)
+    )
 
 
 def _distance(talk: Words, anchor: CornerRef, run: Run, runs: list[Run], anchors: list[CornerRef]) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
@@ -23,7 +23,8 @@ _SPLIT = re.compile(r"[\s\-/]+")
 class Form:
     """One way to name a corner: its ``words`` in lower case and in order, hyphens left out.
 
-    ``common`` is set when every word is everyday English, so that the form needs capitals or context.
+    ``common`` is set when every word is everyday English, so that the form needs capitals or context. ``written`` are the
+    words of an alias with a capital in it as it was given: written so, it is meant, whatever else the word may be.
     """
 
     words: tuple[str, ...]
@@ -32,6 +33,7 @@ class Form:
     part: Part
     confidence: float
     common: bool
+    written: tuple[str, ...] = ()
 
 
 def name_words(name: str) -> list[str]:
@@ -114,8 +116,13 @@ def _person_forms(person: Person, corner: Corner) -> list[Form]:
     for alias in person.aliases:
         words = tuple(name_words(alias))
         if words:
-            forms.append(_form(words, corner, "nickname", "alias", 0.92))
+            form = _form(words, corner, "nickname", "alias", 0.92)
+            forms.append(form if alias.islower() else replace(form, written=tuple(_written(alias))))
     return forms
+
+
+def _written(alias: str) -> list[str]:
+    return [word.replace("’", "'").strip(".") for word in _SPLIT.split(alias.strip()) if word.strip(".")]
 
 
 def _team_forms(team: str, corner: Corner) -> list[Form]:

@@ -27,6 +27,8 @@ _ABBREVIATION = re.compile(r"^([a-z]{1,3})'([a-z]{2,})$")
 _NO_INITIALS = frozenset({"A", "I", "R", "B", "T"})
 #: So often a letter must stand alone to be somebody's initial.
 _OFTEN = 4
+#: So often a code of some letters must come to be somebody's name.
+_AGAIN = 3
 _CONTRACTED = frozenset({"ll", "re", "ve", "em", "til", "cause", "am", "all", "know", "clock"})
 
 
@@ -87,8 +89,13 @@ class Names:
             forms = [form for form in self._by_first.get(bare, ()) if len(form.words) == 1]
         for form in forms or ():
             end = self._follow(form, i, bare)
-            if end and (not form.common or self._is_name(i, end, form)):
-                sure = 0.8 if form.common and not (self.talk.cased and len(form.words) > 1) else 1.0
+            given = bool(end) and self._as_given(form, i, end)
+            if end and (not form.common or given or self._is_name(i, end, form)):
+                sure = (
+                    0.8
+                    if form.common and not given and not (self.talk.cased and len(form.words) > 1)
+                    else 1.0
+                )
                 return NameRef(i, end, form, form.how, round(form.confidence * penalty * sure, 3))
         return None
 
@@ -107,6 +114,14 @@ class Names:
             if at >= len(talk) or (talk.norm[at] if k else first) != word:
                 return 0
         return at + 1
+
+    def _as_given(self, form: Form, i: int, end: int) -> bool:
+        """Whether an alias stands here letter by letter as it was given, in a text in which capitals tell something."""
+        talk = self.talk
+        if not form.written or not talk.cased:
+            return False
+        shown = [talk.text[k].strip(".") for k in range(i, end) if talk.word[k]]
+        return [word.removesuffix("'s") for word in shown] == list(form.written)
 
     def _is_name(self, i: int, end: int, form: Form) -> bool:
         """Whether an everyday word at ``i`` is meant as the name that it also is."""
@@ -158,10 +173,23 @@ class Names:
                 confidence = 0.88 if point else 0.8
                 if form is None:
                     form = self._only(partial(_skeleton, stem))
+            if form is None and talk.notes and self._is_code(i):
+                form, confidence = self._only(partial(_letters_of, norm)), 0.8
             if form:
                 refs.append(NameRef(i, i + 1, form, form.how, confidence))
         self._take(refs)
         return refs
+
+    def _is_code(self, i: int) -> bool:
+        """Whether a token is one of a few capitals that come again and again, as a sheet has for a name: "OAK", "WBN"."""
+        talk = self.talk
+        text, norm = talk.text[i], talk.norm[i]
+        if not (talk.cased and text.isupper() and text.isalpha() and 3 <= len(text) <= 4):
+            return False
+        barred = (
+            norm in CORNERS or norm in word_list("names", "trade") or norm in word_list("names", "grammar")
+        )
+        return not barred and talk.text.count(text) >= _AGAIN
 
     def _only(self, test: Callable[[str], bool]) -> Form | None:
         """The form with a word that passes ``test``, when such forms all speak of one corner."""
@@ -291,6 +319,12 @@ def _clipped(start: str, end: str, word: str) -> bool:
 
 def _begins(start: str, word: str) -> bool:
     return word.startswith(start) and len(word) > len(start) + 1
+
+
+def _letters_of(some: str, word: str) -> bool:
+    """Whether a word begins as ``some`` and has its letters in their order."""
+    rest = iter(word)
+    return word[:1] == some[:1] and len(word) > len(some) and all(letter in rest for letter in some)
 
 
 def _skeleton(consonants: str, word: str) -> bool:

@@ -169,7 +169,8 @@ def _sort(norm: str) -> _Sort:
 
 def name_like(talk: Words, i: int) -> bool:
     """Whether the word at ``i`` looks like one of a name, by its letters and its place."""
-    if not talk.word[i] or (talk.cased and not talk.cap[i]):
+    if not talk.word[i] or (talk.cased and not talk.cap[i]) or talk.norm[i][-1:].isdigit():
+        # "T3", "P2": no name ends with a figure.
         return False
     barred, given, common, filler = _sort(talk.norm[i])
     if barred:

@@ -50,10 +50,14 @@ class TalkDocument:
 
     def __init__(self, transcript: Transcript) -> None:
         self.cues: tuple[Cue, ...] = transcript.cues
-        self.notes = transcript.format == "csv"
-        self.interpolated = transcript.format == "block"
+        self.interpolated = transcript.interpolated
         forms, self._begins = tokenize("\n".join(cue.text for cue in self.cues).translate(PLAIN))
         self.tokens = Words(forms)
+        if transcript.typed and transcript.format == "csv":
+            # The words that stand for the heads of columns are none that anybody typed.
+            self.tokens.notes = True
+        # Captions in short lines are no notes: people who type leave out the function words.
+        self.notes = transcript.format == "csv" or (transcript.typed and self.tokens.notes)
         self.at = [i for i, space in enumerate(self.tokens.space) if not space]
         lower = self.tokens.lower
         self.lower = [lower[i] for i in self.at]

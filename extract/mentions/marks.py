@@ -21,6 +21,8 @@ def find_marks(talk: Talk) -> list[MarkMention]:
     roles: tuple[Mark, ...] = ("period_start", "period_end", "bout_end")
     for role in roles:
         for term in talk.terms.all(role):
+            if term.start in talk.marked:
+                continue
             stance = stance_of(talk, term.start, term.end)
             if role == "period_start" and stance == "recalled" and _named_behind(talk, term):
                 stance = "asserted"
@@ -31,6 +33,8 @@ def find_marks(talk: Talk) -> list[MarkMention]:
                 )
             )
     for term in talk.terms.all("period_word"):
+        if term.start in talk.marked:
+            continue
         # "Second period, three minutes": a period named at the head of a sentence announces it.
         number = _period(talk, term)
         lo, _ = talk.segment(term.start)

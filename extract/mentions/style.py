@@ -23,8 +23,13 @@ def plain_text(text: str) -> str:
 def heard_style(transcript: Transcript) -> tuple[str, bool]:
     """The style that the words point to, and whether they do so surely."""
     text = plain_text(" ".join(cue.text for cue in transcript.cues))
+    # What a heading has is meant to tell it.
+    heading = plain_text(" ".join(cue.text for cue in transcript.cues if cue.heading))
     styles = load_styles()
-    counts = {name: sum(text.count(f" {tell} ") for tell in style.tells) for name, style in styles.items()}
+    counts = {
+        name: sum(text.count(f" {tell} ") + _ENOUGH * heading.count(f" {tell} ") for tell in style.tells)
+        for name, style in styles.items()
+    }
     base = _most_told(styles, counts)
     for style in sorted(styles.values(), key=lambda style: (style.needs, style.name)):
         if counts[style.name] and _decides(style, styles[base], counts):

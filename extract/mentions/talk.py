@@ -44,10 +44,17 @@ class Talk:
     """A document with all that the finders look at.
 
     A segment is the stretch in which words belong together: a clause where there is punctuation, a cue where there
-    is none. ``taken`` holds the numbers (by position in ``numbers``) that a finder has already read as something.
+    is none. ``taken`` holds the numbers (by position in ``numbers``) that a finder has already read as something,
+    ``marked`` the words that are marks of a score sheet; ``colours`` are the words for the two corners.
     """
 
-    def __init__(self, document: TalkDocument, lexicon: Lexicon, refs: Sequence[CornerRef]) -> None:
+    def __init__(
+        self,
+        document: TalkDocument,
+        lexicon: Lexicon,
+        refs: Sequence[CornerRef],
+        colours: Sequence[str] = ("red", "blue"),
+    ) -> None:
         self.document = document
         self.lexicon = lexicon
         self.words = document.lower
@@ -59,6 +66,8 @@ class Talk:
         )
         self.refs = sorted(moved, key=lambda r: r.start)
         self.taken: set[int] = set()
+        self.marked: set[int] = set()
+        self.colours = tuple(colours)
         self._ref_starts = [r.start for r in self.refs]
         self._ref_at = {i: ref for ref in self.refs for i in range(ref.start, ref.end)}
         self._number_at = {

@@ -67,6 +67,14 @@ def is_common(word: str) -> bool:
     return False
 
 
+#: From such a share of function words on a text is talk, however it is written; a longer word is no code.
+_SPOKEN, _CODE = 0.12, 4
+
+
+def _is_long(text: str, shouted: bool) -> bool:
+    return shouted and len(text) > _CODE
+
+
 class Words:
     """Tokens as parallel lists, so that the matching loops touch no objects.
 
@@ -100,15 +108,16 @@ class Words:
                 opening = effect == "opens"
         words = sum(self.word)
         self.capitals: int = sum(self.cap)
-        if sum(shouted) > 0.5 * words:
-            # Captions all in capitals tell as little by them as captions without any.
+        function_words = word_list("names", "grammar")
+        grammar = sum(map(function_words.__contains__, self.lower))
+        long = sum(map(_is_long, self.text, shouted))
+        if sum(shouted) > 0.5 * words and (grammar > _SPOKEN * words or long > 0.5 * words):
+            # Captions all in capitals tell as little by them as captions without any; a sheet full of codes does not.
             self.cap = [False] * len(self.text)
         self.cased: bool = sum(self.cap) > 0.04 * max(words, 1)
         self._places: defaultdict[str, list[int]] = defaultdict(list)
         for i, norm in enumerate(self.norm):
             self._places[norm].append(i)
-        function_words = word_list("names", "grammar")
-        grammar = sum(map(function_words.__contains__, self.lower))
         self.notes: bool = words > 0 and self.cased and grammar < 0.24 * words
 
     def __len__(self) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import cast
 
 from extract.checks import Checked, Finding
+from extract.checks.understood import NOTHING
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import OtherLog, other_logs
 from extract.log.riding import Ride
@@ -46,6 +47,10 @@ from extract.transcript.cue import Transcript, hundredths
 _PLAIN_CLOCKS = ("m:ss", "seconds+remain", "words+remain", "time pair+remain")
 
 
+#: Of a talk of which nothing was understood.
+NO_RESULT = Result(None, "unknown", (0, 0), None, 0.0)
+
+
 def build_record(
     transcript: Transcript,
     heard: Heard,
@@ -61,6 +66,7 @@ def build_record(
     """The record of one bout. ``origins`` says where ``rules`` and ``edition`` came from; ``alternatives`` is how
     many of the next best logs are listed at most, ``decisions`` those that are in force."""
     mentions = heard.mentions
+    silent = any(finding.kind == NOTHING for finding in findings)
     statements = tuple(
         _statement(n, c, heard, log.facts.meant.get(c.mention)) for n, c in enumerate(checked, 1)
     )
@@ -94,7 +100,7 @@ def build_record(
         statements=statements,
         clock=tuple(reading for _, reading in clock),
         challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
-        result=_result(log, checked, mentions, rules),
+        result=NO_RESULT if silent else _result(log, checked, mentions, rules),
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
         riding_time=tuple(_riding(ride) for ride in rides),
         search=Search(round(log.dropped, 6)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from extract.checks.understood import NOTHING
 from extract.checks.words import clock_text, score_text
 from extract.record.model import Flag, Record, Statement
 from extract.record.plain import printable, score_or_words, stated
@@ -11,17 +12,20 @@ def disagreements(record: Record) -> tuple[Statement | Flag, ...]:
     """What was said and does not agree with the log, by time.
 
     These are the statements that disagree, and each flag above a note that holds something said against
-    something else computed, unless it is about one of those statements.
+    something else computed, unless it is about one of those statements; and the flag that nothing was understood.
     """
     statements = [statement for statement in record.statements if statement.verdict == "disagrees"]
     listed = {statement.id for statement in statements}
     flags = [
         flag
         for flag in record.flags
-        if flag.severity != "note"
-        and None not in (flag.said, flag.computed)
-        and flag.said != flag.computed
-        and listed.isdisjoint(flag.refs)
+        if flag.kind == NOTHING
+        or (
+            flag.severity != "note"
+            and None not in (flag.said, flag.computed)
+            and flag.said != flag.computed
+            and listed.isdisjoint(flag.refs)
+        )
     ]
     return tuple(sorted((*statements, *flags), key=lambda item: item.t))
 
@@ -30,7 +34,7 @@ def disagreement_lines(record: Record, file: str) -> tuple[str, ...]:
     """A line for each disagreement: ``file:cue:time: said 3-1, computed 3-0: why``.
 
     ``cue`` is the number of the cue, ``time`` minutes and seconds of the recording, scores are red first. The
-    cue of a flag that stands at none is 0.
+    cue of a flag that stands at none is 0, and where nothing was said there is only why.
     """
     return tuple(_line(item, printable(file)) for item in disagreements(record))
 
@@ -41,4 +45,6 @@ def _line(item: Statement | Flag, file: str) -> str:
     else:
         said, computed = score_or_words(item.said), score_or_words(item.computed)
     place = f"{file}:{item.cue or 0}:{clock_text(item.t)}"
+    if not said and not computed:
+        return f"{place}: {printable(item.why)}"
     return f"{place}: said {said}, computed {computed}: {printable(item.why)}"

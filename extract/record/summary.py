@@ -110,7 +110,8 @@ class _Printer:
         if result.by == "unknown":
             how = ", how is not known" if result.winner else ""
         said = f"; said at the end: {score_text(result.said_score)}" if result.said_score else ""
-        self.line(f"Winner: {winner}{how} (confidence {result.confidence:.2f}){said}")
+        sure = f" (confidence {result.confidence:.2f})" if result.confidence else ""
+        self.line(f"Winner: {winner}{how}{sure}{said}")
         self.line("")
 
     def scores(self) -> None:

@@ -23,6 +23,8 @@ class Cue:
     ``text`` (and its end), the position in the cue's text as it stands in the source; it is empty when both are
     the same. ``anchors`` are known word times, ``(position in text, seconds)``, ascending; where there are none,
     time runs evenly over the characters. ``turn`` tells that a sign in the source says that another speaker begins here.
+    A ``heading`` is what stands above the first time: it tells who wrestles and in which style, and nothing of what
+    happens.
     """
 
     index: int
@@ -33,6 +35,7 @@ class Cue:
     origin: tuple[int, ...] = ()
     anchors: tuple[tuple[int, float], ...] = ()
     turn: bool = False
+    heading: bool = False
 
     def time_at(self, position: int) -> float:
         """Seconds at which the character at ``position`` of ``text`` is spoken, interpolated.
@@ -85,6 +88,8 @@ class Transcript:
     """The cues of one recording or of a part of it, in order of time, and where they came from.
 
     What was cut out of a longer recording says which ``part`` of it that is; its cues keep their times and indexes.
+    ``notices`` say, for a person, what of the file was not used, or not as it stands. ``typed`` is a text of short
+    lines, each with its time, or a table of several columns, as somebody types them.
     """
 
     file: str
@@ -92,6 +97,13 @@ class Transcript:
     sha256: str
     cues: tuple[Cue, ...]
     part: PartOf | None = None
+    notices: tuple[str, ...] = ()
+    typed: bool = False
+
+    @property
+    def interpolated(self) -> bool:
+        """Whether times inside the cues, which are long, are only estimated."""
+        return self.format == "block" and not self.typed
 
     @property
     def begins(self) -> float:

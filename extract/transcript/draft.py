@@ -94,6 +94,9 @@ def assemble(
     rolling: bool = False,
     slowest: float = 0.0,
     least: float = 0.0,
+    heading: str = "",
+    notices: Sequence[str] = (),
+    typed: bool = False,
 ) -> Transcript:
     """The transcript of the drafts, which are in the order of the source.
 
@@ -102,6 +105,10 @@ def assemble(
     next start, but no longer than its text takes at ``slowest`` characters a second (0: as slow as may be) or ``least``
     seconds, whichever is more. Raises InputError for times out of order, a cue of too much text, and where no text is
     left.
+
+    ``heading`` stood above the first time; it becomes a cue of its own at that time, of the same index as the first, whose
+    place in the source then begins after the heading and a line end. ``notices`` and ``typed`` are those of the
+    transcript.
     """
     _check_order(source, drafts)
     for draft in drafts:
@@ -136,7 +143,25 @@ def assemble(
         last = draft
     if not cues:
         raise source.error("no cue with text found", "give a transcript with times and text")
-    return Transcript(source.name, format, source.sha256, tuple(cues))
+    if heading.strip():
+        cues = _headed(heading.strip(), cues)
+    return Transcript(source.name, format, source.sha256, tuple(cues), None, tuple(notices), typed)
+
+
+def _headed(heading: str, cues: Sequence[Cue]) -> list[Cue]:
+    """The cues with a heading before them. It takes no time, and is a part of the first cue's text in the source."""
+    first, moved, start = cues[0].index, len(heading) + 1, cues[0].start
+    draft = Draft(first, 1, start, start, heading)
+    clean(draft)
+    return [
+        *(replace(head, heading=True) for head in _cut(draft, 0, _parts(draft, 0), False)),
+        *(
+            replace(cue, origin=tuple(moved + at for at in cue.origin or range(len(cue.text) + 1)))
+            if cue.index == first
+            else cue
+            for cue in cues
+        ),
+    ]
 
 
 def too_long(source: Source, line: int) -> InputError:

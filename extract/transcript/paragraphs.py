@@ -3,27 +3,39 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from extract.transcript.bout_clock import NOTICE, Countdown, counted_down, is_heading
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import Source
 from extract.transcript.draft import Draft, assemble
+from extract.transcript.names import wording
+from extract.transcript.notes import NOTE_LEAST_S, NOTE_RATE
 from extract.transcript.plain import GAP, PLAIN
 from extract.transcript.times import TIME_REMEDY, clock_seconds, time_problem
 
 _TIME = r"[-−]?[0-9]+(?::[0-9]+){1,2}(?:[.,][0-9]+)?"
+#: A mark of a list before a stamp, and a dash between a bare stamp and what is said.
+_BULLET, _DASH = (
+    rf"{GAP}(?:(?:[*•·‣◦▪+-]|[0-9]{{1,3}}[.)])[ \t]+{GAP})?",
+    r"(?:[ \t]*[|-]+[ \t]+|[ \t]*:[ \t]+|[ \t]+|$)",
+)
 #: The ways to write a stamp. A file keeps to one: another at the start of a line is talk.
 _STAMPS = {
-    "[": re.compile(rf"{GAP}\[{GAP}({_TIME}){GAP}\]:?[ \t]*"),
-    "(": re.compile(rf"{GAP}\({GAP}({_TIME}){GAP}\):?[ \t]*"),
-    "": re.compile(rf"{GAP}([-−]?[0-9]+(?::[0-9]{{2}}){{1,2}}(?:[.,][0-9]+)?)(?:[ \t]+|$)"),
+    "[": re.compile(rf"{_BULLET}\[{GAP}({_TIME}){GAP}\]:?[ \t]*"),
+    "(": re.compile(rf"{_BULLET}\({GAP}({_TIME}){GAP}\):?[ \t]*"),
+    "": re.compile(rf"{_BULLET}([-−]?[0-9]+(?::[0-9]{{2}}){{1,2}}(?:[.,][0-9]+)?){_DASH}"),
 }
 #: At most so many lines, none longer than that, may stand above the first stamp: a title, a date, who speaks.
-_TITLE_LINES, _TITLE_WIDTH = 5, 120
+_TITLE_LINES, _TITLE_WIDTH = 6, 120
 #: A stamp with a slip of the hand in it: a letter among the digits, another mark for the colon.
 _SLIPS = {
     "[": re.compile(rf"{GAP}\[{GAP}([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*){GAP}\]"),
     "(": re.compile(rf"{GAP}\({GAP}([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*){GAP}\)"),
 }
+#: Lines of typed notes are no longer, as most of them go; so many of them stand alone with their time.
+_NOTE_WIDTH, _ALONE, _NOTES = 48, 0.8, 3
 #: Slower, characters a second, nobody talks for a whole paragraph: the rest of the time until the next is silence.
 _SLOWEST = 8.0
 
@@ -38,7 +50,12 @@ def read_paragraphs(source: Source) -> Transcript:
     long as slow talk takes, or several of the same index
     where the paragraph has labels of several speakers. The last one's length is estimated from its characters at
     the median rate of the others. A cue's text in the source is what stands between its stamp and the next,
-    white space at both ends left out. A few lines of title above the first stamp are passed over."""
+    white space at both ends left out. A few lines above the first stamp are a heading; the text of the first
+    cue then begins with them and a line end.
+
+    Short lines are typed notes. Where their times count down in each period, they are those of the bout clock (see
+    ``bout_clock``): a cue's text then begins with its stamp, and "left" stands behind that; lines right above the
+    first stamp of a period are a cue of the same index at the period's start, and a line end parts the two."""
     lines = source.text.split("\n")
     style = next((found for found in map(stamp_style, lines) if found is not None), None)
     if style is None:
@@ -47,16 +64,97 @@ def read_paragraphs(source: Source) -> Transcript:
         (i, match) for i, line in enumerate(lines) if (match := _STAMPS[style].match(line.translate(PLAIN)))
     ]
     _check_stamps(source, lines, style)
-    _check_title(source, lines[: found[0][0]])
-    drafts = []
+    title = _title(source, lines[: found[0][0]])
     stops = [i for i, _ in found[1:]] + [len(lines)]
-    for n, ((i, match), stop) in enumerate(zip(found, stops, strict=True)):
+    paragraphs = []
+    for (i, match), stop in zip(found, stops, strict=True):
         start = clock_seconds(match[1])
         if start is None:
             raise source.error(time_problem(match[1]), TIME_REMEDY, i + 1)
-        text = "\n".join([lines[i][match.end() :], *lines[i + 1 : stop]]).strip()
-        drafts.append(Draft(n + 1, i + 1, start, None, text))
-    return assemble(source, "block", drafts, labels="typed", slowest=_SLOWEST)
+        paragraphs.append(_Paragraph(i + 1, start, match[1], [lines[i][match.end() :], *lines[i + 1 : stop]]))
+    typed = _are_notes(paragraphs)
+    countdown = _countdown(title, paragraphs) if typed else None
+    if countdown is not None:
+        headed = [line for line in title if is_heading(line)]
+        title = [line for line in title if not is_heading(line)]
+        drafts = list(_by_the_clock(paragraphs, countdown, headed))
+    else:
+        drafts = [Draft(n, p.line, p.start, None, p.text) for n, p in enumerate(paragraphs, 1)]
+    slowest, least = (NOTE_RATE, NOTE_LEAST_S) if typed else (_SLOWEST, 0.0)
+    notices = [NOTICE] if countdown is not None else []
+    return assemble(
+        source,
+        "block",
+        drafts,
+        labels="typed",
+        slowest=slowest,
+        least=least,
+        heading="\n".join(title),
+        notices=notices,
+        typed=typed,
+    )
+
+
+@dataclass(slots=True)
+class _Paragraph:
+    """A stamp as it is written, with its line and its seconds, and the lines from behind it to the next."""
+
+    line: int
+    start: float
+    stamp: str
+    lines: list[str]
+
+    @property
+    def text(self) -> str:
+        return "\n".join(self.lines).strip()
+
+    @property
+    def under(self) -> list[str]:
+        """The lines under the stamp's own, but for those with which a period is headed."""
+        headed = next((n for n, line in enumerate(self.lines) if n and is_heading(line)), len(self.lines))
+        return self.lines[1:headed]
+
+
+def _are_notes(paragraphs: Sequence[_Paragraph]) -> bool:
+    """Whether the paragraphs are short lines, as typed notes are."""
+    widths = sorted(len(p.text) for p in paragraphs if p.text)
+    alone = sum(bool(p.lines[0].strip()) and not any(map(str.strip, p.under)) for p in paragraphs)
+    short = len(widths) >= _NOTES and widths[len(widths) // 2] <= _NOTE_WIDTH
+    return short and alone >= _ALONE * len(widths)
+
+
+def _countdown(title: Sequence[str], paragraphs: Sequence[_Paragraph]) -> Countdown | None:
+    """The times of the recording, where those of the notes are of the bout clock."""
+    headed = {n for n, p in enumerate(paragraphs, 1) if any(map(is_heading, p.lines[1:]))} - {len(paragraphs)}
+    return counted_down([p.start for p in paragraphs], frozenset(headed))
+
+
+def _by_the_clock(
+    paragraphs: Sequence[_Paragraph], countdown: Countdown, headed: Sequence[str]
+) -> Iterator[Draft]:
+    """The drafts of notes with times of the bout clock; ``headed`` are the lines that head the first period."""
+    over = list(headed)
+    left = wording("say", "clock").partition("{value}")[2]
+    for n, p in enumerate(paragraphs):
+        own = list(p.lines)
+        moved: list[str] = []
+        if n + 1 in countdown.first:
+            # What stands under the last note of a period heads the next.
+            moved, own = [line for line in own[1:] if line.strip()], own[:1]
+        note = "\n".join(own).strip()
+        begin = 0
+        if over:
+            head = "\n".join(over).strip()
+            begin = len(head) + 1
+            at = countdown.starts[countdown.first.index(n)]
+            yield Draft(n + 1, p.line, at, None, head)
+        over = moved
+        said = f"{p.stamp}{left}; "
+        origin = [*range(len(p.stamp)), *[len(p.stamp)] * (len(left) + 2)]
+        origin += range(len(p.stamp) + 1, len(p.stamp) + 1 + len(note))
+        if not note:
+            said, origin = said[:-2], origin[:-2]
+        yield Draft(n + 1, p.line, countdown.times[n], None, said + note, [begin + at for at in origin])
 
 
 def _check_stamps(source: Source, lines: list[str], style: str) -> None:
@@ -69,9 +167,11 @@ def _check_stamps(source: Source, lines: list[str], style: str) -> None:
             raise source.error(time_problem(slip[1]), TIME_REMEDY, number)
 
 
-def _check_title(source: Source, lines: list[str]) -> None:
+def _title(source: Source, lines: list[str]) -> list[str]:
+    """The lines above the first stamp."""
     written = [(i, line) for i, line in enumerate(lines) if line.strip()]
     too_much = len(written) > _TITLE_LINES or any(len(line) > _TITLE_WIDTH for _, line in written)
     if too_much:
         problem = "talk before the first time"
         raise source.error(problem, "put the time at which it begins before it", written[0][0] + 1)
+    return [line.strip() for _, line in written]

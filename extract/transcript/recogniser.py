@@ -43,7 +43,9 @@ def read_recogniser(source: Source) -> Transcript:
     if not isinstance(tree, dict):
         raise source.error("JSON without segments", "give an object with segments, or a list of them")
     if isinstance(tree.get("segments"), list) and (tree["segments"] or not tree.get("words")):
-        return assemble(source, "asr", _Segments(source, "segments").drafts(tree["segments"]), labels="captions")
+        return assemble(
+            source, "asr", _Segments(source, "segments").drafts(tree["segments"]), labels="captions"
+        )
     if isinstance(tree.get("words"), list):
         return assemble(source, "asr", _Words(source).drafts(tree["words"]), labels="captions")
     raise source.error("JSON without a list of segments or words", _REMEDY)

@@ -80,7 +80,6 @@ def label(drafts: Sequence[Draft], style: LabelStyle) -> None:
             draft.runs = labels.runs(draft.text)
 
 
-
 def _tells_of_bout(label: str) -> bool:
     return any(word.lower() in names("labels", "no_speaker") for word in label.split())
 

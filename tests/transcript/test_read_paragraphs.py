@@ -68,8 +68,18 @@ def test_score_at_line_start_is_no_bare_stamp(read) -> None:
     assert [cue.text for cue in read("0:04 It is\n3:1 now\n0:09 Yes\n").cues] == ["It is\n3:1 now", "Yes"]
 
 
-def test_title_is_passed_over_but_talk_is_not(read, fail) -> None:
-    assert [cue.text for cue in read("Final, mat one\nSaturday\n\n[0:04] Go\n").cues] == ["Go"]
+def test_title_is_a_heading_but_talk_is_not(read, fail) -> None:
+    head, go = read("Final, mat one\nSaturday\n\n[0:04] Go\n").cues
+    assert (head.text, head.heading, head.index, head.start, head.end) == (
+        "Final, mat one\nSaturday",
+        True,
+        1,
+        4.0,
+        4.0,
+    )
+    # The heading and a line end stand before it in the first cue's own text.
+    assert (go.text, go.heading, go.index, go.start) == ("Go", False, 1, 4.0)
+    assert (go.source_position(0), go.source_position(2)) == (24, 26)
     error = fail("\n" + "and they wrestle on " * 10 + "\n[0:04] Go\n")
     assert (error.problem, error.line) == ("talk before the first time", 2)
 

@@ -1,0 +1,161 @@
+"""The rows of a table of notes, and how they are laid out."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from extract.transcript.columns import Column, Columns, Kind, columns_of, headless, kinds_of
+from extract.transcript.plain import plain
+
+TIME_LIKE = re.compile(
+    r"[-−+]?[0-9]+(?::[0-9]+){0,2}(?:[.,][0-9]+)?|[-+]?(?:nan|inf|infinity)", re.IGNORECASE
+)
+#: Under a header that does not say so, only such a column is one of times: a bare number may be anything.
+CLOCK_LIKE = re.compile(r"[-−]?[0-9]+(?::[0-9]+){1,2}(?:[.,][0-9]+)?")
+_DELIMITERS = "\t;,|"
+_SAMPLE = 40
+#: So many lines may stand above the table: a title, a date, who wrestles.
+_TITLE_LINES = 6
+#: The csv module's own limit is the whole process's, and any library may have lifted it.
+_LONGEST_CELL = 131_072
+
+Row = tuple[int, list[str]]
+
+
+class CellTooLong(Exception):
+    """A cell passes the limit of the csv module; ``args`` is the line of its row and what the module said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """How the rows are to be read: their delimiter, the columns, how many of them a row has, whether the first row is a
+    header, and how many rows stand above it or above the first row."""
+
+    delimiter: str
+    columns: Columns
+    width: int
+    header: bool
+    above: int = 0
+    heads: tuple[str, ...] = field(default=())
+
+    @property
+    def time(self) -> int | None:
+        """The column of times of the recording or, where there is none, of the bout clock."""
+        return self.columns.time if self.columns.time is not None else self.clock
+
+    @property
+    def clock(self) -> int | None:
+        """The column of the bout clock."""
+        return next((c.place for c in self.columns.text if c.role == "clock"), None)
+
+    @property
+    def note(self) -> int | None:
+        """The one column that the text of a note stands in; None where it is made of several, or there is none."""
+        text = self.columns.text
+        return text[0].place if len(text) == 1 and text[0].role == "note" else None
+
+
+def rows_of(text: str, delimiter: str) -> list[Row]:
+    """The rows that have anything in them, each with the number of its first line. Raises CellTooLong."""
+    reader = csv.reader([line + "\n" for line in text.split("\n")], delimiter=delimiter)
+    rows = []
+    line = 1
+    try:
+        for row in reader:
+            if max(map(len, row), default=0) > _LONGEST_CELL:
+                raise CellTooLong(line, f"a cell of more than {_LONGEST_CELL:,} characters")
+            if any(cell.strip() for cell in row):
+                rows.append((line, row))
+            line = reader.line_num + 1
+    except csv.Error as error:
+        raise CellTooLong(line, str(error)) from None
+    return rows
+
+
+def layout_of(text: str) -> Layout | None:
+    """How the table is laid out, from its first rows; None where it is none of times and notes. Raises CellTooLong."""
+    sample = "\n".join(text.lstrip("\n").split("\n", _SAMPLE)[:_SAMPLE])
+    found = [_layout(rows_of(sample, mark), mark) for mark in _DELIMITERS if mark in sample]
+    layouts = [layout for layout in found if layout is not None]
+    return next((layout for layout in layouts if layout.time is not None), layouts[0] if layouts else None)
+
+
+def _layout(numbered: Sequence[Row], delimiter: str) -> Layout | None:
+    rows = [row for _, row in numbered]
+    above = 0
+    while above < min(_TITLE_LINES, len(rows)) and sum(bool(cell.strip()) for cell in rows[above]) < 2:
+        above += 1
+    rows = rows[above:]
+    if len(rows) < (1 if not above else 2) or len(rows[0]) < 2:
+        return None
+    return _headed(rows, delimiter, above) or _headless(rows, delimiter, above)
+
+
+def _headed(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layout | None:
+    """The layout of a table whose first row has names of columns that are known."""
+    heads, data = rows[0], rows[1:]
+    if any(any(map(str.isdigit, cell)) for cell in heads):
+        return None
+    kinds = kinds_of(heads)
+    told = len(set(kinds) - {None})
+    if told > 1 and not {"time", "clock"} & set(kinds):
+        place = _time_column(data, 0.6, CLOCK_LIKE)
+        if place is not None:
+            kinds[place] = "time"
+    if sum(kind in ("time", "note", "speaker") for kind in set(kinds)) < 2 and (
+        told < 2 or not {"time", "clock"} & set(kinds)
+    ):
+        return None
+    columns = columns_of(heads, kinds, data)
+    return Layout(delimiter, columns, len(heads), True, above, tuple(heads))
+
+
+def _headless(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layout | None:
+    if len(rows) > 1 and not re.search("[0-9]", "".join(rows[0])):
+        # A header of names that are not known.
+        time = _time_column(rows[1:], 0.9, CLOCK_LIKE)
+        if time is not None:
+            heads = rows[0]
+            kinds: list[Kind | None] = ["time" if place == time else None for place in range(len(heads))]
+            columns = columns_of(heads, kinds, rows[1:])
+            return Layout(delimiter, columns, len(heads), True, above, tuple(heads)) if columns.text else None
+    time = _time_column(rows, 0.9, TIME_LIKE)
+    if time is None:
+        return None
+    width = max(min(len(row) for row in rows), 2)
+    # Cells beyond those that all rows have are of an unquoted note.
+    text: tuple[Column, ...] = ()
+    if all(len(row) == width for row in rows) and width > 2:
+        text = headless(width, time, rows)
+    elif (column := _most_letters(rows, width, time)) is not None:
+        text = (Column(column, "note", ""),)
+    return Layout(delimiter, Columns(time, None, text), width, False, above) if text else None
+
+
+def _time_column(rows: Sequence[Sequence[str]], share: float, like: re.Pattern[str]) -> int | None:
+    """The first column in which at least ``share`` of the rows have a time."""
+    if not rows:
+        return None
+    for column in range(min(max(map(len, rows)), 8)):
+        # Further on, a bare number is more likely a number in a note than a time in seconds.
+        form = CLOCK_LIKE if column else like
+        times = sum(
+            len(row) > max(column, 1) and form.fullmatch(plain(row[column])) is not None for row in rows
+        )
+        if times >= share * len(rows):
+            return column
+    return None
+
+
+def _most_letters(rows: Sequence[Sequence[str]], width: int, time: int) -> int | None:
+    """The column with the most letters."""
+    letters = {
+        column: sum(sum(map(str.isalpha, row[column])) for row in rows if len(row) > column)
+        for column in range(width)
+        if column != time
+    }
+    best = max(letters, key=lambda column: letters[column], default=None)
+    return best if best is not None and letters[best] else None
