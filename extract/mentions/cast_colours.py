@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import cast
@@ -14,7 +13,7 @@ from extract.rules.base import CORNERS, Corner
 
 _ARTICLES = frozenset({"the", "a", "an", "that", "this", "our", "your"})
 
-#: So many lines that begin with a letter show alone that it is a corner's.
+#: So many lines with one letter and a code ("R td2") show alone that the letter is a corner's, if none but a corner's begins a line.
 _HEADS = 3
 _LETTERED = frozenset({"mat", "pool", "group", "'"})
 _MARKS = frozenset({"", ".", ",", "!", "?", ";", ":", "...", "…", "-", "/", "(", ")", "+"})
@@ -147,9 +146,14 @@ def _letters(talk: Words, letters: Mapping[str, Corner]) -> Iterator[CornerRef]:
             continue
         if talk.after(i + 1) not in word_list("colours", "body") and talk.before(i) not in _LETTERED:
             hits.append((i, letters[letter]))
-    heads = Counter(corner for i, corner in hits if talk.opens[i])
+    heads = {
+        talk.text[i]
+        for i, text in enumerate(talk.text)
+        if len(text) == 1 and text.isupper() and talk.opens[i]
+    }
+    coded = sum(talk.opens[i] and talk.after(i + 1)[-1:].isdigit() for i, _ in hits)
     often = {corner for corner in CORNERS if sum(c == corner for _, c in hits) > 1}
-    # One of the two may have nothing to be noted of; then lines must begin with the other's letter.
-    if len(often) == 2 or any(n >= _HEADS for n in heads.values()):
+    # One of the two may have nothing to be noted of; then it is the rows of the other's codes that show it.
+    if len(often) == 2 or (heads <= letters.keys() and coded >= _HEADS):
         for i, corner in hits:
             yield CornerRef(i, i + 1, corner, "colour", 0.85)

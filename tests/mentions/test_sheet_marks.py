@@ -76,6 +76,11 @@ def test_a_period_is_no_penalty(line: str) -> None:
 def test_a_letter_is_a_corner_where_only_one_has_anything_to_note() -> None:
     found = calls("R td2", "R gut2", "R gut2", "R so1")
     assert [corner for _, _, corner, _ in found] == ["red"] * 4
+    # Beside the letter of another it is somebody's initial.
+    talk = notes("B touch, attack", "K parries", "B again", "B long lunge", "K quiet")
+    assert not [
+        ref for ref in talk.refs if ref.how == "colour" and talk.document.tokens.text[ref.start] == "B"
+    ]
 
 
 def test_riding_time_is_another_clock() -> None:
