@@ -7,6 +7,7 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from functools import lru_cache
 
+from extract.mentions.capitals import plain_capitals
 from extract.mentions.tokens import tokenize
 from extract.mentions.words import Words
 from extract.transcript.cue import Cue, Transcript
@@ -53,7 +54,8 @@ class TalkDocument:
         self.cues: tuple[Cue, ...] = transcript.cues
         self.notes = transcript.format == "csv"
         self.interpolated = transcript.format == "block"
-        forms, self._begins = tokenize("\n".join(cue.text for cue in self.cues).translate(PLAIN))
+        talk = "\n".join(plain_capitals([cue.text for cue in self.cues]))
+        forms, self._begins = tokenize(talk.translate(PLAIN))
         self.tokens = Words(forms)
         self.at = [i for i, space in enumerate(self.tokens.space) if not space]
         lower = self.tokens.lower

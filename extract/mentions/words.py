@@ -72,7 +72,7 @@ class Words:
 
     ``text``, ``lower``, ``norm``, ``space``, ``word``, ``cap`` and ``breaks`` are those of ``WordForm``; ``opens`` tells
     that a sentence or a cue begins at the token. ``capitals`` is how many begin with one. ``cased`` is whether capitals
-    tell anything (all in capitals they do not, and no token has ``cap``), ``notes`` whether it is telegraphic notes (many
+    tell anything, ``notes`` whether it is telegraphic notes (many
     short cues, hardly a function word).
     """
 
@@ -89,7 +89,7 @@ class Words:
 
     def __init__(self, forms: Sequence[WordForm]) -> None:
         columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
-        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, shouted, then = map(
+        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, then = map(
             list, columns
         )
         self.opens: list[bool] = []
@@ -100,10 +100,7 @@ class Words:
                 opening = effect == "opens"
         words = sum(self.word)
         self.capitals: int = sum(self.cap)
-        if sum(shouted) > 0.5 * words:
-            # Captions all in capitals tell as little by them as captions without any.
-            self.cap = [False] * len(self.text)
-        self.cased: bool = sum(self.cap) > 0.04 * max(words, 1)
+        self.cased: bool = self.capitals > 0.04 * max(words, 1)
         self._places: defaultdict[str, list[int]] = defaultdict(list)
         for i, norm in enumerate(self.norm):
             self._places[norm].append(i)
