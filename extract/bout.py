@@ -112,6 +112,7 @@ def _read(
             interpolated=transcript.format == "block",
             parameters=parameters,
             facts=placed.facts,
+            first=heard.refs[0].corner if heard.refs else "red",
         )
         return placed, log
 

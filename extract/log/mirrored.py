@@ -1,16 +1,17 @@
 """The same bout with its corners exchanged: mentions, facts and readings, the other way round.
 
-The search takes the corner that the talk names first for red. So nothing in it that treats equal readings in some order
-can favour a corner: what is said of one bout and of its mirror image gives one log and its mirror image.
+The search keeps the first of readings that are equally probable, and red's come before blue's. So that this favours
+neither corner, it is given the corner that the talk names first for red: a bout and its mirror image have the same log,
+but for the corners.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from extract.log.facts import Facts
 from extract.log.hypothesis import Entry, Hypothesis, Trail, nodes
+from extract.log.search import Found
 from extract.mentions.model import (
     CallMention,
     CriteriaMention,
@@ -22,11 +23,6 @@ from extract.mentions.model import (
     ScoreMention,
 )
 from extract.rules.base import Corner, Move, Outcome, State, other
-
-
-def first_named(mentions: Sequence[Mention]) -> Corner | None:
-    """The corner of the first mention that has one."""
-    return next((corner for corner in map(_corner, mentions) if corner is not None), None)
 
 
 def _corner(mention: Mention) -> Corner | None:
@@ -72,8 +68,12 @@ def mirrored_facts(facts: Facts) -> Facts:
     )
 
 
-def mirrored_reading(h: Hypothesis) -> Hypothesis:
-    """The reading with all that is red's as blue's."""
+def mirrored_found(found: Found) -> Found:
+    """What a search over the mirror image has found, as of the bout itself."""
+    return replace(found, readings=tuple((share, _reading(h)) for share, h in found.readings))
+
+
+def _reading(h: Hypothesis) -> Hypothesis:
     trail: Trail | None = None
     for node in reversed(list(nodes(h.said))):
         said = node.item

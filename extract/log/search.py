@@ -17,7 +17,6 @@ from extract.log.facts import NO_FACTS, Facts, Fixed, Ruled
 from extract.log.floor import Floor
 from extract.log.frame import Frame
 from extract.log.hypothesis import Entry, Hypothesis
-from extract.log.mirrored import first_named, mirrored_facts, mirrored_mention, mirrored_reading
 from extract.log.model import Model
 from extract.log.remarks import explain_criteria, explain_margin
 from extract.log.reviews import explain_review
@@ -53,17 +52,7 @@ class Found:
 
 
 def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS) -> Found:
-    """Runs the beam over all mentions. ``facts`` hold in every reading where they can.
-
-    Of readings that are equally probable the one that comes first is kept, so red is the corner that is named first.
-    """
-    if first_named(mentions) != "blue":
-        return _search(mentions, frame, model, facts)
-    found = _search(tuple(map(mirrored_mention, mentions)), frame, model, mirrored_facts(facts))
-    return Found(tuple((share, mirrored_reading(h)) for share, h in found.readings), found.dropped)
-
-
-def _search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts) -> Found:
+    """Runs the beam over all mentions. ``facts`` hold in every reading where they can."""
     beam = [opening(model)]
     ticks = _ticks(frame, facts, model.begins)
     width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
