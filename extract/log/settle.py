@@ -171,9 +171,7 @@ def _winner_open(outcome: Outcome, readings: Sequence[Reading]) -> bool:
 def _for_nobody(event: LogEvent, found: Found, trust: Mapping[str, float]) -> LogEvent:
     """An event that ended the bout without its corner, as sure as it is that there was one for either."""
     entry = event.entry
-    either = sum(
-        _share(entry._replace(move=entry.move._replace(corner=corner)), found) for corner in CORNERS
-    )
+    either = sum(_share(entry._replace(move=entry.move._replace(corner=corner)), found) for corner in CORNERS)
     bare = entry._replace(move=entry.move._replace(corner=None))
     return replace(event, entry=bare, confidence=round(either * trust[entry.basis], 4))
 

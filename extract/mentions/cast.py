@@ -98,7 +98,7 @@ def corner_refs(talk: Words, cast: Cast) -> list[CornerRef]:
 @lru_cache(maxsize=2)
 def introduced(talk: Words, words: CornerWords) -> Mapping[Corner, Heard]:
     """Who is in which corner by what the talk says alone; ``words`` are those that mean a corner."""
-    return find_people(talk, _colours(talk, words))
+    return find_people(talk, _colours(talk, words), words)
 
 
 @lru_cache(maxsize=2)

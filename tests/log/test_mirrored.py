@@ -19,7 +19,7 @@ _OTHER = {"red": "blue", "blue": "red", None: None}
 _WORN = {"green": "amber", "amber": "green"}
 TALKS = [
     # Nobody says who was first: both brought the board to two-all.
-    ("It's amber in on the leg, green is defending.", "They go at it on the edge.", "It's two-two. Two for amber, four-two."),
+    ("It's amber in on the leg.", "They go at it on the edge.", "It's two-two. Two for amber, four-two."),
     ("Takedown amber, two.", "Step-out, one.", "Three-one, is it? Or two-one."),
     ("Now amber to shoot.", "Takedown!", "Takedown!", "One-nothing, they say.", "Two-nothing green."),
     ("Caution!", "And amber says no.", "Passivity.", "Eight-seven now.", "And nine-seven."),
@@ -46,7 +46,12 @@ def _told(record: Record, *, turned: bool) -> object:
         for e in record.events
     ]
     said = [(s.t, pair(s.said), corner(s.leader), s.verdict, s.confidence) for s in record.statements]
-    end = (corner(record.result.winner), record.result.by, pair(record.result.score), record.result.confidence)
+    end = (
+        corner(record.result.winner),
+        record.result.by,
+        pair(record.result.score),
+        record.result.confidence,
+    )
     return events, said, end
 
 
@@ -67,8 +72,8 @@ def test_a_talk_with_the_corners_exchanged_gives_the_mirrored_record(
 
 
 _PHRASES = st.sampled_from(
-    ["takedown", "two", "green", "amber", "Felmouth", "Strandlow", "one", "step-out", "four-two", "three-all", "fall", "pinned",
-     "challenge", "lost", "caution", "leads by one", "two-nothing", "exposure", "for", "and", "."]
+    ["takedown", "two", "green", "amber", "Felmouth", "Strandlow", "one", "step-out", "four-two", "three-all", "fall",
+     "pinned", "challenge", "lost", "caution", "leads by one", "two-nothing", "exposure", "for", "and", "."]
 )  # fmt: skip
 
 
