@@ -17,7 +17,7 @@ from functools import cache
 from extract.mentions.cast_facing import pairs, parts
 from extract.mentions.cast_runs import Run, Scan, name_like
 from extract.mentions.cast_teams import breaks, free_words, team_of
-from extract.mentions.people import CornerRef, CornerWords
+from extract.mentions.people import PLAIN_WORDS, CornerRef, CornerWords
 from extract.mentions.soundalike import likeness
 from extract.mentions.words import Words, is_common, table_of, word_list
 from extract.rules.base import CORNERS, Corner, other
@@ -60,7 +60,7 @@ class Heard:
 
 
 def find_people(
-    talk: Words, colours: Iterable[CornerRef], words: CornerWords = CornerWords()
+    talk: Words, colours: Iterable[CornerRef], words: CornerWords = PLAIN_WORDS
 ) -> dict[Corner, Heard]:
     """Name and team of each corner as far as the talk tells, from the introductions or, failing them, from
     later places where a colour and a name stand together. ``words`` are those that mean a corner."""
@@ -134,9 +134,7 @@ def _bind(scan: Scan, anchors: list[CornerRef]) -> dict[Corner, Heard]:
                 continue
             cost = _distance(talk, anchor, run, scan.runs, anchors)
             if cost <= _COST_MOST:
-                bonds[anchor.corner].append(
-                    _Bond(cost + _weakness(talk, anchor) - worth[run], run, anchor)
-                )
+                bonds[anchor.corner].append(_Bond(cost + _weakness(talk, anchor) - worth[run], run, anchor))
     bound = _best(talk, bonds)
     used = [bond.run for bond in bound.values()]
     against = pairs(talk, people)
@@ -192,9 +190,7 @@ def _heard(
 ) -> Heard:
     """Name and team of the person of a run, whose colour is at ``anchor``."""
     talk = scan.talk
-    low, high = (
-        (min(run.start, anchor.start), max(run.end, anchor.end)) if anchor else (run.start, run.end)
-    )
+    low, high = (min(run.start, anchor.start), max(run.end, anchor.end)) if anchor else (run.start, run.end)
     team = team_of(talk, run, (low, high), scan.runs, used, anchors)
     return Heard(_full_name(scan, run), _text(talk, team) if team else "")
 

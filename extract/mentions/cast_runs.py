@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from extract.mentions.cast_facing import covered, faces
-from extract.mentions.people import CornerWords
+from extract.mentions.people import PLAIN_WORDS, CornerWords
 from extract.mentions.soundalike import likeness
 from extract.mentions.words import Words, is_common, phrase_list, word_list
 from extract.rules.base import CORNERS
@@ -38,7 +38,7 @@ class Scan:
     """The name-like runs of a transcript's first ``end`` tokens, each taken for a person or a team. ``words`` are those
     that mean a corner."""
 
-    def __init__(self, talk: Words, end: int, words: CornerWords = CornerWords()) -> None:
+    def __init__(self, talk: Words, end: int, words: CornerWords = PLAIN_WORDS) -> None:
         self.talk = talk
         self._colours = frozenset(colour for colour, _ in words.colours)
         self._facing = covered(talk)
@@ -110,7 +110,9 @@ class Scan:
             return faces(talk, reach) or self._in_colour(reach)
         if talk.norm[i] not in word_list("introductions", "for_whom") or i < 2:
             return False
-        garment = talk.norm[i - 1] in word_list("colours", "athlete_after") and talk.norm[i - 2] in self._colours
+        garment = (
+            talk.norm[i - 1] in word_list("colours", "athlete_after") and talk.norm[i - 2] in self._colours
+        )
         start = i - 3 if talk.before(i - 2) == "the" else i - 2
         return garment and (talk.opens[start] or talk.before(start) in {",", "and", ""} or not talk.cased)
 
@@ -126,7 +128,9 @@ class Scan:
         known = {talk.norm[run.end - 1] for run in self.runs if run.kind == "person"}
         if len(words) > 1 and not linked and talk.norm[words[-1]] in known:
             # The surname again, of somebody who has been named in full; of two words it may be the given name before it.
-            given = {talk.norm[run.start] for run in self.runs if talk.norm[run.end - 1] == talk.norm[words[-1]]}
+            given = {
+                talk.norm[run.start] for run in self.runs if talk.norm[run.end - 1] == talk.norm[words[-1]]
+            }
             if talk.norm[words[-2]] not in given:
                 return [*self._split(i, words[-2] + 1, linked), Run("person", words[-1], j)]
         names = [

@@ -33,18 +33,16 @@ def team_of(
     """The team of the person of ``run``, who is introduced in the tokens ``span``: the one whose the name is said to be
     ("T's N"), the one between name and colour, or the next behind both; else one that another sentence ties to the
     name. ``used`` are the runs that are athletes' names."""
-    owners = {_owned(talk, team, runs): team for team in runs if team.kind == "team"}
+    owners = {person: team for team in runs if (person := _owned(talk, team, runs)) is not None}
     if run in owners:
         return owners[run]
-    owned = set(owners.values())
-    return _introduced(talk, span, [r for r in runs if r not in owned], used, anchors) or _elsewhere(
-        talk, run, runs
-    )
+    free = [r for r in runs if r not in owners.values()]
+    return _introduced(talk, span, free, used, anchors) or _elsewhere(talk, run, runs)
 
 
 def _owned(talk: Words, team: Run, runs: list[Run]) -> Run | None:
     """The person of a team: "T's N"."""
-    if talk.after(team.end) != "'s":
+    if team.kind != "team" or talk.after(team.end) != "'s":
         return None
     return next((run for run in runs if run.kind == "person" and run.start == team.end + 1), None)
 
