@@ -37,7 +37,7 @@ def team_of(
     if run in owners:
         return owners[run]
     free = [r for r in runs if r not in owners.values()]
-    return _introduced(talk, span, free, used, anchors) or _elsewhere(talk, run, runs)
+    return _introduced(talk, span, free, used, anchors) or _elsewhere(talk, run, free)
 
 
 def _owned(talk: Words, team: Run, runs: list[Run]) -> Run | None:
