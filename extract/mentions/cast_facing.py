@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from extract.mentions.cast_runs import Run
 
 #: Words and marks that may lie between a name and what sets it against another, before it and after it.
-_BEFORE, _AFTER = 16, 8
+_BEFORE, _AFTER = 24, 8
 
 
 def pairs(talk: Words, people: Sequence[Run]) -> list[tuple[Run, Run]]:

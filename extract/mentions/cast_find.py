@@ -251,7 +251,9 @@ def _text(talk: Words, run: Run) -> str:
     if talk.cased:
         return joined
     small = word_list("names", "particles") | {"of", "the"}
-    return " ".join(word if word in small else word.capitalize() for word in joined.split())
+    return " ".join(
+        word if word in small else "-".join(map(str.capitalize, word.split("-"))) for word in joined.split()
+    )
 
 
 def _same(a: str, b: str) -> bool:

@@ -19,6 +19,7 @@ Kind = Literal["person", "team"]
 
 _FILLER = re.compile(r"(.)\1\1|^[^aeiouy]+$")
 _PLACE_BEFORE = frozenset({"at", "near", "inside", "to"})
+_SET_OFF = frozenset({",", ".", ")", "!", ";"})
 _POSSESSIVE = frozenset({"his", "her", "their"})
 #: A word that comes so often is taken for a surname.
 _OFTEN = 3
@@ -80,7 +81,11 @@ class Scan:
         if _after_place(talk, i) or (talk.cased and talk.before(i) == "the" and not team):
             return j
         if not talk.cased:
-            self.runs += self._split(i, j, linked=False)
+            if self._is_team(i, j):
+                j = self._to_mark(j)
+                self.runs.append(Run("team", i, j))
+            else:
+                self.runs += self._split(i, j, linked=False)
         elif team or self._is_team(i, j):
             self.runs.append(Run("team", i, j))
         else:
@@ -100,7 +105,17 @@ class Scan:
             and last.end == i - 1
             and talk.lower[i - 1] in {",", "("}
         )
-        return behind and not self._in_colour(j)
+        return behind and (talk.after(j) == "," or not self._in_colour(j))
+
+    def _to_mark(self, j: int) -> int:
+        """The end of a team set off by marks, everyday words of it taken in: "N, Karst Hollow."."""
+        talk = self.talk
+        for end in range(j, min(j + 3, len(talk))):
+            if talk.lower[end] in _SET_OFF:
+                return end
+            if not talk.word[end] or talk.norm[end] in word_list("introductions", "stop"):
+                break
+        return j
 
     def _brings_person(self, i: int, reach: int) -> bool:
         """Whether the team link at ``i`` brings in an athlete, whose name ends at ``reach``: "with N in blue", "red singlet
@@ -155,6 +170,10 @@ class Scan:
             last = len(words)
         elif at == first and len(words) > last and not any(talk.norm[k] in keywords for k in words[last:]):
             last += 1  # the word that recurs is the given name
+        while first > 0 and talk.lower[words[first] - 1] == "-":
+            first -= 1
+        while last < len(words) and talk.lower[words[last] - 1] == "-":
+            last += 1
         runs = [Run("team", words[0], words[first - 1] + 1)] if first else []
         runs.append(Run("person", words[first], words[last - 1] + 1))
         if last < len(words):
@@ -323,7 +342,7 @@ def _team_end(talk: Words, i: int) -> int:
 def _in_colour(talk: Words, j: int, colours: Collection[str] = CORNERS) -> bool:
     """Whether "in red" and the like follows at ``j``."""
     near = [talk.norm[k] for k in range(j, min(j + 4, len(talk))) if not talk.space[k]]
-    return "in" in near and any(word in colours for word in near)
+    return "in" in near and any(word in colours for word in near[near.index("in") :])
 
 
 def variant(form: str, word: str) -> bool:

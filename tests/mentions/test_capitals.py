@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from extract.mentions import TalkDocument, hear
 from extract.mentions.capitals import plain_capitals
+from extract.mentions.cast import find_cast
 from extract.mentions.model import CallMention, ScoreMention
-from tests.talk import bout_file, transcript
+from tests.talk import bout_file, transcript, words_of
 
 LINES = (
     "Felmouth in red from Kestrel Bay, Strandlow in blue.",
@@ -51,6 +52,27 @@ def test_a_place_in_capitals_is_quoted_as_it_stands() -> None:
     heard = hear(transcript("STRASSE İZ ẞ: TAKEDOWN RED, TWO. TWO-NOTHING."), "freestyle", bout_file())
     texts = [heard.place(m).text for m in heard.mentions if isinstance(m, ScoreMention | CallMention)]
     assert "TWO-NOTHING" in texts
+
+
+@pytest.mark.parametrize(
+    ("text", "red", "blue"),
+    [
+        ("ADA VELL, NORDALE, IN RED. IN BLUE, IDA HOLT.", ("Ada Vell", "Nordale"), ("Ida Holt", "")),
+        ("VELL (NORDALE) RED. HOLT (LARCH HILL) BLUE.", ("Vell", "Nordale"), ("Holt", "Larch Hill")),
+        (
+            "ADA VELL, KARST TECH, RED. IN BLUE, IDA HOLT-RAYE, OSMERIA.",
+            ("Ada Vell", "Karst Tech"),
+            ("Ida Holt-Raye", "Osmeria"),
+        ),
+    ],
+)
+def test_a_team_beside_a_name_is_found_without_capitals(
+    text: str, red: tuple[str, str], blue: tuple[str, str]
+) -> None:
+    later = "\nHOLT CIRCLES.\nVELL SHOOTS, HOLT SPRAWLS.\nVELL, TWO!\nHOLT, ONE!\nVELL LEADS."
+    found = find_cast(words_of(text + later), None)
+    assert (found.red.name, found.red.team) == red
+    assert (found.blue.name, found.blue.team) == blue
 
 
 @given(st.lists(st.text(max_size=30), max_size=5))

@@ -137,7 +137,9 @@ def test_what_is_given_is_not_changed_by_what_is_heard() -> None:
 
 
 def test_one_name_given_is_enough_where_the_other_is_set_against_it() -> None:
-    found = find_cast(words_of("Mira Oster meets Jonah Kessel of Vastmark." + _LATER), None, blue="Mira Oster")
+    found = find_cast(
+        words_of("Mira Oster meets Jonah Kessel of Vastmark." + _LATER), None, blue="Mira Oster"
+    )
     assert (found.red.name, found.red.team, found.red.name_from) == ("Jonah Kessel", "Vastmark", "heard")
 
 
