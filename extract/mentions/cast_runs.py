@@ -140,13 +140,12 @@ class Scan:
         talk = self.talk
         words = [k for k in range(i, j) if talk.word[k]]
         keywords = _keywords()
-        known = {talk.norm[run.end - 1] for run in self.runs if run.kind == "person"}
-        if len(words) > 1 and not linked and talk.norm[words[-1]] in known:
-            # The surname again, of somebody who has been named in full; of two words it may be the given name before it.
-            given = {
-                talk.norm[run.start] for run in self.runs if talk.norm[run.end - 1] == talk.norm[words[-1]]
-            }
-            if talk.norm[words[-2]] not in given:
+        if len(words) > 1 and not linked:
+            # The surname again, of somebody who has been named in full; or the whole name again.
+            own = [
+                r for r in self.runs if r.end - r.start > 1 and talk.norm[r.end - 1] == talk.norm[words[-1]]
+            ]
+            if own and not any(talk.norm[words[-2]] in talk.norm[run.start : run.end] for run in own):
                 return [*self._split(i, words[-2] + 1, linked), Run("person", words[-1], j)]
         names = [
             k
@@ -261,6 +260,8 @@ def _run_end(talk: Words, i: int) -> int:
             break  # "A B versus C D, D in red" without the comma
         if name_like(talk, j) or (talk.norm[j] in _keywords() and (talk.cap[j] or not talk.cased)):
             j += 1
+        elif talk.norm[j - 1] in particles and talk.word[j] and not _sort(talk.norm[j]).barred:
+            j += 1  # "van der Moor", whatever a moor may be
         elif (ahead and (inside or (next_line and j - i == 1))) or (next_line and _goes_on(talk, j)):
             j += 2
         else:

@@ -87,6 +87,18 @@ def test_a_surname_that_is_an_everyday_word_may_open_the_introduction() -> None:
     assert (cast.red.name, cast.blue.name) == ("Quill", "Fenwick")
 
 
+def test_what_follows_a_particle_is_of_the_name() -> None:
+    text = "so it's van der moor in red and kessel in blue\nvan der moor up\nkessel waits\nkessel shoots"
+    found = find_cast(words_of(text), None)
+    assert (found.red.name, found.blue.name) == ("van der Moor", "Kessel")
+
+
+def test_a_surname_heard_before_the_whole_name_does_not_part_it() -> None:
+    text = "kessel is out first\nso oster's in red for nordale and jonah kessel in blue" + _LATER_LOW
+    found = find_cast(words_of(text), None)
+    assert (found.red.name, found.blue.name) == ("Oster", "Jonah Kessel")
+
+
 def test_a_given_name_told_later_completes_the_surname() -> None:
     text = (
         "In red, Oster, and in blue, Kessel.\n"
