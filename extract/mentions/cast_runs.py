@@ -19,6 +19,8 @@ Kind = Literal["person", "team"]
 
 _FILLER = re.compile(r"(.)\1\1|^[^aeiouy]+$")
 _PLACE_BEFORE = frozenset({"at", "near", "inside", "to"})
+#: A team in brackets has so many tokens at most.
+_BRACKETED = 7
 _SET_OFF = frozenset({",", ".", ")", "!", ";"})
 _POSSESSIVE = frozenset({"his", "her", "their"})
 #: A word that comes so often is taken for a surname.
@@ -80,6 +82,10 @@ class Scan:
             j = _run_end(talk, j + 1)
         if _after_place(talk, i) or (talk.cased and talk.before(i) == "the" and not team):
             return j
+        closed = self._bracketed(i)
+        if closed:
+            self.runs.append(Run("team", i, closed))
+            return closed
         if not talk.cased:
             if self._is_team(i, j):
                 j = self._to_mark(j)
@@ -106,6 +112,15 @@ class Scan:
             and talk.lower[i - 1] in {",", "("}
         )
         return behind and (talk.after(j) == "," or not self._in_colour(j))
+
+    def _bracketed(self, i: int) -> int:
+        """The end of what stands in brackets right after a person's name, from ``i``: "N (Cooper's Slip)"; else 0."""
+        talk, last = self.talk, self.runs[-1] if self.runs else None
+        if last is None or last.kind != "person" or last.end != i - 1 or talk.before(i) != "(":
+            return 0
+        ends = (j for j in range(i, min(i + _BRACKETED, len(talk))) if talk.lower[j] in (")", ","))
+        end = next(ends, 0)
+        return end if end and not self._colours.intersection(talk.norm[i:end]) else 0
 
     def _to_mark(self, j: int) -> int:
         """The end of a team set off by marks, everyday words of it taken in: "N, Karst Hollow."."""
