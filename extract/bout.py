@@ -141,6 +141,7 @@ def _read(
             typed=placed.heard.document.notes,
             parameters=parameters,
             facts=placed.facts,
+            first=heard.refs[0].corner if heard.refs else "red",
         )
         return placed, log
 

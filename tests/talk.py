@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from extract.bout import extract_bout
 from extract.mentions import Heard, Mention, hear
+from extract.mentions.capitals import plain_capitals
 from extract.mentions.tokens import tokenize
 from extract.mentions.words import Words
 from extract.record.model import Event, Record
@@ -136,4 +137,4 @@ def _check_board(record: Record) -> None:
 
 def words_of(text: str) -> Words:
     """The words of a transcript in which ``text`` is all that is said, one cue a line."""
-    return Words(tokenize(text)[0])
+    return Words(tokenize("\n".join(plain_capitals(text.split("\n"))))[0])

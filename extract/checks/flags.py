@@ -112,6 +112,8 @@ def _end(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]) 
             break
     if outcome is None or outcome.winner is None:
         why = f"The board ends at {board_text(log.best.score)}, and no rule gives a winner from that."
+        if outcome is not None and outcome.by != "unknown":
+            why = f"The bout ended by {outcome.by}, and the talk does not tell who won."
         yield Finding("winner", "warning", end, None, None, score_text(log.best.score), why)
     finals = [
         (n, c) for n, c in enumerate(checked)

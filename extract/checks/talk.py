@@ -30,7 +30,7 @@ _SAME_NAME = 85
 def check_talk(heard: Heard, *, given: bool, begins: float = 0.0) -> list[Finding]:
     """Flags on the talk as a whole, which begins at ``begins``, seconds of recording. ``given`` says that the names came
     from outside the talk."""
-    return [*_language(heard, begins), *(_names(heard, begins) if given else ())]
+    return [*_language(heard, begins), *(_names(heard, begins) if given else ()), *_supposed(heard, begins)]
 
 
 def check_lead_in(recording: Transcript, talk: Transcript) -> Iterator[Finding]:
@@ -75,6 +75,19 @@ def _names(heard: Heard, begins: float) -> Iterator[Finding]:
     ):
         why = f"Neither {red} nor {blue} is named in the talk: these may be the names of another bout."
         yield Finding("names", "warning", begins, None, None, None, why)
+
+
+def _supposed(heard: Heard, begins: float) -> Iterator[Finding]:
+    """That nothing but an order says who is red."""
+    cast = heard.cast
+    if cast.supposed == "order":
+        why = f"The talk does not say who is in red: {cast.red.name}, named first, is taken for red."
+    elif cast.supposed == "colours":
+        worn = {corner: colour for colour, corner in cast.words.colours}
+        why = f"Nobody is said to be in red or blue: {worn['red']} is taken for red, and {worn['blue']} for blue."
+    else:
+        return
+    yield Finding("corners", "note", begins, None, None, None, why)
 
 
 def _like(heard: str, given: str) -> bool:

@@ -66,7 +66,8 @@ def _result(record: Record, sides: Sides) -> str:
     result = record.result
     score = score_text(result.score if result.winner != "blue" else result.score[::-1])
     if result.winner is None:
-        return f"{lead(sides, result.score)}; the winner is not known"
+        ended = "" if result.by == "unknown" else f", ended by {result.by}"
+        return f"{lead(sides, result.score)}{ended}; the winner is not known"
     how = "" if result.by == "unknown" else f" by {result.by}"
     victory = ""
     if result.victory is not None:

@@ -10,13 +10,14 @@ from itertools import pairwise
 from extract.log.facts import NO_FACTS, Facts, ends_bout
 from extract.log.frame import Frame, Period
 from extract.log.lay_out import lay_out
+from extract.log.mirrored import mirrored_facts, mirrored_found, mirrored_mention
 from extract.log.model import Model
 from extract.log.parameters import Parameters, default_parameters
 from extract.log.search import search
 from extract.log.settle import BoutLog, LogEvent, Taken, settle
 from extract.log.uncalled import Uncalled
 from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention
-from extract.rules.base import Ruleset
+from extract.rules.base import Corner, Ruleset
 from extract.rules.kinds import KINDS
 
 __all__ = [
@@ -59,12 +60,14 @@ def infer(
     typed: bool = False,
     parameters: Parameters | None = None,
     facts: Facts = NO_FACTS,
+    first: Corner = "red",
 ) -> BoutLog:
     """The log of one bout from its mentions, in the order in which they were said.
 
     The talk goes on from its first word, at ``begins``, to ``seconds``, seconds of recording; ``interpolated`` says that
     times inside long cues are only estimated, ``typed`` that it is notes, in which nobody says a thing again at once.
-    ``facts`` are what a person has decided; their mentions are positions in ``mentions``.
+    ``facts`` are what a person has decided; their mentions are positions in ``mentions``. ``first`` is the corner that
+    the talk names first, which alone decides between readings that are equally probable.
     """
     parameters = parameters or default_parameters()
     # A person may know of what was before the first word.
@@ -108,4 +111,9 @@ def infer(
     model.breaks = tuple((a.end + late, b.start - 2.0) for a, b in pairwise(periods))
     if periods:
         model.breaks += ((periods[-1].end + late, math.inf),)
-    return settle(search(ordered, frame, model, facts), ordered, frame, model, facts)
+    if first == "red":
+        found = search(ordered, frame, model, facts)
+    else:
+        turned = tuple(map(mirrored_mention, ordered))
+        found = mirrored_found(search(turned, frame, model, mirrored_facts(facts)))
+    return settle(found, ordered, frame, model, facts)

@@ -232,7 +232,7 @@ def _on_top(h: Hypothesis, t: float, on_top_s: float) -> Corner | None:
     """Who has taken the other down or turned the other at most ``on_top_s`` seconds ago, and is still on top."""
     for entry in reversed(h.entries):
         if entry.move.points:
-            down = entry.move.kind in ("takedown", "exposure")
+            down = entry.move.kind in ("takedown", "throw", "exposure")
             return entry.move.corner if down and t - entry.t <= on_top_s else None
     return None
 
@@ -242,10 +242,13 @@ def _options(mention: CallMention, top: Corner | None, model: Model, *, named: b
     named."""
     rules = model.rules
     orders = model.parameters.table("call.points")
-    for corner, corner_cost in model.corner_costs(mention.corner, mention.tie).items():
+    for corner, named_cost in model.corner_costs(mention.corner, mention.tie).items():
         on_top = corner == top
         if mention.kinds:
             for kind in mention.kinds:
+                corner_cost = named_cost
+                if kind == "fall" and top is not None and mention.corner is None:
+                    corner_cost = log(1 - orders["pinned_on_top"] if on_top else orders["pinned_on_top"])
                 values = rules.points_of(kind)
                 if kind in WARNINGS:
                     yield _Option(Move(kind, None, 0, other(corner)), corner_cost)
@@ -264,9 +267,9 @@ def _options(mention: CallMention, top: Corner | None, model: Model, *, named: b
                     yield _Option(Move(kind, corner, points, _penalised(kind, corner)), corner_cost + share)
                 if mention.points is not None and mention.points not in values:
                     price = log(orders["contradicts" if named else "hold_differs"])
-                    yield from _by_points(corner, mention.points, corner_cost + price, model, on_top=on_top)
+                    yield from _by_points(corner, mention.points, named_cost + price, model, on_top=on_top)
         elif mention.points is not None:
-            yield from _by_points(corner, mention.points, corner_cost, model, on_top=on_top)
+            yield from _by_points(corner, mention.points, named_cost, model, on_top=on_top)
 
 
 def _by_points(corner: Corner, points: int, cost: float, model: Model, *, on_top: bool) -> Iterator[_Option]:

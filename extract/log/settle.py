@@ -14,13 +14,17 @@ from extract.log.hypothesis import Entry, Hypothesis, Said, Score
 from extract.log.model import Model
 from extract.log.search import Found
 from extract.mentions.model import ActionMention, Mention, ScoreMention
-from extract.rules.base import BOUNDS, Outcome
-from extract.rules.kinds import KINDS
+from extract.rules.base import BOUNDS, CORNERS, Outcome
+from extract.rules.kinds import KINDS, kinds_that
 
 #: Two readings tell of the same event when they put it within so many seconds.
 SAME_S = 20.0
 #: Least distance between two events placed by the score alone, seconds.
 _STEP_S = 2.0
+#: A winner that no more than half of the probability is for is not known; a little more, for the rounding.
+_KNOWN = 0.5 + 1e-6
+#: What ends a bout whatever the score.
+_ENDS = kinds_that("end")
 #: From this probability on words look so much like a score of this bout that somebody is told if they are taken for none.
 _LIKE_A_SCORE = 0.9
 
@@ -127,6 +131,12 @@ def settle(
     events = [replace(event, score_after=score) for event, score in zip(events, after, strict=True)]
     same = sum(r.share for r in readings if r.outcome == outcome and r.hypothesis.score == best.score)
     sure = 1.0 if facts.outcome is not None else same * trust["result"]
+    if outcome is not None and facts.outcome is None and _winner_open(outcome, readings):
+        outcome = Outcome(None, outcome.by)
+        events = [
+            _for_nobody(event, found, trust) if event.entry.move.kind == outcome.by else event
+            for event in events
+        ]
     taken = _taken(found)
     apart = _apart(mentions, taken, model)
     return BoutLog(
@@ -145,6 +155,23 @@ def settle(
         facts,
         tuple(facts.broken(best, times, model.rules)),
     )
+
+
+def _winner_open(outcome: Outcome, readings: Sequence[Reading]) -> bool:
+    """Whether something ended the bout, a fall say, that is as likely the other corner's: who won is not known."""
+    if outcome.by not in _ENDS or outcome.winner is None:
+        return False
+    ended = [r for r in readings if r.outcome is not None and r.outcome.by == outcome.by]
+    won = sum(r.share for r in ended if r.outcome == outcome)
+    return won < _KNOWN * sum(r.share for r in ended)
+
+
+def _for_nobody(event: LogEvent, found: Found, trust: Mapping[str, float]) -> LogEvent:
+    """An event that ended the bout without its corner, as sure as it is that there was one for either."""
+    entry = event.entry
+    either = sum(_share(entry._replace(move=entry.move._replace(corner=corner)), found) for corner in CORNERS)
+    bare = entry._replace(move=entry.move._replace(corner=None))
+    return replace(event, entry=bare, confidence=round(either * trust[entry.basis], 4))
 
 
 def _apart(mentions: Sequence[Mention], taken: Sequence[Taken], model: Model) -> tuple[int, ...]:

@@ -9,13 +9,14 @@ from typing import cast as cast_to
 
 from extract.lexicon import load_styles
 from extract.mentions.cast_colours import colour_refs
-from extract.mentions.cast_find import Heard, find_people
-from extract.mentions.cast_forms import given_and_surname
+from extract.mentions.cast_find import Heard, find_people, opponent_of, two_named
+from extract.mentions.cast_forms import given_and_surname, name_words
 from extract.mentions.cast_home import find_home, home_refs, is_partisan, role_refs
 from extract.mentions.cast_initials import initial_refs
 from extract.mentions.cast_match import Names, to_corner_ref
 from extract.mentions.cast_pronouns import pronoun_refs
-from extract.mentions.people import Cast, CornerRef, CornerWords, Person
+from extract.mentions.cast_worn import exchanged, worn_in
+from extract.mentions.people import PLAIN_WORDS, Cast, CornerRef, CornerWords, Person, Supposed
 from extract.mentions.soundalike import likeness
 from extract.mentions.words import Words
 from extract.rules.base import CORNERS, Corner, other
@@ -34,14 +35,15 @@ __all__ = [
     "introduced",
 ]
 
-_PLAIN = CornerWords()
+#: With so many colours that stand for corners a talk has its own way of saying who is who.
+_COLOURS_TELL = 3
 
 
 def corner_words(style: str) -> CornerWords:
     """The words that mean a corner in a style: red and blue, and those of its lexicon."""
     found = load_styles()[style]
     return CornerWords(
-        cast_to("tuple[tuple[str, Corner], ...]", (*_PLAIN.colours, *found.colours)),
+        cast_to("tuple[tuple[str, Corner], ...]", (*PLAIN_WORDS.colours, *found.colours)),
         cast_to("tuple[tuple[str, Corner], ...]", found.sides),
         found.lamps,
     )
@@ -52,7 +54,7 @@ def find_cast(
     bout: BoutFile | None,
     red: str | None = None,
     blue: str | None = None,
-    words: CornerWords = _PLAIN,
+    words: CornerWords = PLAIN_WORDS,
 ) -> Cast:
     """The athletes of the bout that ``talk`` (the transcript, one cue a line) is about.
 
@@ -60,21 +62,26 @@ def find_cast(
     what the talk says. What nothing tells stays an empty string, and the corner is then known by its colour
     alone. ``words`` are those that mean a corner in this style; the colours of the bout file go before them.
     """
-    if bout:
-        words = words.worn(bout.red.colour, bout.blue.colour)
     sides: dict[Corner, Side | None] = {"red": None, "blue": None}
     if bout:
         sides = {"red": bout.red, "blue": bout.blue}
     names: dict[Corner, str | None] = {"red": red, "blue": blue}
     if bout and _swapped(names, sides):
         sides = {"red": sides["blue"], "blue": sides["red"]}
+    words = words.worn(*(side.colour if side else None for side in sides.values()))
     known = {corner: _given(names[corner], sides[corner]) for corner in CORNERS}
+    words, supposed = _with_worn(talk, words, known)
     if not all(person.name and person.team for person in known.values()):
-        known = _filled(known, introduced(talk, words))
+        given = known
+        known = _filled(given, introduced(talk, words))
+        if not any(person.name for person in known.values()):
+            known = _filled(given, _in_order(talk, words))
+            supposed = "order" if known["red"].name else ""
+        known = {corner: _opposed(talk, known, corner) for corner in CORNERS}
     cast = Cast(known["red"], known["blue"])
-    given = frozenset(given_and_surname(person.name)[0] for person in known.values()) - {""}
-    home, _ = find_home(talk, _named(talk, cast), given)
-    return Cast(cast.red, cast.blue, home, home is None and is_partisan(talk), words)
+    first_names = frozenset(given_and_surname(person.name)[0] for person in known.values()) - {""}
+    home, _ = find_home(talk, _named(talk, cast), first_names)
+    return Cast(cast.red, cast.blue, home, home is None and is_partisan(talk), words, supposed)
 
 
 def corner_refs(talk: Words, cast: Cast) -> list[CornerRef]:
@@ -98,7 +105,7 @@ def corner_refs(talk: Words, cast: Cast) -> list[CornerRef]:
 @lru_cache(maxsize=2)
 def introduced(talk: Words, words: CornerWords) -> Mapping[Corner, Heard]:
     """Who is in which corner by what the talk says alone; ``words`` are those that mean a corner."""
-    return find_people(talk, _colours(talk, words))
+    return find_people(talk, _colours(talk, words), words)
 
 
 @lru_cache(maxsize=2)
@@ -139,7 +146,39 @@ def _swapped(names: dict[Corner, str | None], sides: dict[Corner, Side | None]) 
     return crossed > 0.8 and crossed > same + 0.4
 
 
-def _filled(known: dict[Corner, Person], heard: Mapping[Corner, Heard]) -> dict[Corner, Person]:
+def _with_worn(
+    talk: Words, words: CornerWords, known: Mapping[Corner, Person]
+) -> tuple[CornerWords, Supposed]:
+    """``words`` with the other colours that the two wear; "colours" where only their order says which is red's."""
+    found, wearers = worn_in(talk, words)
+    fits = {corner: wearers[corner].name for corner in CORNERS if corner in wearers}
+    straight = any(_like(name, known[corner].name) for corner, name in fits.items())
+    across = any(_like(name, known[other(corner)].name) for corner, name in fits.items())
+    if across and not straight:
+        found = exchanged(found, words)
+    both = len({corner for _, corner in found.colours[len(words.colours) :]}) > 1
+    return found, "colours" if both and straight == across else ""
+
+
+def _in_order(talk: Words, words: CornerWords) -> Mapping[Corner, Heard]:
+    """The two that the talk is about, the one named first in red, which is the usual order; nobody where colours stand for
+    corners in the talk, and so may tell who is who in some way that is not understood."""
+    if len(_colours(talk, words)) >= _COLOURS_TELL:
+        return {}
+    named = two_named(talk)
+    return {} if named is None else dict(zip(CORNERS, named, strict=True))
+
+
+def _opposed(talk: Words, known: Mapping[Corner, Person], corner: Corner) -> Person:
+    """Who is in a corner; where only the other one's name is known, the one who is set against that one."""
+    person, rival = known[corner], known[other(corner)]
+    if person.name or not rival.name:
+        return person
+    found = {corner: opponent_of(talk, rival.name)}
+    return _filled(known, found)[corner]
+
+
+def _filled(known: Mapping[Corner, Person], heard: Mapping[Corner, Heard]) -> dict[Corner, Person]:
     """The gaps of what is given filled by what was heard, unless that is the other athlete's."""
     out: dict[Corner, Person] = {}
     for corner in CORNERS:
@@ -154,11 +193,22 @@ def _filled(known: dict[Corner, Person], heard: Mapping[Corner, Heard]) -> dict[
             found = heard.get(other(corner), Heard())
             if not _like(found.name, person.name):
                 found = Heard()
-        name, team = person.name or found.name, person.team or found.team
-        if not person.team and team and likeness(team, rival.team) > 0.9:
+        team = person.team or found.team
+        names = (person.name, *person.aliases, rival.name, *rival.aliases)
+        if not person.team and (
+            likeness(team, rival.team) > 0.9 or any(_names(team, name) for name in names)
+        ):
             team = ""
-        out[corner] = Person(name, team, person.aliases, person.name_from, person.team_from)
+        out[corner] = Person(
+            person.name or found.name, team, person.aliases, person.name_from, person.team_from
+        )
     return out
+
+
+def _names(team: str, name: str) -> bool:
+    """Whether what was heard as a team is an athlete's name: every word of it sounds like one of the name."""
+    words, others = name_words(team), name_words(name)
+    return bool(words) and all(any(likeness(word, other) > 0.8 for other in others) for word in words)
 
 
 def _like(a: str, b: str) -> bool:

@@ -55,7 +55,7 @@ def _written(talk: Words, colours: Mapping[str, Corner], lamps: frozenset[str]) 
     for i in talk.places({*colours, *plurals, *homophones}):
         norm = talk.norm[i]
         if norm in colours:
-            if talk.after(i + 1) in lamps or not _is_thing(talk, i):
+            if talk.after(i + 1) in lamps or not is_thing(talk, i):
                 yield _phrase(talk, i, colours[norm], 0.97)
         elif norm[-1:] == "s" and norm[:-1] in colours:
             if talk.before(i) not in _ARTICLES:
@@ -77,7 +77,7 @@ def _sides(talk: Words, sides: Mapping[str, Corner]) -> Iterator[CornerRef]:
             yield CornerRef(i, i + 1, sides[talk.norm[i]], "colour", 0.9)
 
 
-def _is_thing(talk: Words, i: int) -> bool:
+def is_thing(talk: Words, i: int) -> bool:
     """Whether the colour at ``i`` describes some thing, or stands in a set phrase."""
     after, before = talk.after(i + 1), talk.before(i)
     own = after in word_list("colours", "athlete_after") or after in word_list("bench", "nouns")

@@ -12,14 +12,15 @@ import re
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache, lru_cache
-from itertools import pairwise
+from functools import cache
 
-from extract.mentions.cast_runs import Run, Scan, link_starts, name_like, variant
-from extract.mentions.people import CornerRef
+from extract.mentions.cast_facing import pairs, parts
+from extract.mentions.cast_runs import Run, Scan, name_like
+from extract.mentions.cast_teams import breaks, free_words, team_of
+from extract.mentions.people import PLAIN_WORDS, CornerRef, CornerWords
 from extract.mentions.soundalike import likeness
-from extract.mentions.words import Words, is_common, phrase_list, table_of, word_list
-from extract.rules.base import CORNERS, Corner
+from extract.mentions.words import Words, is_common, table_of, word_list
+from extract.rules.base import CORNERS, Corner, other
 
 #: Costs of what may stand between a colour and its name; a bond dearer than the last is none.
 _COST_WORD, _COST_AND, _COST_LINE, _COST_END, _COST_PERSON, _COST_COLOUR, _COST_MOST = (
@@ -34,6 +35,22 @@ _COST_WORD, _COST_AND, _COST_LINE, _COST_END, _COST_PERSON, _COST_COLOUR, _COST_
 _NOBODY = 5.0
 #: Capitals that are short for a name, and what speaks against them.
 _INITIALS, _SHORT = 3, -2.5
+#: What it costs to go over words that set one athlete against another, and what is taken off where a name is followed by
+#: a word of wearing.
+_COST_FACING, _WORN = 2.0, 1.0
+#: So many bonds of a corner are tried with those of the other.
+_KEPT = 12
+#: Names that come so often are those of the two, where nothing else says who they are.
+_OFTEN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class _Bond:
+    """A name taken for that of a colour, and what speaks against it."""
+
+    cost: float
+    run: Run
+    anchor: CornerRef
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,20 +61,50 @@ class Heard:
     team: str = ""
 
 
-def find_people(talk: Words, colours: Iterable[CornerRef]) -> dict[Corner, Heard]:
+def find_people(
+    talk: Words, colours: Iterable[CornerRef], words: CornerWords = PLAIN_WORDS
+) -> dict[Corner, Heard]:
     """Name and team of each corner as far as the talk tells, from the introductions or, failing them, from
-    later places where a colour and a name stand together."""
+    later places where a colour and a name stand together. ``words`` are those that mean a corner."""
     anchors = [ref for ref in colours if ref.about != "possessive"]
     window = _window(talk)
-    found = _bind(talk, [a for a in anchors if a.start < window], window)
+    found = _bind(Scan(talk, window, words), [a for a in anchors if a.start < window])
     if not all(found.get(corner, Heard()).name for corner in CORNERS):
-        late = _bind(talk, anchors, len(talk))
+        late = _bind(Scan(talk, len(talk), words), anchors)
         for corner in CORNERS:
             if not found.get(corner, Heard()).name and late.get(corner, Heard()).name:
                 rival = next((h.name for c, h in found.items() if c != corner), "")
                 if not rival or not _same(late[corner].name, rival):
                     found[corner] = late[corner]
     return found
+
+
+def opponent_of(talk: Words, name: str) -> Heard:
+    """Who is set against the bearer of ``name`` in the introductions, if anybody."""
+    scan = Scan(talk, _window(talk))
+    people = [run for run in scan.runs if run.kind == "person"]
+    run = _opponent(talk, pairs(talk, people), name)
+    return _heard(scan, run, None, [run], []) if run is not None else Heard()
+
+
+def two_named(talk: Words) -> tuple[Heard, Heard] | None:
+    """The two that the talk is about, the one named first before the other, where it ties neither to a corner: those who
+    are set against one another and named again, or who are named by far the most."""
+    scan = Scan(talk, _window(talk))
+    people = [run for run in scan.runs if run.kind == "person"]
+    often = {run: scan.often(talk.norm[run.end - 1]) for run in people}
+    for one, two in pairs(talk, people):
+        if min(often[one], often[two]) > 1 and not _same(_text(talk, one), _text(talk, two)):
+            return _heard(scan, one, None, [one, two], []), _heard(scan, two, None, [one, two], [])
+    first: list[Run] = []
+    for run in people:
+        if not any(_same(_text(talk, run), _text(talk, known)) for known in first):
+            first.append(run)
+    most = sorted(first, key=lambda run: -often[run])
+    if len(most) < 2 or often[most[1]] < _OFTEN or (len(most) > 2 and 2 * often[most[2]] > often[most[1]]):
+        return None
+    one, two = sorted(most[:2], key=lambda run: run.start)
+    return _heard(scan, one, None, [one, two], []), _heard(scan, two, None, [one, two], [])
 
 
 def _window(talk: Words) -> int:
@@ -74,8 +121,8 @@ def _introductions(key: str) -> object:
     return table_of("introductions")[key]
 
 
-def _bind(talk: Words, anchors: list[CornerRef], end: int) -> dict[Corner, Heard]:
-    scan = Scan(talk, end)
+def _bind(scan: Scan, anchors: list[CornerRef]) -> dict[Corner, Heard]:
+    talk = scan.talk
     colours = {i for anchor in anchors for i in range(anchor.start, anchor.end)}
     people = [
         run for run in scan.runs if run.kind == "person" and not colours.issuperset(range(run.start, run.end))
@@ -85,53 +132,83 @@ def _bind(talk: Words, anchors: list[CornerRef], end: int) -> dict[Corner, Heard
     for run in people:
         worth[run] = _worth(scan, run) - (0.5 if talk.norm[run.end - 1] in seen else 0.0)
         seen.add(talk.norm[run.end - 1])
-    bonds: dict[Corner, list[tuple[float, Run, CornerRef]]] = {"red": [], "blue": []}
+    bonds: dict[Corner, list[_Bond]] = {"red": [], "blue": []}
     for anchor in anchors:
         for run in people:
             if abs(run.start - anchor.start) > 40:
                 continue
             cost = _distance(talk, anchor, run, scan.runs, anchors)
             if cost <= _COST_MOST:
-                bonds[anchor.corner].append((cost + _weakness(talk, anchor) - worth[run], run, anchor))
-    best: tuple[float, tuple[Run, CornerRef] | None, tuple[Run, CornerRef] | None] = (
-        2 * _NOBODY,
-        None,
-        None,
-    )
-    reds = _cheapest(bonds["red"])
-    blues = _cheapest(bonds["blue"])
-    for red_cost, red in [*reds, (_NOBODY, None)]:
-        for blue_cost, blue in [*blues, (_NOBODY, None)]:
-            if red and blue and (red[0] == blue[0] or _same(_text(talk, red[0]), _text(talk, blue[0]))):
-                continue
-            if red_cost + blue_cost < best[0]:
-                best = (red_cost + blue_cost, red, blue)
-    found: dict[Corner, Heard] = {}
-    used = [bond[0] for bond in best[1:] if bond]
-    for corner, bond in zip(CORNERS, best[1:], strict=True):
-        if bond:
-            run, anchor = bond
-            team = _team_of(talk, run, anchor, scan.runs, used, anchors) or _team_elsewhere(
-                talk, run, scan.runs
-            )
-            found[corner] = Heard(_full_name(scan, run), _text(talk, team) if team else "")
+                bonds[anchor.corner].append(_Bond(cost + _weakness(talk, anchor) - worth[run], run, anchor))
+    bound = _best(talk, bonds)
+    used = [bond.run for bond in bound.values()]
+    against = pairs(talk, people)
+    facing: Run | None = None
+    if len(used) == 1:
+        facing = _opponent(talk, against, _text(talk, used[0]))
+    found = {
+        corner: _heard(scan, bond.run, bond.anchor, [*used, *([facing] if facing else [])], anchors)
+        for corner, bond in bound.items()
+    }
+    if facing is not None:
+        (corner,) = bound
+        found[other(corner)] = _heard(scan, facing, None, [*used, facing], anchors)
     return found
 
 
-def _cheapest(bonds: list[tuple[float, Run, CornerRef]]) -> list[tuple[float, tuple[Run, CornerRef]]]:
-    bonds.sort(key=lambda bond: bond[0])
-    return [(cost, (run, anchor)) for cost, run, anchor in bonds[:12]]
+def _best(talk: Words, bonds: dict[Corner, list[_Bond]]) -> dict[Corner, _Bond]:
+    """The bonds of both corners that together are cheapest; a corner may have none."""
+    none: list[_Bond | None] = [None]
+    best: tuple[tuple[float, ...], dict[Corner, _Bond]] = ((2 * _NOBODY,), {})
+    for red in [*sorted(bonds["red"], key=lambda bond: bond.cost)[:_KEPT], *none]:
+        for blue in [*sorted(bonds["blue"], key=lambda bond: bond.cost)[:_KEPT], *none]:
+            if red and blue and (red.run == blue.run or _same(_text(talk, red.run), _text(talk, blue.run))):
+                continue
+            both: dict[Corner, _Bond] = {}
+            if red:
+                both["red"] = red
+            if blue:
+                both["blue"] = blue
+            cost = sum(bond.cost for bond in both.values()) + _NOBODY * (2 - len(both))
+            # Which corner is which decides nothing.
+            key = (cost, *sorted(bond.run.start for bond in both.values()))
+            if key < best[0]:
+                best = key, both
+    return best[1]
+
+
+def _opponent(talk: Words, against: Iterable[tuple[Run, Run]], name: str) -> Run | None:
+    """Who is first set against the bearer of a name."""
+    for one, two in against:
+        names = _text(talk, one), _text(talk, two)
+        if _same(*names):
+            continue
+        if _same(names[0], name):
+            return two
+        if _same(names[1], name):
+            return one
+    return None
+
+
+def _heard(
+    scan: Scan, run: Run, anchor: CornerRef | None, used: list[Run], anchors: list[CornerRef]
+) -> Heard:
+    """Name and team of the person of a run, whose colour is at ``anchor``."""
+    talk = scan.talk
+    low, high = (min(run.start, anchor.start), max(run.end, anchor.end)) if anchor else (run.start, run.end)
+    team = team_of(talk, run, (low, high), scan.runs, used, anchors)
+    return Heard(_full_name(scan, run), _text(talk, team) if team else "")
 
 
 def _weakness(talk: Words, anchor: CornerRef) -> float:
     """What speaks against the colour's introducing anybody."""
     words = talk.norm[anchor.start : anchor.end]
     before = [talk.norm[i] for i in range(max(anchor.start - 3, 0), anchor.start) if not talk.space[i]]
-    if before[-1:] == ["in"] or before[-2:] == ["in", "the"]:
-        return 0.0
-    plain = (
-        words[0] == "in" or words[-1] in ("singlet", "corner") or talk.after(anchor.end) in {":", "is", "'s"}
-    )
+    if before[-1:] == ["the"]:
+        del before[-1:]
+    worn = before[-1:] and before[-1] in word_list("colours", "wearing")
+    garment = words[-1] in word_list("colours", "athlete_after") - word_list("colours", "athlete_before")
+    plain = worn or garment or words[0] == "in" or talk.after(anchor.end) in {":", "is", "'s"}
     return 0.0 if plain else 2.5
 
 
@@ -155,14 +232,16 @@ def _distance(talk: Words, anchor: CornerRef, run: Run, runs: list[Run], anchors
     if low > high:
         return _COST_MOST + 1
     free: set[int] = set()
-    cost = 0.0
+    cost = _COST_FACING if parts(talk, low, high) else 0.0
+    if run.end == low and any(talk.norm[i] in word_list("introductions", "wears") for i in range(low, high)):
+        cost -= _WORN
     for between in runs:
         if between.start >= low and between.end <= high:
             if between.kind == "person":
                 cost += _COST_PERSON
             free |= set(range(between.start - 1, between.end))
     cost += _COST_COLOUR * sum(a.start >= low and a.end <= high for a in anchors)
-    links = _links()
+    links = free_words()
     for i in range(low, high):
         if i in free or talk.norm[i] in links or talk.lower[i] in links:
             continue
@@ -170,60 +249,11 @@ def _distance(talk: Words, anchor: CornerRef, run: Run, runs: list[Run], anchors
             cost += _COST_LINE if "\n" in talk.text[i] else 0.0
         elif talk.norm[i] == "and":
             cost += _COST_AND
-        elif talk.lower[i] in _breaks():
+        elif talk.lower[i] in breaks():
             cost += _COST_END
         else:
             cost += _COST_WORD
     return cost
-
-
-@lru_cache(maxsize=1)
-def _links() -> frozenset[str]:
-    teams = {word for link in phrase_list("teams", "links") for word in link.split()}
-    return word_list("introductions", "links") | teams
-
-
-@lru_cache(maxsize=1)
-def _breaks() -> frozenset[str]:
-    return word_list("introductions", "breaks")
-
-
-def _team_of(
-    talk: Words, run: Run, anchor: CornerRef, runs: list[Run], used: list[Run], anchors: list[CornerRef]
-) -> Run | None:
-    """The team that the introduction names with ``run``: between name and colour, or next behind both."""
-    low, high = min(run.start, anchor.start), max(run.end, anchor.end)
-    inside = [r for r in runs if r.kind == "team" and low <= r.start and r.end <= high]
-    if inside:
-        return inside[0]
-    stops = [r.start for r in used if r.start >= high] + [a.start for a in anchors if a.start >= high]
-    limit = min([*stops, high + 14])
-    names = {talk.norm[k] for r in used for k in range(r.start, r.end)}
-    for other in runs:
-        if not high <= other.start < limit:
-            continue
-        gap = [talk.lower[i] for i in range(high, other.start)]
-        if any(mark in _breaks() for mark in gap):
-            return None
-        if any(
-            talk.norm[k] in names or any(variant(talk.norm[k], n) for n in names)
-            for k in range(other.start, other.end)
-        ):
-            return None
-        if other.kind == "team" or (gap in ([","], []) and other not in used):
-            return other
-    return None
-
-
-def _team_elsewhere(talk: Words, run: Run, runs: list[Run]) -> Run | None:
-    """A team that another sentence ties to the name: "N is from T"."""
-    surname = talk.norm[run.end - 1]
-    for last, team in pairwise(runs):
-        if team.kind == "team" and last.kind == "person" and talk.norm[last.end - 1] == surname:
-            gap = {talk.norm[i] for i in range(last.end, team.start)}
-            if len(gap) <= 3 and gap & link_starts() and gap <= _links():
-                return team
-    return None
 
 
 def _text(talk: Words, run: Run) -> str:
@@ -233,7 +263,9 @@ def _text(talk: Words, run: Run) -> str:
     if talk.cased:
         return joined
     small = word_list("names", "particles") | {"of", "the"}
-    return " ".join(word if word in small else word.capitalize() for word in joined.split())
+    return " ".join(
+        word if word in small else "-".join(map(str.capitalize, word.split("-"))) for word in joined.split()
+    )
 
 
 def _same(a: str, b: str) -> bool:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
+from extract.mentions.cast_facing import covered, faces
+from extract.mentions.people import PLAIN_WORDS, CornerWords
 from extract.mentions.soundalike import likeness
 from extract.mentions.words import Words, is_common, phrase_list, word_list
 from extract.rules.base import CORNERS
@@ -16,6 +19,10 @@ Kind = Literal["person", "team"]
 
 _FILLER = re.compile(r"(.)\1\1|^[^aeiouy]+$")
 _PLACE_BEFORE = frozenset({"at", "near", "inside", "to"})
+#: A team in brackets has so many tokens at most.
+_BRACKETED = 7
+_SET_OFF = frozenset({",", ".", ")", "!", ";"})
+_POSSESSIVE = frozenset({"his", "her", "their"})
 #: A word that comes so often is taken for a surname.
 _OFTEN = 3
 
@@ -31,10 +38,13 @@ class Run:
 
 
 class Scan:
-    """The name-like runs of a transcript's first ``end`` tokens, each taken for a person or a team."""
+    """The name-like runs of a transcript's first ``end`` tokens, each taken for a person or a team. ``words`` are those
+    that mean a corner."""
 
-    def __init__(self, talk: Words, end: int) -> None:
+    def __init__(self, talk: Words, end: int, words: CornerWords = PLAIN_WORDS) -> None:
         self.talk = talk
+        self._colours = frozenset(colour for colour, _ in words.colours)
+        self._facing = covered(talk)
         self.counts = Counter({n: len(at) for n, at in talk.distinct().items() if talk.word[at[0]]})
         self._often: dict[str, int] = {}
         self._by_letter: dict[str, list[str]] = {}
@@ -59,8 +69,8 @@ class Scan:
     def _step(self, i: int) -> int:
         """Adds the run at ``i``, if there is one, and says where to go on."""
         talk = self.talk
-        link = _team_link(talk, i)
-        if link and (reach := _team_end(talk, link)) > link:
+        link = 0 if i in self._facing else _team_link(talk, i)
+        if link and (reach := _team_end(talk, link)) > link and not self._brings_person(i, reach):
             found = [Run("team", link, reach)] if talk.cased else self._split(link, reach, linked=True)
             self.runs += [] if _after_place(talk, i) else found
             return reach
@@ -72,8 +82,16 @@ class Scan:
             j = _run_end(talk, j + 1)
         if _after_place(talk, i) or (talk.cased and talk.before(i) == "the" and not team):
             return j
+        closed = self._bracketed(i)
+        if closed:
+            self.runs.append(Run("team", i, closed))
+            return closed
         if not talk.cased:
-            self.runs += self._split(i, j, linked=False)
+            if self._is_team(i, j):
+                j = self._to_mark(j)
+                self.runs.append(Run("team", i, j))
+            else:
+                self.runs += self._split(i, j, linked=False)
         elif team or self._is_team(i, j):
             self.runs.append(Run("team", i, j))
         else:
@@ -85,13 +103,51 @@ class Scan:
         talk, last = self.talk, self.runs[-1] if self.runs else None
         if talk.after(j) == "'s" and j + 1 < len(talk) and name_like(talk, j + 1):
             return True
+        if faces(talk, j + (talk.after(j) == ",") + (talk.after(j + 1) in _POSSESSIVE)):
+            return False
         behind = (
             last is not None
             and last.kind == "person"
             and last.end == i - 1
             and talk.lower[i - 1] in {",", "("}
         )
-        return behind and not _in_colour(talk, j)
+        return behind and (talk.after(j) == "," or not self._in_colour(j))
+
+    def _bracketed(self, i: int) -> int:
+        """The end of what stands in brackets right after a person's name, from ``i``: "N (Cooper's Slip)"; else 0."""
+        talk, last = self.talk, self.runs[-1] if self.runs else None
+        if last is None or last.kind != "person" or last.end != i - 1 or talk.before(i) != "(":
+            return 0
+        ends = (j for j in range(i, min(i + _BRACKETED, len(talk))) if talk.lower[j] in (")", ","))
+        end = next(ends, 0)
+        return end if end and not self._colours.intersection(talk.norm[i:end]) else 0
+
+    def _to_mark(self, j: int) -> int:
+        """The end of a team set off by marks, everyday words of it taken in: "N, Karst Hollow."."""
+        talk = self.talk
+        for end in range(j, min(j + 3, len(talk))):
+            if talk.lower[end] in _SET_OFF:
+                return end
+            if not talk.word[end] or talk.norm[end] in word_list("introductions", "stop"):
+                break
+        return j
+
+    def _brings_person(self, i: int, reach: int) -> bool:
+        """Whether the team link at ``i`` brings in an athlete, whose name ends at ``reach``: "with N in blue", "red singlet
+        for N"."""
+        talk = self.talk
+        if talk.norm[i] in word_list("opponents", "companions"):
+            return faces(talk, reach) or self._in_colour(reach)
+        if talk.norm[i] not in word_list("introductions", "for_whom") or i < 2:
+            return False
+        garment = (
+            talk.norm[i - 1] in word_list("colours", "athlete_after") and talk.norm[i - 2] in self._colours
+        )
+        start = i - 3 if talk.before(i - 2) == "the" else i - 2
+        return garment and (talk.opens[start] or talk.before(start) in {",", "and", ""} or not talk.cased)
+
+    def _in_colour(self, j: int) -> bool:
+        return _in_colour(self.talk, j, self._colours)
 
     def _split(self, i: int, j: int, linked: bool) -> list[Run]:
         """Persons and teams of a run in lower-case captions, where no comma parts them: the word that comes
@@ -99,6 +155,13 @@ class Scan:
         talk = self.talk
         words = [k for k in range(i, j) if talk.word[k]]
         keywords = _keywords()
+        if len(words) > 1 and not linked:
+            # The surname again, of somebody who has been named in full; or the whole name again.
+            own = [
+                r for r in self.runs if r.end - r.start > 1 and talk.norm[r.end - 1] == talk.norm[words[-1]]
+            ]
+            if own and not any(talk.norm[words[-2]] in talk.norm[run.start : run.end] for run in own):
+                return [*self._split(i, words[-2] + 1, linked), Run("person", words[-1], j)]
         names = [
             k
             for k in words[1 if linked else 0 :]
@@ -121,6 +184,10 @@ class Scan:
             last = len(words)
         elif at == first and len(words) > last and not any(talk.norm[k] in keywords for k in words[last:]):
             last += 1  # the word that recurs is the given name
+        while first > 0 and talk.lower[words[first] - 1] == "-":
+            first -= 1
+        while last < len(words) and talk.lower[words[last] - 1] == "-":
+            last += 1
         runs = [Run("team", words[0], words[first - 1] + 1)] if first else []
         runs.append(Run("person", words[first], words[last - 1] + 1))
         if last < len(words):
@@ -191,6 +258,8 @@ def name_like(talk: Words, i: int) -> bool:
 
 
 def _after_place(talk: Words, i: int) -> bool:
+    if talk.before(i) == "to" and talk.before(i - 1) in word_list("introductions", "to_whom"):
+        return False
     return talk.before(i) in _PLACE_BEFORE
 
 
@@ -203,8 +272,12 @@ def _run_end(talk: Words, i: int) -> int:
         ahead = j + 1 < len(talk) and name_like(talk, j + 1)
         inside = talk.lower[j] in {"-", "'"} or talk.norm[j] in particles
         next_line = not talk.cased and talk.space[j]
+        if talk.word[j] and talk.norm[j] in talk.norm[i:j]:
+            break  # "A B versus C D, D in red" without the comma
         if name_like(talk, j) or (talk.norm[j] in _keywords() and (talk.cap[j] or not talk.cased)):
             j += 1
+        elif talk.norm[j - 1] in particles and talk.word[j] and not _sort(talk.norm[j]).barred:
+            j += 1  # "van der Moor", whatever a moor may be
         elif (ahead and (inside or (next_line and j - i == 1))) or (next_line and _goes_on(talk, j)):
             j += 2
         else:
@@ -283,10 +356,10 @@ def _team_end(talk: Words, i: int) -> int:
     return j if place or ends or any(name_like(talk, k) for k in range(i, j)) else i
 
 
-def _in_colour(talk: Words, j: int) -> bool:
+def _in_colour(talk: Words, j: int, colours: Collection[str] = CORNERS) -> bool:
     """Whether "in red" and the like follows at ``j``."""
     near = [talk.norm[k] for k in range(j, min(j + 4, len(talk))) if not talk.space[k]]
-    return "in" in near and any(word in CORNERS for word in near)
+    return "in" in near and any(word in colours for word in near[near.index("in") :])
 
 
 def variant(form: str, word: str) -> bool:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
+from extract.mentions.capitals import plain_capitals
 from extract.mentions.tokens import tokenize
 from extract.mentions.words import Words
 from extract.transcript.cue import Cue, Transcript
@@ -51,7 +52,8 @@ class TalkDocument:
     def __init__(self, transcript: Transcript) -> None:
         self.cues: tuple[Cue, ...] = transcript.cues
         self.interpolated = transcript.interpolated
-        forms, self._begins = tokenize("\n".join(cue.text for cue in self.cues).translate(PLAIN))
+        talk = "\n".join(plain_capitals([cue.text for cue in self.cues]))
+        forms, self._begins = tokenize(talk.translate(PLAIN))
         self.tokens = Words(forms)
         if transcript.typed and transcript.format == "csv":
             # The words that stand for the heads of columns are none that anybody typed.

@@ -10,6 +10,9 @@ from extract.rules.base import Corner
 Origin = Literal["given", "heard"]
 How = Literal["colour", "name", "team", "nickname", "pronoun", "home", "role"]
 About = Literal["athlete", "bench", "possessive"]
+#: What alone says which of the two is red: the ``order`` in which they are named, or that in which the ``colours`` are that
+#: they wear instead of red and blue; empty where the talk or somebody says it.
+Supposed = Literal["", "order", "colours"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,17 +48,23 @@ class CornerWords:
         return replace(self, colours=tuple({**dict(self.colours), **given}.items()))
 
 
+#: Red and blue alone.
+PLAIN_WORDS = CornerWords()
+
+
 @dataclass(frozen=True, slots=True)
 class Cast:
     """The two athletes of a bout. ``home`` is the side that "us" and "our" mean, where a coach's microphone
     or a partisan commentator speaks, or None; ``home_open`` where the talk takes sides, but does not say whose.
-    ``words`` are the words that mean a corner: colours, and sides such as "left"."""
+    ``words`` are the words that mean a corner: colours, and sides such as "left". ``supposed`` is why the corners are only
+    supposed, if they are."""
 
     red: Person
     blue: Person
     home: Corner | None = None
     home_open: bool = False
-    words: CornerWords = CornerWords()
+    words: CornerWords = PLAIN_WORDS
+    supposed: Supposed = ""
 
     def person(self, corner: Corner) -> Person:
         """Who stands in ``corner``.

@@ -32,9 +32,8 @@ _PIECES = re.compile(rf"\S{{1,{_PIECE - 1}}}[^\w\s](?=[\w])|\S{{1,{_PIECE}}}")
 
 class WordForm(NamedTuple):
     """What a token is wherever it stands. ``norm`` is the token in lower case without clitic, ``word`` tells words from
-    marks, numbers and blanks, ``cap`` is a capital first letter, ``breaks`` a blank with a line end in it,
-    ``shouted`` several letters and all of them capitals. ``then`` is what it does to whether a sentence may begin after
-    it."""
+    marks, numbers and blanks, ``cap`` is a capital first letter, ``breaks`` a blank with a line end in it.
+    ``then`` is what it does to whether a sentence may begin after it."""
 
     text: str
     lower: str
@@ -43,7 +42,6 @@ class WordForm(NamedTuple):
     word: bool
     cap: bool
     breaks: bool
-    shouted: bool
     then: Literal["opens", "keeps", "closes"]
 
 
@@ -136,8 +134,7 @@ def word_form(text: str) -> WordForm:
         then = "opens"
     elif space or lower in _QUOTES:
         then = "keeps"
-    shouted = text.isupper() and len(text) > 1
-    return WordForm(text, lower, norm, space, text[:1].isalpha(), text[:1].isupper(), breaks, shouted, then)
+    return WordForm(text, lower, norm, space, text[:1].isalpha(), text[:1].isupper(), breaks, then)
 
 
 @lru_cache(maxsize=1)

@@ -67,20 +67,12 @@ def is_common(word: str) -> bool:
     return False
 
 
-#: From such a share of function words on a text is talk, however it is written; a longer word is no code.
-_SPOKEN, _CODE = 0.12, 4
-
-
-def _is_long(text: str, shouted: bool) -> bool:
-    return shouted and len(text) > _CODE
-
-
 class Words:
     """Tokens as parallel lists, so that the matching loops touch no objects.
 
     ``text``, ``lower``, ``norm``, ``space``, ``word``, ``cap`` and ``breaks`` are those of ``WordForm``; ``opens`` tells
     that a sentence or a cue begins at the token. ``capitals`` is how many begin with one. ``cased`` is whether capitals
-    tell anything (all in capitals they do not, and no token has ``cap``), ``notes`` whether it is telegraphic notes (many
+    tell anything, ``notes`` whether it is telegraphic notes (many
     short cues, hardly a function word).
     """
 
@@ -97,7 +89,7 @@ class Words:
 
     def __init__(self, forms: Sequence[WordForm]) -> None:
         columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
-        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, shouted, then = map(
+        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, then = map(
             list, columns
         )
         self.opens: list[bool] = []
@@ -108,16 +100,12 @@ class Words:
                 opening = effect == "opens"
         words = sum(self.word)
         self.capitals: int = sum(self.cap)
-        function_words = word_list("names", "grammar")
-        grammar = sum(map(function_words.__contains__, self.lower))
-        long = sum(map(_is_long, self.text, shouted))
-        if sum(shouted) > 0.5 * words and (grammar > _SPOKEN * words or long > 0.5 * words):
-            # Captions all in capitals tell as little by them as captions without any; a sheet full of codes does not.
-            self.cap = [False] * len(self.text)
-        self.cased: bool = sum(self.cap) > 0.04 * max(words, 1)
+        self.cased: bool = self.capitals > 0.04 * max(words, 1)
         self._places: defaultdict[str, list[int]] = defaultdict(list)
         for i, norm in enumerate(self.norm):
             self._places[norm].append(i)
+        function_words = word_list("names", "grammar")
+        grammar = sum(map(function_words.__contains__, self.lower))
         self.notes: bool = words > 0 and self.cased and grammar < 0.24 * words
 
     def __len__(self) -> int:

@@ -13,7 +13,10 @@ from extract.log.hypothesis import Entry
 from extract.mentions import Heard
 from extract.record.alternatives import event_text
 from extract.rules.base import BOUNDS
+from extract.rules.kinds import kinds_that
 
+#: What ends a bout is somebody's, unless nobody knows whose.
+_ENDS = kinds_that("end")
 #: From this share on it is said what other readings have in place of an event.
 _WORTH_SAYING = 0.05
 #: Words that are quoted for a called event.
@@ -43,7 +46,9 @@ class _Explainer:
         if event.entry.move.kind in BOUNDS:
             return "Laid out from the whistles, horns and times left that were said."
         parts = [self._origin(n, event), *self._fate(event)]
-        if other is not None and other.share > _WORTH_SAYING:
+        if event.entry.move.kind in _ENDS and event.entry.move.corner is None:
+            parts.append("nobody said for whom")
+        elif other is not None and other.share > _WORTH_SAYING:
             parts.append(_runner_up(event.entry, other))
         return f"{'; '.join(parts)}."
 

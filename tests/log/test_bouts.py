@@ -314,6 +314,39 @@ def test_superiority_ends_the_bout() -> None:
     assert (record.result.winner, record.result.by) == ("red", "superiority")
 
 
+def test_a_fall_that_nobody_is_named_for_has_no_winner() -> None:
+    for corner in ("red", "blue"):
+        record = bout(
+            (2.0, START),
+            (20.0, f"Takedown, {corner}! Two points."),
+            (30.0, f"Two-nothing, {corner}."),
+            (120.0, "He's got him! Squeeze!"),
+            (126.0, "Pinned him! He pinned him! That's the fall!"),
+        )
+        (fall,) = [e for e in record.events if e.kind == "fall"]
+        assert (record.result.winner, record.result.by) == (None, "fall")
+        assert (fall.corner, fall.status) == (None, "stands")
+        assert fall.confidence > 0.8 > 0.5 >= record.result.confidence
+        assert "nobody said for whom" in fall.why
+        (flag,) = [f for f in record.flags if f.kind == "winner"]
+        assert flag.why == "The bout ended by fall, and the talk does not tell who won."
+
+
+@pytest.mark.parametrize("corner", ["red", "blue"])
+def test_who_has_just_thrown_the_other_to_the_back_wins_by_the_fall(corner: str) -> None:
+    record = bout(
+        (2.0, START),
+        (20.0, "Takedown, red! Two points. Two-nothing."),
+        (40.0, "Step-out, blue, one. Two-one."),
+        (120.0, f"Throw for four, {corner}!"),
+        (126.0, "Still holding, the referee is down there."),
+        (138.0, "And that's the fall!"),
+    )
+    (fall,) = [e for e in record.events if e.kind == "fall"]
+    assert (record.result.winner, fall.corner) == (corner, corner)
+    assert fall.confidence > 0.8
+
+
 def test_a_fall_wins_from_behind() -> None:
     record = bout(
         START,

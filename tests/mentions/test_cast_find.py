@@ -48,6 +48,7 @@ def bout(red: _Side, blue: _Side) -> BoutFile:
         "Mira Oster in the red for Nordale, Jonah Kessel in blue, from Vastmark.",
         "Red: Mira Oster, Nordale. Blue: Jonah Kessel, Vastmark.",
         "Blue corner, the local man, Jonah Kessel of Vastmark. Red corner, Mira Oster, Nordale.",
+        "Red: Mira Oster (Nordale). Blue: Jonah Kessel (Vastmark).",
         "Mira Oster, Nordale, she's in the red. And blue is Jonah Kessel of Vastmark.",
         "On the left in red, Nordale's Mira Oster. On the right in blue, Vastmark's Jonah Kessel.",
         "Mat two. Jonah Kessel has the blue singlet on, from Vastmark. Mira Oster of Nordale is in red.",
@@ -85,6 +86,24 @@ def test_a_surname_that_is_an_everyday_word_may_open_the_introduction() -> None:
     text = "Quill in red, Fenwick in blue.\nTakedown Quill, two nothing.\nQuill again."
     cast = find_cast(words_of(text), None)
     assert (cast.red.name, cast.blue.name) == ("Quill", "Fenwick")
+
+
+def test_a_team_in_brackets_is_all_that_stands_in_them() -> None:
+    text = "Red: Mira Oster (Cooper's Slip). Blue: Jonah Kessel (Upper Marl)." + _LATER
+    found = find_cast(words_of(text), None)
+    assert (found.red.team, found.blue.team) == ("Cooper's Slip", "Upper Marl")
+
+
+def test_what_follows_a_particle_is_of_the_name() -> None:
+    text = "so it's van der moor in red and kessel in blue\nvan der moor up\nkessel waits\nkessel shoots"
+    found = find_cast(words_of(text), None)
+    assert (found.red.name, found.blue.name) == ("van der Moor", "Kessel")
+
+
+def test_a_surname_heard_before_the_whole_name_does_not_part_it() -> None:
+    text = "kessel is out first\nso oster's in red for nordale and jonah kessel in blue" + _LATER_LOW
+    found = find_cast(words_of(text), None)
+    assert (found.red.name, found.blue.name) == ("Oster", "Jonah Kessel")
 
 
 def test_a_given_name_told_later_completes_the_surname() -> None:
