@@ -1,7 +1,7 @@
 """The command ``saidscore``.
 
-Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a dataset could not be used,
-130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas, rich) is imported
+Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a folder or of a dataset
+could not be used, 130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas, rich) is imported
 where it is used.
 """
 
@@ -214,8 +214,8 @@ def log(
             more = f", {paths[-1]}" if page is not None else ""
             typer.echo(f"Written: {paths[0]} and {tables} tables{more}\n")
 
-    if not run_jobs(jobs, given, deliver):
-        raise typer.Exit(BAD_INPUT)
+    if status := run_jobs(jobs, given, deliver):
+        raise typer.Exit(status)
 
 
 @app.command()
@@ -243,8 +243,8 @@ def check(
             found += 1
             typer.echo(line)
 
-    if not run_jobs(jobs, given, deliver):
-        raise typer.Exit(BAD_INPUT)
+    if status := run_jobs(jobs, given, deliver):
+        raise typer.Exit(status)
     if found:
         raise typer.Exit(DISAGREES)
 

@@ -233,6 +233,43 @@ def test_bad_file_is_reported_and_the_others_done(command: str, extractor: Extra
     assert [call["file"] for call in extractor.calls] == ["a.srt", "c.srt"]
 
 
+@pytest.mark.parametrize("args", [["log"], ["log", "--quiet"], ["log", "--json"], ["check"]])
+def test_bad_file_of_a_folder_is_reported_and_the_others_done(
+    args: list[str], extractor: Extractor, here: Path
+) -> None:
+    """The status is that of a dataset some of whose inputs could not be used."""
+    for name, text in (("a", "agrees"), ("b", "broken"), ("c", "disagrees")):
+        write(here / "in" / f"{name}.srt", text)
+    result = run(*args, "in")
+    assert result.exit_code == 3
+    assert result.stderr == "saidscore: in/b.srt:1: no cue in it; give a transcript with times\n"
+    assert [call["file"] for call in extractor.calls] == ["a.srt", "c.srt"]
+    # A file that is named is asked for: it weighs more than one that a folder happens to hold.
+    assert run(*args, "in", write(here / "d.srt", "broken")).exit_code == 2
+    assert run(*args, "in", "in/b.srt").exit_code == 2
+
+
+def test_damaged_file_of_a_folder_is_told_even_if_quiet(here: Path) -> None:
+    write(here / "in" / "a.srt", "1\n00:00:01,000 --> 00:00:02,000\ntwo for red\n")
+    write(here / "in" / "b.srt", "two for red\n")
+    write(here / "in" / "README.txt", "Notes")
+    result = run("log", "in", "--out", "out", "--quiet")
+    assert result.exit_code == 3
+    assert [line.split(":")[:2] for line in result.stderr.splitlines()] == [["saidscore", " in/b.srt"]]
+    assert names(here / "out") == tables("a")
+
+
+def test_output_in_the_way_is_no_fault_of_a_folder(
+    extractor: Extractor, here: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*args: Any, **kwargs: Any) -> None:
+        raise InputError("out/a.record.json", "cannot be written (No space left on device)", "make room")
+
+    write(here / "in" / "a.srt")
+    monkeypatch.setattr("extract.record.write_record", full)
+    assert run("log", "in", "--out", "out").exit_code == 2
+
+
 @pytest.mark.parametrize("command", ["log", "check"])
 def test_every_absent_file_is_named_before_any_work(command: str, extractor: Extractor, here: Path) -> None:
     result = run(command, write(here / "a.srt"), "gone.srt", "away.srt", "--bout", "none.toml")

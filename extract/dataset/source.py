@@ -18,13 +18,12 @@ from extract.dataset.store import is_begun
 from extract.errors import InputError
 from extract.paths import real
 from extract.transcript.decode import read_bytes
-from extract.transcript.read import ENDINGS, goes_with_transcript, is_transcript
+from extract.transcript.read import ENDINGS, goes_with_transcript, is_named_transcript, is_transcript
 
 _DECISIONS = ".decisions.jsonl"
 _LONGEST = 180
 #: Lies in a folder that ``dataset doubtful`` has made; its transcripts are copies.
 REVIEW = ".saidscore-review"
-_NOT_TALK = frozenset({"readme", "license", "licence", "copying", "changelog"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +117,7 @@ def _walk(folder: Path, out: Path) -> tuple[list[tuple[str, Path]], Counter[str]
             path = Path(where, name)
             if name[0] == "." or goes_with_transcript(path) or (path.exists() and not path.is_file()):
                 continue
-            if path.suffix.lower() in ENDINGS and path.stem.lower() not in _NOT_TALK:
+            if is_named_transcript(path):
                 found.append((_key(path.relative_to(folder)), path))
             else:
                 left[path.suffix.lower() or "nothing"] += 1
