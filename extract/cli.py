@@ -1,8 +1,8 @@
 """The command ``saidscore``.
 
 Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a folder or of a dataset
-could not be used, 130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas, rich) is imported
-where it is used.
+could not be used, 130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas,
+rich) is imported where it is used.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from extract.cli_dataset_build import Dataset, RecordingsAre, SourceArgument, read_settings
-from extract.cli_jobs import complain
+from extract.cli_jobs import FAILED, complain
 from extract.cli_labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 

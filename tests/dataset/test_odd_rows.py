@@ -13,7 +13,6 @@ import pytest
 from extract.dataset.build import Run
 from extract.dataset.hand_over import hand_over
 from extract.dataset.item import load
-from extract.dataset.pack import unpack
 from extract.dataset.rows import table_items
 from extract.dataset.settings import Settings
 from extract.dataset.source import open_source
