@@ -57,6 +57,9 @@ class _Group(TyperGroup):
             if error.filename is not None:
                 problem, remedy = f"cannot be used ({error.strerror})", "give the path of a readable file"
                 complain(InputError(str(error.filename), problem, remedy))
+            elif isinstance(error, FileNotFoundError):
+                # Only the system's own word on where we are has no name.
+                complain(InputError(".", "the current folder is not there any more", "change to one that is"))
             else:
                 problem, remedy = f"cannot be written ({error.strerror})", "send it where there is room"
                 complain(InputError("standard output", problem, remedy))

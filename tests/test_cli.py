@@ -542,6 +542,17 @@ def test_output_that_takes_no_more_is_one_line(args: list[str], here: Path) -> N
     assert len(done.stderr.splitlines()) == 1
 
 
+@pytest.mark.parametrize("args", [["log", "FILE"], ["dataset", "*.srt", "--out", "out"]])
+def test_a_current_folder_that_was_deleted_is_named(args: list[str], here: Path) -> None:
+    """It is no fault of the output."""
+    file = write(here.parent / "match.srt")
+    before = f"import os; os.rmdir({str(here)!r})"
+    done = spawn(*(file if each == "FILE" else each for each in args), before=before, cwd=here)
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
+    assert done.stderr.startswith(b"saidscore: .: the current folder is not there any more; ")
+
+
 def test_entry_loads_nothing_before_it_can_catch_an_interrupt() -> None:
     module = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["scripts"]["saidscore"].split(
         ":"
