@@ -47,9 +47,9 @@ def doubtful(
     wanted = most_doubtful(Store(folder), top)
     failed, put = False, 0
     for handed in hand_over(wanted, open_source(source, folder), settings, out):
-        if handed.problem:
+        if handed.fault is not None:
             failed = True
-            complain(InputError(handed.bout_id, handed.problem, "make the dataset anew from this source"))
+            complain(handed.fault)
         else:
             put += 1
             typer.echo(f"{handed.bout_id}: {out / handed.name}.record.json")

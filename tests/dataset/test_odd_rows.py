@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from pathlib import Path
 from typing import Any
@@ -138,4 +139,24 @@ def test_an_id_that_no_file_can_have_is_one_line_of_doubtful(tmp_path: Path) -> 
     source.write_text(json.dumps({"id": "a\x00b", "text": TALK}) + "\n")
     given = open_source(str(source), tmp_path / "out")
     (handed,) = hand_over({"a\x00b": "0" * 64}, given, Settings(), tmp_path / "desk")
-    assert handed.problem == "is not in the source any more"
+    assert handed.fault is not None
+    assert handed.fault.problem == "is not in the source any more"
+
+
+def test_a_bout_that_cannot_be_handed_over_has_one_remedy(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A full disk is no reason to make the dataset anew."""
+    source = tmp_path / "rows.jsonl"
+    source.write_text(json.dumps({"id": "a", "text": TALK}) + "\n")
+
+    def full(path: Path, content: bytes, option: str = "") -> None:
+        raise InputError(path, "cannot be written (No space left on device)", "make room")
+
+    monkeypatch.setattr("extract.dataset.hand_over.write_whole", full)
+    given = open_source(str(source), tmp_path / "out")
+    digest = hashlib.sha256(TALK.encode()).hexdigest()
+    (handed,) = hand_over({"a": digest}, given, Settings(), tmp_path / "desk")
+    assert (
+        str(handed.fault) == f"a: {tmp_path}/desk/a: cannot be written (No space left on device); make room"
+    )
