@@ -27,6 +27,7 @@ from extract.cli import app
 from extract.errors import InputError
 from extract.record import Record, from_json
 from extract.transcript.cue import Cue, Transcript
+from tests.foreground import foreground
 from tests.record.record_example import make_record
 
 ROOT = Path(__file__).parent.parent
@@ -593,7 +594,10 @@ def test_interrupt_of_the_process_is_quiet_and_leaves_nothing(here: Path) -> Non
     marker = here / "begun"
     during = f"open({str(marker)!r}, 'w').close(); time.sleep(60)"
     process = subprocess.Popen(
-        command("log", "match.srt", during=during), cwd=here, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+        foreground(command("log", "match.srt", during=during)),
+        cwd=here,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
     )
     while not marker.exists() and process.poll() is None:
         time.sleep(0.02)

@@ -16,6 +16,7 @@ from typer.testing import CliRunner, Result
 
 from extract.cli import app
 from tests.dataset.corpus import talk, tree, write_corpus
+from tests.foreground import foreground
 
 
 def run(*args: str | Path) -> Result:
@@ -407,7 +408,7 @@ def test_ctrl_c_stops_it_and_says_that_nothing_is_lost(tmp_path: Path) -> None:
         "--jobs",
         "2",
     ]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    process = subprocess.Popen(foreground(command), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     staged = out / ".work" / "staged"
     until = time.monotonic() + 60
     while not (staged.is_dir() and any(staged.iterdir())) and time.monotonic() < until:
