@@ -1,8 +1,8 @@
 """The command ``saidscore``.
 
-Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a dataset could not be used,
-130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas, rich) is imported
-where it is used.
+Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a folder or of a dataset
+could not be used, 130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas,
+rich) is imported where it is used.
 """
 
 from __future__ import annotations
@@ -57,6 +57,9 @@ class _Group(TyperGroup):
             if error.filename is not None:
                 problem, remedy = f"cannot be used ({error.strerror})", "give the path of a readable file"
                 complain(InputError(str(error.filename), problem, remedy))
+            elif isinstance(error, FileNotFoundError):
+                # Only the system's own word on where we are has no name.
+                complain(InputError(".", "the current folder is not there any more", "change to one that is"))
             else:
                 problem, remedy = f"cannot be written ({error.strerror})", "send it where there is room"
                 complain(InputError("standard output", problem, remedy))
@@ -214,8 +217,8 @@ def log(
             more = f", {paths[-1]}" if page is not None else ""
             typer.echo(f"Written: {paths[0]} and {tables} tables{more}\n")
 
-    if not run_jobs(jobs, given, deliver):
-        raise typer.Exit(BAD_INPUT)
+    if status := run_jobs(jobs, given, deliver):
+        raise typer.Exit(status)
 
 
 @app.command()
@@ -243,8 +246,8 @@ def check(
             found += 1
             typer.echo(line)
 
-    if not run_jobs(jobs, given, deliver):
-        raise typer.Exit(BAD_INPUT)
+    if status := run_jobs(jobs, given, deliver):
+        raise typer.Exit(status)
     if found:
         raise typer.Exit(DISAGREES)
 

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from extract.cli_jobs import check_rules, complain, given_lexicons, given_parameters
+from extract.cli_jobs import FAILED, check_rules, complain, given_lexicons, given_parameters
 from extract.cli_labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from extract.dataset.source import SourceOf
     from extract.dataset.store import Store
 
-FOUND, FAILED, INTERRUPTED = 1, 3, 130
+FOUND, INTERRUPTED = 1, 130
 #: Seconds that tidying up after Ctrl-C may take.
 _TIDYING_S = 2.0
 #: Failures that are told on the terminal; all of them are in the table.

@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
-from extract.cli_dataset_build import FAILED, Dataset, RecordingsAre, SourceArgument, read_settings
-from extract.cli_jobs import complain
+from extract.cli_dataset_build import Dataset, RecordingsAre, SourceArgument, read_settings
+from extract.cli_jobs import FAILED, complain
 from extract.cli_labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 
@@ -47,9 +47,9 @@ def doubtful(
     wanted = most_doubtful(Store(folder), top)
     failed, put = False, 0
     for handed in hand_over(wanted, open_source(source, folder), settings, out):
-        if handed.problem:
+        if handed.fault is not None:
             failed = True
-            complain(InputError(handed.bout_id, handed.problem, "make the dataset anew from this source"))
+            complain(handed.fault)
         else:
             put += 1
             typer.echo(f"{handed.bout_id}: {out / handed.name}.record.json")

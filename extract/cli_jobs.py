@@ -22,16 +22,19 @@ if TYPE_CHECKING:
     from extract.record import Record
     from extract.transcript import Transcript
 
-BAD_INPUT = 2
+#: Exit statuses: the call cannot be done as given; some of what a folder or a source holds could not be used.
+BAD_INPUT, FAILED = 2, 3
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One transcript, the bout file that goes with it, and the decisions that people have made on it."""
+    """One transcript, the bout file that goes with it, and the decisions that people have made on it. ``named`` is whether
+    the call names the file, and not a folder that holds it."""
 
     path: Path
     bout: Path | None
     decisions: Path | None = None
+    named: bool = True
 
     @property
     def name(self) -> str:
@@ -93,11 +96,13 @@ def find_jobs(
             problem = f"one {what} cannot stand for {len(paths)} transcripts"
             raise InputError(one, problem, f"put a NAME.{name} beside each transcript")
     folders = [] if out_dir is None else [out_dir]
+    named = {real(path) for path in files}
     return [
         Job(
             path,
             bout or beside(path, "bout.toml"),
             decisions or _decisions_of(path, (*folders, path.parent)),
+            real(path) in named,
         )
         for path in paths
     ]
@@ -186,20 +191,23 @@ def check_picture(path: Path, jobs: Sequence[Job]) -> None:
     check_out(path, tuple(read for job in jobs for read in (job.path, job.bout) if read is not None))
 
 
-def run_jobs(jobs: Sequence[Job], given: Given, deliver: Callable[[Job, Record, Transcript], None]) -> bool:
-    """Extract each job and deliver its record and its transcript; False if one had bad input. The others are done all the
-    same."""
-    sound = True
+def run_jobs(jobs: Sequence[Job], given: Given, deliver: Callable[[Job, Record, Transcript], None]) -> int:
+    """Extract each job and deliver its record and its transcript. The exit status: 0, BAD_INPUT if a file that the call
+    names could not be read, or a record not be delivered, FAILED if only files of a folder could not be read. The others
+    are done all the same."""
+    failed = set()
     progress = Progress(len(jobs))
     for job in jobs:
+        status = BAD_INPUT if job.named else FAILED
         try:
             with progress.shown(job.path.name):
                 record, transcript = _extract(job, given)
+            status = BAD_INPUT
             deliver(job, record, transcript)
         except InputError as error:
             complain(error)
-            sound = False
-    return sound
+            failed.add(status)
+    return min(failed, default=0)
 
 
 def _extract(job: Job, given: Given) -> tuple[Record, Transcript]:

@@ -21,5 +21,9 @@ class InputError(Exception):
         self.problem = problem if len(problem) <= _LONGEST else f"{problem[:200]} ... {problem[-100:]}"
         self.remedy = remedy
         self.line = line
-        place = self.file if line is None else f"{self.file}:{line}"
-        super().__init__(f"{place}: {self.problem}; {remedy}")
+        super().__init__(f"{self.place}: {self.problem}; {remedy}")
+
+    @property
+    def place(self) -> str:
+        """The file with the line, where there is one."""
+        return self.file if self.line is None else f"{self.file}:{self.line}"

@@ -27,6 +27,7 @@ from extract.cli import app
 from extract.errors import InputError
 from extract.record import Record, from_json
 from extract.transcript.cue import Cue, Transcript
+from tests.foreground import foreground
 from tests.record.record_example import make_record
 
 ROOT = Path(__file__).parent.parent
@@ -231,6 +232,43 @@ def test_bad_file_is_reported_and_the_others_done(command: str, extractor: Extra
     assert result.exit_code == 2
     assert result.stderr == f"saidscore: {files[1]}:1: no cue in it; give a transcript with times\n"
     assert [call["file"] for call in extractor.calls] == ["a.srt", "c.srt"]
+
+
+@pytest.mark.parametrize("args", [["log"], ["log", "--quiet"], ["log", "--json"], ["check"]])
+def test_bad_file_of_a_folder_is_reported_and_the_others_done(
+    args: list[str], extractor: Extractor, here: Path
+) -> None:
+    """The status is that of a dataset some of whose inputs could not be used."""
+    for name, text in (("a", "agrees"), ("b", "broken"), ("c", "disagrees")):
+        write(here / "in" / f"{name}.srt", text)
+    result = run(*args, "in")
+    assert result.exit_code == 3
+    assert result.stderr == "saidscore: in/b.srt:1: no cue in it; give a transcript with times\n"
+    assert [call["file"] for call in extractor.calls] == ["a.srt", "c.srt"]
+    # A file that is named is asked for: it weighs more than one that a folder happens to hold.
+    assert run(*args, "in", write(here / "d.srt", "broken")).exit_code == 2
+    assert run(*args, "in", "in/b.srt").exit_code == 2
+
+
+def test_damaged_file_of_a_folder_is_told_even_if_quiet(here: Path) -> None:
+    write(here / "in" / "a.srt", "1\n00:00:01,000 --> 00:00:02,000\ntwo for red\n")
+    write(here / "in" / "b.srt", "two for red\n")
+    write(here / "in" / "README.txt", "Notes")
+    result = run("log", "in", "--out", "out", "--quiet")
+    assert result.exit_code == 3
+    assert [line.split(":")[:2] for line in result.stderr.splitlines()] == [["saidscore", " in/b.srt"]]
+    assert names(here / "out") == tables("a")
+
+
+def test_output_in_the_way_is_no_fault_of_a_folder(
+    extractor: Extractor, here: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*args: Any, **kwargs: Any) -> None:
+        raise InputError("out/a.record.json", "cannot be written (No space left on device)", "make room")
+
+    write(here / "in" / "a.srt")
+    monkeypatch.setattr("extract.record.write_record", full)
+    assert run("log", "in", "--out", "out").exit_code == 2
 
 
 @pytest.mark.parametrize("command", ["log", "check"])
@@ -505,6 +543,17 @@ def test_output_that_takes_no_more_is_one_line(args: list[str], here: Path) -> N
     assert len(done.stderr.splitlines()) == 1
 
 
+@pytest.mark.parametrize("args", [["log", "FILE"], ["dataset", "*.srt", "--out", "out"]])
+def test_a_current_folder_that_was_deleted_is_named(args: list[str], here: Path) -> None:
+    """It is no fault of the output."""
+    file = write(here.parent / "match.srt")
+    before = f"import os; os.rmdir({str(here)!r})"
+    done = spawn(*(file if each == "FILE" else each for each in args), before=before, cwd=here)
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
+    assert done.stderr.startswith(b"saidscore: .: the current folder is not there any more; ")
+
+
 def test_entry_loads_nothing_before_it_can_catch_an_interrupt() -> None:
     module = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["scripts"]["saidscore"].split(
         ":"
@@ -545,7 +594,10 @@ def test_interrupt_of_the_process_is_quiet_and_leaves_nothing(here: Path) -> Non
     marker = here / "begun"
     during = f"open({str(marker)!r}, 'w').close(); time.sleep(60)"
     process = subprocess.Popen(
-        command("log", "match.srt", during=during), cwd=here, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+        foreground(command("log", "match.srt", during=during)),
+        cwd=here,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
     )
     while not marker.exists() and process.poll() is None:
         time.sleep(0.02)

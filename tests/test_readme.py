@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shlex
+import shutil
 import signal
 import subprocess
 import sys
@@ -11,6 +12,7 @@ from urllib.request import urlopen
 
 import pytest
 
+from tests.foreground import foreground
 from tests.readme import README, environment, lay_out, outputs, python_blocks, run, shell_commands
 
 TEXT = README.read_text(encoding="utf-8")
@@ -44,8 +46,9 @@ def test_command_runs(command: str, checkout: Path) -> None:
 @pytest.mark.parametrize("command", SERVING)
 def test_desk_opens(command: str, checkout: Path) -> None:
     # The browser that it opens is a command of our choice here.
+    name, *args = shlex.split(command)
     running = subprocess.Popen(
-        shlex.split(command),
+        foreground([shutil.which(name, path=environment()["PATH"]) or name, *args]),
         cwd=checkout,
         env={**environment(), "BROWSER": "true"},
         stdout=subprocess.PIPE,

@@ -215,7 +215,8 @@ def _clocks(log: BoutLog, mentions: Sequence[Mention]) -> Iterator[Finding]:
 def _uncalled(log: BoutLog) -> Iterator[Finding]:
     for n, event in enumerate(log.events):
         move = event.entry.move
-        if event.entry.basis == "inferred" and move.points and event.entry.review is None:
+        by_itself = event.entry.review is None and log.facts.decided(event.entry) is None
+        if event.entry.basis == "inferred" and move.points and by_itself:
             why = (
                 f"Nobody called {award_text(move.kind, move.corner, move.points)}; only the scores said show it, "
                 f"some time from {clock_text(event.low)} to {clock_text(event.high)}."

@@ -10,6 +10,12 @@ from extract.rules.base import CORNERS
 from extract.transcript.bout_file import ALIAS_MARK, PLAIN_KEYS, SIDE_KEYS, side_column
 
 
+def tellable(text: str) -> str:
+    """A text that every table can hold: halves of surrogate pairs, which a JSON escape or a file's name can bring in,
+    as escapes."""
+    return text.encode("utf-8", "backslashreplace").decode()
+
+
 def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known: Iterable[str]) -> None:
     """That a table has the columns it needs and none twice. Raises InputError. Columns that are not ``known`` may say
     anything; but one that begins as those of a corner, or is nearly a known one, is a slip of the pen."""

@@ -20,11 +20,15 @@ from extract.transcript import read_transcript
 
 @dataclass(frozen=True, slots=True)
 class Handed:
-    """A bout that lies in the folder for the desk under ``name``, or why it does not."""
+    """A bout that lies in the folder for the desk under ``name``, or the ``fault`` for which it does not."""
 
     bout_id: str
     name: str
-    problem: str = ""
+    fault: InputError | None = None
+
+
+def _outdated(bout_id: str, problem: str) -> Handed:
+    return Handed(bout_id, "", InputError(bout_id, problem, "make the dataset anew from this source"))
 
 
 def hand_over(
@@ -44,12 +48,12 @@ def hand_over(
             left = of_input.pop(item.key)
             yield from _of_input(item, left, hand, folder)
             for bout_id in left:
-                yield Handed(bout_id, "", "is not in its transcript any more")
+                yield _outdated(bout_id, "is not in its transcript any more")
         if not of_input:
             return
     for lost in of_input.values():
         for bout_id in lost:
-            yield Handed(bout_id, "", "is not in the source any more")
+            yield _outdated(bout_id, "is not in the source any more")
 
 
 def _make(folder: Path) -> None:
@@ -78,7 +82,7 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
         if changed := [bout_id for bout_id, digest in left.items() if digest != transcript.sha256]:
             for bout_id in changed:
                 del left[bout_id]
-                yield Handed(bout_id, "", "its transcript has changed since")
+                yield _outdated(bout_id, "its transcript has changed since")
             return
         for found in parts_of(loaded, transcript, hand):
             bout_id = found.bout_id(item.key)
@@ -89,7 +93,8 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
     except InputError as error:
         for bout_id in list(left):
             del left[bout_id]
-            yield Handed(bout_id, "", str(error))
+            problem = f"{error.place}: {error.problem}"
+            yield Handed(bout_id, "", InputError(bout_id, problem, error.remedy))
 
 
 def _put(item: Loaded, found: Found, hand: AtHand, folder: Path) -> str:

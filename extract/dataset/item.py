@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import stat
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -77,17 +78,30 @@ class Loaded:
 
 def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) -> Content:
     """A transcript with what lies beside it under its name. ``bout`` and ``sheet`` go before that. Raises InputError."""
-    transcript = read_bytes(path)
     decisions = beside(path, "decisions.jsonl")
     bout_file = beside(path, "bout.toml") if bout is None else None
     sheet = sheet or beside(path, "sheet.csv")
+    for each in (path, bout_file, sheet, decisions):
+        if each is not None:
+            check_plain(each)
     return Content(
-        transcript,
+        read_bytes(path),
         read_bytes(bout_file) if bout_file is not None else bout,
         read_bytes(sheet) if sheet is not None else None,
         ((0, read_bytes(decisions)),) if decisions is not None else (),
         str(bout_file or ""),
     )
+
+
+def check_plain(path: Path) -> None:
+    """That a path, if there is anything, is a plain file or a folder: an input is read again by the next run, and a pipe
+    or a device may keep a run for ever. Raises InputError."""
+    try:
+        mode = path.stat().st_mode
+    except (OSError, ValueError):
+        return
+    if not stat.S_ISREG(mode) and not stat.S_ISDIR(mode):
+        raise InputError(path, "is no plain file", "save it as a file, and give the path of that")
 
 
 def refused(error: InputError) -> Content:

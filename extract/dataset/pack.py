@@ -7,8 +7,10 @@ import json
 import zipfile
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
+from typing import Any
 
 from extract.dataset.arrow import ipc, pa
+from extract.dataset.fields import tellable
 from extract.dataset.tables import Column, Row, Table, dataset_tables
 
 _TYPES = {"text": pa.string(), "int": pa.int64(), "float": pa.float64()}
@@ -45,8 +47,16 @@ def to_arrow(table: Table, rows: Iterable[Row]) -> pa.Table:
     """Rows as an Arrow table; a column that a row lacks is empty in it."""
     rows = list(rows)
     shape = schema(table.name)
-    arrays = [pa.array([row.get(field.name) for row in rows], field.type) for field in shape]
+    arrays = [_array([row.get(field.name) for row in rows], field.type) for field in shape]
     return pa.Table.from_arrays(arrays, schema=shape)
+
+
+def _array(values: list[Any], type: pa.DataType) -> pa.Array:
+    try:
+        return pa.array(values, type)
+    except UnicodeEncodeError:
+        # The name of a file may be any bytes.
+        return pa.array([tellable(each) if isinstance(each, str) else each for each in values], type)
 
 
 def pack_rows(rows: Mapping[str, Iterable[Row]]) -> bytes:

@@ -9,15 +9,18 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from extract.dataset.fields import bout_file_of, check_columns
+from extract.dataset.fields import bout_file_of, check_columns, tellable
 from extract.dataset.item import Content, Item, refused
 from extract.errors import InputError
-from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS
+from extract.rules.base import CORNERS
+from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS, side_column
+from extract.transcript.decode import unreadable
 
 #: Columns of a table. ``text`` is a whole transcript as it would stand in a file or, where there is a column ``start``,
 #: one caption of it, in seconds from the recording's start; then the rows of one ``id`` stand together. ``name`` is
 #: the file name that the transcript had (its ending may tell the format).
 COLUMNS = ("id", "text", "name", "programme", "start", "end", "speaker", *BOUT_COLUMNS)
+_ALIASES = frozenset(side_column(corner, "aliases") for corner in CORNERS)
 _BATCH = 256
 _LONGEST_LINE = 256 * 1024 * 1024
 
@@ -45,8 +48,9 @@ def table_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
 
 
 def _key(line: int, row: Mapping[str, Any]) -> str:
-    found = _text(row.get("id"))
-    return found.strip() if found and found.strip() else f"row-{line}"
+    found = (_text(row.get("id")) or "").strip()
+    # A key that is no text is told as a failure, and stands in the table of those.
+    return tellable(found) if found else f"row-{line}"
 
 
 def _items(path: Path, rows: Callable[..., Iterable[Row]], captions: bool) -> Iterator[Item]:
@@ -57,16 +61,15 @@ def _items(path: Path, rows: Callable[..., Iterable[Row]], captions: bool) -> It
         held = list(group)
         line, first = held[0]
         key = _key(line, first)
-        name = "captions.json" if captions else Path(_text(first.get("name")) or key).name or "transcript"
-        programme = (_text(first.get("programme")) or "").strip() or path.stem
         fault = _fault(path, key, held, captions, seen)
         if fault is not None:
             # The rest of the table is done all the same.
-            yield Item(f"{key} (row {line})", str(path), name, programme, partial(refused, fault))
+            yield Item(f"{key} (row {line})", str(path), path.name, path.stem, partial(refused, fault))
             continue
+        name = "captions.json" if captions else Path(_text(first.get("name")) or key).name or "transcript"
+        programme = (_text(first.get("programme")) or "").strip() or path.stem
         seen[key] = line
-        talk = _recogniser(held) if captions else (_text(first.get("text")) or "").encode("utf-8", "replace")
-        content = Content(talk, bout_file_of(_strings(first)))
+        content = Content(_recogniser(held) if captions else _talk(first), bout_file_of(_strings(first)))
         yield Item(key, str(path), name, programme, partial(_given, content), (str(path), line))
 
 
@@ -74,6 +77,11 @@ def _fault(
     path: Path, key: str, held: Sequence[Row], captions: bool, seen: Mapping[str, int]
 ) -> InputError | None:
     """What is wrong with a row, or with captions that stand together."""
+    for number, row in held:
+        for column, value in row.items():
+            if column in COLUMNS and (what := _wrong(column, value, captions)):
+                remedy = "write it anew as text, each letter whole"
+                return InputError(path, f"{column} {what}", remedy, number)
     line, first = held[0]
     if key in seen:
         remedy = "sort the rows by id" if captions else "give each transcript an id of its own"
@@ -103,18 +111,54 @@ def _recogniser(rows: Iterable[Row]) -> bytes:
     return json.dumps({"segments": segments}, ensure_ascii=True, default=str).encode()
 
 
+def _talk(row: Mapping[str, Any]) -> bytes:
+    """The transcript in a row. One that is given as bytes is in any encoding that a file may have."""
+    value = row.get("text")
+    return value if isinstance(value, bytes) else (_text(value) or "").encode()
+
+
+def _wrong(column: str, value: Any, captions: bool) -> str | None:
+    """Why a cell is none that can be used."""
+    if isinstance(value, dict):
+        return "is an object, where text is wanted"
+    if isinstance(value, list):
+        if column not in _ALIASES:
+            return "is a list, where text is wanted"
+        return next((what for each in value if (what := _wrong(column, each, captions))), None)
+    if isinstance(value, bytes) and (column != "text" or captions):
+        try:
+            value = value.decode()
+        except UnicodeDecodeError:
+            return "is no UTF-8 text"
+    # The words of captions go to the reader of a recogniser's JSON, which knows what to do with them.
+    if isinstance(value, str) and not (captions and column in ("text", "speaker")):
+        odd = unreadable(value)
+        return f"holds U+{ord(odd):04X}, which is no character" if odd else None
+    return None
+
+
 def _strings(row: Mapping[str, Any]) -> dict[str, str | None]:
     """The cells of the bout's columns as text; a list of aliases as one that is parted by its mark."""
-    found: dict[str, str | None] = {}
-    for name in BOUT_COLUMNS:
-        value = row.get(name)
-        found[name] = ALIAS_MARK.join(map(str, value)) if isinstance(value, list) else _text(value)
-    return found
+    return {
+        name: ALIAS_MARK.join(_leaves(row.get(name))) if name in _ALIASES else _text(row.get(name))
+        for name in BOUT_COLUMNS
+    }
+
+
+def _leaves(value: Any) -> Iterator[str]:
+    """The texts in a cell, be it a list of them."""
+    if isinstance(value, list):
+        for each in value:
+            yield from _leaves(each)
+    elif (text := _text(value)) is not None:
+        yield text
 
 
 def _text(value: Any) -> str | None:
     if value is None or (isinstance(value, float) and value != value):
         return None
+    if isinstance(value, bytes):
+        return value.decode(errors="backslashreplace")
     return value if isinstance(value, str) else str(value)
 
 

@@ -11,20 +11,20 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path, PurePosixPath
 
-from extract.dataset.item import Content, Item, load_file
+from extract.dataset.item import Content, Item, check_plain, load_file
 from extract.dataset.manifest import is_manifest, manifest_items
+from extract.dataset.pattern import matches, stop
 from extract.dataset.rows import table_items
 from extract.dataset.store import is_begun
 from extract.errors import InputError
 from extract.paths import real
 from extract.transcript.decode import read_bytes
-from extract.transcript.read import ENDINGS, goes_with_transcript, is_transcript
+from extract.transcript.read import ENDINGS, goes_with_transcript, is_named_transcript, is_transcript
 
 _DECISIONS = ".decisions.jsonl"
 _LONGEST = 180
 #: Lies in a folder that ``dataset doubtful`` has made; its transcripts are copies.
 REVIEW = ".saidscore-review"
-_NOT_TALK = frozenset({"readme", "license", "licence", "copying", "changelog"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +62,7 @@ def _open(given: str, out: Path) -> SourceOf:
         files, left = _walk(path, out)
         return _files("folder", name, files, left)
     if path.exists():
+        check_plain(path)
         lower = path.name.lower()
         if lower.endswith((".parquet", ".jsonl", ".ndjson")):
             total, items = table_items(path)
@@ -107,18 +108,16 @@ def _walk(folder: Path, out: Path) -> tuple[list[tuple[str, Path]], Counter[str]
     found: list[tuple[str, Path]] = []
     left: Counter[str] = Counter()
 
-    def stop(error: OSError) -> None:
-        raise InputError(
-            error.filename or folder, f"cannot be read ({error.strerror})", "give a folder that can"
-        )
+    def halt(error: OSError) -> None:
+        raise stop(error, folder)
 
-    for where, folders, names in os.walk(folder, onerror=stop):
+    for where, folders, names in os.walk(folder, onerror=halt):
         folders[:] = [each for each in folders if each[0] != "." and not _is_made(Path(where, each), own)]
         for name in names:
             path = Path(where, name)
             if name[0] == "." or goes_with_transcript(path) or (path.exists() and not path.is_file()):
                 continue
-            if path.suffix.lower() in ENDINGS and path.stem.lower() not in _NOT_TALK:
+            if is_named_transcript(path):
                 found.append((_key(path.relative_to(folder)), path))
             else:
                 left[path.suffix.lower() or "nothing"] += 1
@@ -126,8 +125,12 @@ def _walk(folder: Path, out: Path) -> tuple[list[tuple[str, Path]], Counter[str]
 
 
 def _is_made(folder: Path, out: Path) -> bool:
-    """Whether a folder holds what this program has made of transcripts: a dataset, or copies for the review desk."""
-    return real(folder) == out or is_begun(folder) or (folder / REVIEW).exists()
+    """Whether a folder holds what this program has made of transcripts: a dataset, or copies for the review desk. Raises
+    InputError where the folder may not be entered."""
+    try:
+        return real(folder) == out or is_begun(folder) or (folder / REVIEW).exists()
+    except OSError as error:
+        raise stop(OSError(error.errno, error.strerror, str(folder)), folder) from None
 
 
 def _match(pattern: str, out: Path) -> tuple[str, list[tuple[str, Path]], Counter[str]]:
@@ -138,10 +141,10 @@ def _match(pattern: str, out: Path) -> tuple[str, list[tuple[str, Path]], Counte
     own = real(out)
     found = []
     made: dict[Path, bool] = {}
-    for text in glob.iglob(pattern, recursive=True):
-        path = Path(text)
+    for path in matches(base, parts[fixed:], lambda folder: not _is_made(folder, own)):
         for folder in real(path).parents:
-            made.setdefault(folder, _is_made(folder, own))
+            if folder not in made:
+                made[folder] = _is_made(folder, own)
         ours = any(made[folder] for folder in real(path).parents)
         if path.is_file() and not goes_with_transcript(path) and not ours:
             found.append((_key(path.relative_to(base)), path))

@@ -18,6 +18,7 @@ from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
+from starlette.requests import ClientDisconnect
 from starlette.requests import Request as WebRequest
 from starlette.responses import (
     FileResponse,
@@ -132,10 +133,17 @@ class Desk:
         if request.headers.get("content-type", "").split(";")[0].strip() != "application/json":
             return _problem("a decision is sent as application/json", 415)
         body = b""
-        async for part in request.stream():
-            body += part
-            if len(body) > _LONGEST:
-                return _problem("that is too long for a decision", 413)
+        too_long = _problem("that is too long for a decision", 413)
+        if _is_too_long(request.headers.get("content-length", "")):
+            return too_long
+        try:
+            async for part in request.stream():
+                body += part
+                if len(body) > _LONGEST:
+                    return too_long
+        except ClientDisconnect:
+            # The page has gone: there is nobody to answer.
+            return Response(status_code=400)
         return await run_in_threadpool(self._decided, request.path_params["name"], body)
 
     def _decided(self, name: str, body: bytes) -> Response:
@@ -175,6 +183,12 @@ def _wanted(tree: Any) -> tuple[Request, int]:
     return Request(
         wanted.do, wanted.what, wanted.ref, tree.get("to") or {}, wanted.cue, wanted.text
     ), wanted.revision
+
+
+def _is_too_long(length: str) -> bool:
+    """Whether a request says of itself that it is too long. A number may have any number of digits."""
+    digits = length.strip().lstrip("0")
+    return digits.isdecimal() and (len(digits) > len(str(_LONGEST)) or int(digits) > _LONGEST)
 
 
 def _shown(bout: DeskBout, state: State, told: str = "", status: int = 200) -> Response:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterator
 
 from extract.export.board import board_at
@@ -51,17 +50,12 @@ def _scored(record: Record, transcript: Transcript) -> Iterator[tuple[Cue, list[
 
 
 def text_lines(text: str) -> list[str]:
-    """The lines of a cue's text, without blank ones, which would end the cue. Control characters and halves of
-    surrogate pairs, which cannot be written, become spaces.
+    """The lines of a cue's text, safe for a terminal and without blank ones, which would end the cue.
 
     >>> text_lines("two\\n \\nfor red")
     ['two', 'for red']
     """
-    clean = (
-        "".join(" " if unicodedata.category(c) in ("Cc", "Cs") else c for c in line)
-        for line in text.splitlines()
-    )
-    return [line.strip() for line in clean if line.strip()]
+    return [line for each in text.splitlines() if (line := printable(each))]
 
 
 def _payload(cue: Cue, lines: list[str], score: str) -> str:

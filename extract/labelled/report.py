@@ -18,7 +18,7 @@ from extract import __version__
 from extract.labelled.calibration import KINDS, calibration_error, reliability
 from extract.labelled.validate import SEED, Interval, MeasuredBout, Total, groups, pooled, totals
 from extract.labelled.yardstick import MEASURES, Tally
-from extract.record.plain import printable
+from extract.record.plain import printable, seen_json
 
 SCHEMA = "saidscore.measures/1"
 _NO_LIMIT = 10_000
@@ -87,7 +87,7 @@ def to_json(report: Report) -> str:
             for kind in KINDS
         },
     }
-    return json.dumps(tree, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+    return seen_json(json.dumps(tree, ensure_ascii=False, allow_nan=False, indent=1)) + "\n"
 
 
 def _tally(tally: Tally) -> dict[str, Any]:

@@ -23,11 +23,11 @@ from typing import Any, cast
 from extract.errors import InputError
 from extract.record.decode import Mismatch, decode, key_of
 from extract.record.model import SCHEMA, Record
+from extract.record.plain import seen_json
 from extract.record.tables import WRITTEN, Cell, Table
 from extract.transcript.cue import hundredths
 
 _FORMULA = re.compile(r"[=+\-@\t\r\n＝＋－＠]")
-_SURROGATE = re.compile("[\ud800-\udfff]")
 _UNWRITABLE = re.compile("[\x00\ud800-\udfff]")
 _ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
 _REMEDY = "give a record as this program writes it"
@@ -52,9 +52,7 @@ def to_json(record: Record, *, one_line: bool = False) -> str:
 
 
 def _dumps(value: Any) -> str:
-    text = _ENCODER.encode(value)
-    # Half a surrogate pair cannot be written as UTF-8; as an escape it survives.
-    return _SURROGATE.sub(lambda half: f"\\u{ord(half[0]):04x}", text)
+    return seen_json(_ENCODER.encode(value))
 
 
 def _plain(value: Any) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 from extract.checks.words import score_text
@@ -10,6 +11,8 @@ from extract.rules.base import Corner
 
 #: Unicode general categories that must not reach a terminal, and what stands in their place.
 _SHOWN_AS = {"Cc": " ", "Zl": " ", "Zp": " ", "Cf": "", "Cs": ""}
+#: JSON has escapes for the controls below these by itself.
+_BEYOND_ASCII = re.compile("[\x7f-\U0010ffff]")
 
 
 def printable(text: str) -> str:
@@ -22,6 +25,19 @@ def printable(text: str) -> str:
     """
     shown = (_SHOWN_AS.get(unicodedata.category(c), c) for c in text)
     return " ".join("".join(shown).split())
+
+
+def seen_json(text: str) -> str:
+    """JSON text with every character in it that must not reach a terminal, and every half of a surrogate pair, which
+    cannot be written as UTF-8, as an escape."""
+    return _BEYOND_ASCII.sub(_escaped, text)
+
+
+def _escaped(found: re.Match[str]) -> str:
+    if unicodedata.category(found[0]) not in _SHOWN_AS:
+        return found[0]
+    units = found[0].encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{units[n : n + 4]}" for n in range(0, len(units), 4))
 
 
 def side(record: Record, corner: Corner | None) -> str:

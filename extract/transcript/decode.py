@@ -192,3 +192,9 @@ def delimiter_of(text: str) -> str:
 def readable(text: str) -> str:
     """``text`` with NUL and halves of surrogate pairs, which a JSON escape can bring in, made U+FFFD."""
     return _UNREADABLE.sub("\ufffd", text)
+
+
+def unreadable(text: str) -> str | None:
+    """The first of the characters of a text that ``readable`` replaces."""
+    found = _UNREADABLE.search(text)
+    return found[0] if found is not None else None

@@ -66,6 +66,9 @@ _NAMED: dict[str, Format] = {
 }
 #: How the names of transcripts end.
 ENDINGS = (*_NAMED, ".txt")
+#: Nothing but a transcript has these.
+_CAPTIONS = (".srt", ".vtt", ".ttml", ".dfxp")
+_NOT_TALK = frozenset({"readme", "license", "licence", "copying", "changelog"})
 
 
 def read_transcript(path: str | Path) -> Transcript:
@@ -90,14 +93,16 @@ def transcript_in(source: Source) -> Transcript:
 
 
 def transcript_files(folder: str | Path) -> list[Path]:
-    """The transcripts of a folder, not of the folders in it: every file whose content shows a known format,
-    sorted by name. Bout files, records and their tables are none. Raises InputError where the folder cannot be
-    read."""
+    """The transcripts of a folder, not of the folders in it, sorted by name: every file whose content shows a known
+    format. One that is damaged, or may not be opened, is among them where its name or the rest of its content says that
+    it was one: whoever reads it says what is wrong. Bout files, records and their tables are none. Raises InputError
+    where the folder cannot be read."""
     try:
-        files = sorted(path for path in Path(folder).iterdir() if path.is_file())
+        # A link that leads nowhere is a file that has gone.
+        files = sorted(path for path in Path(folder).iterdir() if path.is_file() or not path.exists())
     except OSError as error:
         raise InputError(folder, f"cannot be read ({error.strerror})", "give the path of a folder") from None
-    return [path for path in files if not goes_with_transcript(path) and is_transcript(path)]
+    return [path for path in files if not goes_with_transcript(path) and _is_meant(path)]
 
 
 def goes_with_transcript(path: Path) -> bool:
@@ -105,14 +110,41 @@ def goes_with_transcript(path: Path) -> bool:
     return path.name.lower().endswith(_NO_TRANSCRIPT)
 
 
+def is_named_transcript(path: Path) -> bool:
+    """Whether a file has a name that a transcript may have."""
+    return path.suffix.lower() in ENDINGS and path.stem.lower() not in _NOT_TALK and path.name[0] != "."
+
+
 def is_transcript(path: Path) -> bool:
     """Whether the content of a file shows a known format."""
     try:
-        with path.open("rb") as file:
-            head = file.read(_HEAD)
-            # A recogniser's JSON may begin with the whole talk as one text.
-            if head.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] in (b"{", b"["):
-                head += file.read(LIMIT)
-        return sniff(decode(head, str(path), whole=False)) is not None
-    except (OSError, InputError):
+        return _shows_format(path)
+    except OSError:
         return False
+
+
+def _is_meant(path: Path) -> bool:
+    """Whether a file of a folder is a transcript, or was one before it was damaged."""
+    named = is_named_transcript(path)
+    if named and path.suffix.lower() in _CAPTIONS:
+        return True
+    try:
+        return _shows_format(path)
+    except OSError:
+        return named
+
+
+def _shows_format(path: Path) -> bool:
+    """Whether the content of a file shows a known format, be it damaged. Raises OSError."""
+    with path.open("rb") as file:
+        head = file.read(_HEAD)
+        # A recogniser's JSON may begin with the whole talk as one text.
+        if head.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] in (b"{", b"["):
+            head += file.read(LIMIT)
+    if not head.strip():
+        return False
+    try:
+        return sniff(decode(head, str(path), whole=False)) is not None
+    except InputError:
+        # The bytes that are damaged do not change what the others show.
+        return sniff(head.decode("latin-1")) is not None

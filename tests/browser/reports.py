@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from pathlib import Path
 
 from playwright.sync_api import Page
 
-from extract import extract_bout, read_bout_file, read_transcript
 from extract.record.model import Record
 from extract.report import report_page
-from extract.transcript import Transcript, transcript_files
-
-SAMPLES = Path(__file__).parents[2] / "sample_transcripts"
-NAMES = [path.name for path in transcript_files(SAMPLES)]
+from extract.transcript import Transcript
+from tests import samples
 
 
-@lru_cache(maxsize=len(NAMES))
 def sample(name: str) -> tuple[Record, Transcript]:
     """A sample's record and its transcript."""
-    transcript = read_transcript(SAMPLES / name)
-    sheet = SAMPLES / f"{name.rsplit('.', 1)[0]}.bout.toml"
-    return extract_bout(transcript, read_bout_file(sheet) if sheet.exists() else None), transcript
+    transcript, _, record = samples.sample(name)
+    return record, transcript
 
 
 def open_report(page: Page, folder: Path, record: Record, transcript: Transcript) -> None:

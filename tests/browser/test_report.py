@@ -10,7 +10,8 @@ from playwright.sync_api import Page, expect
 
 from extract.record.model import Flag
 from tests.browser.pages import NARROW, WIDE, in_window, save_sound, until
-from tests.browser.reports import NAMES, open_report, sample
+from tests.browser.reports import open_report, sample
+from tests.samples import NAMES
 
 LANTERN = "lantern-final.srt"
 

@@ -8,7 +8,8 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.pages import LOOKS, NARROW, WIDE, Look, findings, in_window, sticking_out, walk
-from tests.browser.reports import NAMES, open_report, sample
+from tests.browser.reports import open_report, sample
+from tests.samples import NAMES
 
 LANTERN = "lantern-final.srt"
 

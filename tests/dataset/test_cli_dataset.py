@@ -16,6 +16,7 @@ from typer.testing import CliRunner, Result
 
 from extract.cli import app
 from tests.dataset.corpus import talk, tree, write_corpus
+from tests.foreground import foreground
 
 
 def run(*args: str | Path) -> Result:
@@ -26,6 +27,7 @@ def build(source: str | Path, out: Path, *args: str) -> Result:
     return run(source, "--out", out, "--jobs", "1", "--recordings", "bout", *args)
 
 
+@pytest.mark.processes
 def test_the_tables_are_the_same_bytes_with_one_worker_and_with_three(tmp_path: Path) -> None:
     write_corpus(tmp_path / "talk", 30)
     one, three = tmp_path / "one", tmp_path / "three"
@@ -59,6 +61,7 @@ def test_a_bout_file_that_comes_later_changes_its_input(tmp_path: Path) -> None:
     assert list(pd.read_parquet(out / "bouts")["rules"]) == ["greco"]
 
 
+@pytest.mark.processes
 @pytest.mark.parametrize("delay", [0.0, 1.0, 2.0])
 def test_killed_and_started_again_it_is_as_if_it_had_never_stopped(tmp_path: Path, delay: float) -> None:
     write_corpus(tmp_path / "talk", 120)
@@ -123,6 +126,7 @@ def test_bad_files_are_listed_and_the_others_done(tmp_path: Path) -> None:
     assert tree(tmp_path / "out") == before
 
 
+@pytest.mark.processes
 def test_an_input_that_ends_its_process_is_a_failure(tmp_path: Path) -> None:
     from extract.dataset.engine import LocalEngine
     from extract.dataset.item import Content, Loaded
@@ -407,7 +411,7 @@ def test_ctrl_c_stops_it_and_says_that_nothing_is_lost(tmp_path: Path) -> None:
         "--jobs",
         "2",
     ]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    process = subprocess.Popen(foreground(command), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     staged = out / ".work" / "staged"
     until = time.monotonic() + 60
     while not (staged.is_dir() and any(staged.iterdir())) and time.monotonic() < until:

@@ -3,28 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 from typing import Any
 
-from extract import extract_bout, read_bout_file, read_transcript
+from extract import extract_bout
 from extract.decisions import Decision
 from extract.decisions.make import Request, make
 from extract.record import Event, Record
 from extract.rules.base import BOUNDS
-from extract.transcript import BoutFile, Transcript, transcript_files
-from tests.samples import FOLDER
+from tests.samples import FOLDER, NAMES, sample
 
-SAMPLES = tuple(path.name for path in transcript_files(FOLDER))
+__all__ = ["FOLDER", "SAMPLES", "decide", "listed", "nature", "sample"]
 
-
-@cache
-def sample(name: str) -> tuple[Transcript, BoutFile | None, Record]:
-    """A sample's transcript, its bout file and its record."""
-    path = FOLDER / name
-    beside = path.with_suffix("").with_suffix(".bout.toml")
-    transcript = read_transcript(path)
-    bout = read_bout_file(beside) if beside.exists() else None
-    return transcript, bout, extract_bout(transcript, bout)
+SAMPLES = NAMES
 
 
 def listed(record: Record) -> list[Event]:

@@ -98,6 +98,13 @@ def test_what_was_added_by_hand_counts() -> None:
     assert [(b.red, b.blue) for b in after.board if b.t <= 330][-1] == (red, blue + 1)
 
 
+def test_what_a_person_has_added_is_not_told_as_uncalled() -> None:
+    to = {"t": 300.0, "kind": "step_out", "corner": "blue", "points": 1, "against": None}
+    after, _ = decide(LANTERN, Request("add", "event", to=to))
+    (added,) = [event for event in after.events if event.decided]
+    assert not [flag for flag in after.flags if added.id in flag.refs and flag.kind == "uncalled"]
+
+
 def test_an_addition_is_taken_back_by_removing_it() -> None:
     transcript, bout, record = sample(LANTERN)
     to = {"t": 330.0, "kind": "step_out", "who": "blue", "points": 1}

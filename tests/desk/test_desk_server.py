@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import asyncio
 import html
 import json
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, MutableMapping
 from http.client import HTTPConnection, HTTPResponse
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
 
 from extract.decisions import read_decisions
+from extract.desk import Given, desk_app
 from tests.desk.served import ROOT, Served, put, serving
 
 NAME = "lantern-final"
@@ -145,6 +148,33 @@ def test_what_is_no_json_is_refused(desk: Served) -> None:
     assert ask(desk, path, raw=b" " * 100_000)[0].status == 413
     assert ask(desk, path, {"do": "undo"}, {"content-type": "text/plain"})[0].status == 415
     assert ask(desk, "bout/nobody/decide", {"revision": 0, "do": "undo"})[0].status == 404
+
+
+@pytest.mark.parametrize(
+    ("length", "answered"), [("100", [400]), ("10000000000", [413]), ("ten", [400]), ("9" * 5000, [413])]
+)
+def test_a_decision_that_breaks_off_is_no_fault(tmp_path: Path, length: str, answered: list[int]) -> None:
+    """The page has gone before all of it was sent; one that says that it is too long is not waited for."""
+    heard: list[MutableMapping[str, Any]] = [{"type": "http.request", "body": b"{}", "more_body": True}]
+    told: list[int] = []
+
+    async def receive() -> MutableMapping[str, Any]:
+        return heard.pop(0) if heard else {"type": "http.disconnect"}
+
+    async def send(message: MutableMapping[str, Any]) -> None:
+        if message["type"] == "http.response.start":
+            told.append(message["status"])
+
+    headers = {"host": "127.0.0.1", "content-type": "application/json", "content-length": length}
+    scope = {
+        "type": "http", "method": "POST", "path": f"/token/bout/{NAME}/decide", "raw_path": b"", "root_path": "",
+        "scheme": "http", "query_string": b"", "headers": [(k.encode(), v.encode()) for k, v in headers.items()],
+    }  # fmt: skip
+    app = desk_app({NAME: tmp_path / f"{NAME}.record.json"}, Given("wren"), "token", folder=False)
+    asyncio.run(app(scope, receive, send))
+    assert told == answered
+    # Nothing was read of what is refused for its length.
+    assert bool(heard) == (answered == [413])
 
 
 def test_a_decision_made_without_sight_of_the_last_is_not_kept(desk: Served) -> None:

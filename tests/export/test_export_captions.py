@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Callable
 
 import pysubs2
 import pytest
@@ -154,6 +155,16 @@ def test_score_is_that_of_the_moment_in_which_the_cue_starts() -> None:
 )
 def test_what_the_sides_are_called(red: str | None, blue: str | None, line: str) -> None:
     assert line in captions_srt(named(red, blue), talk("so"))
+
+
+@pytest.mark.parametrize("make", [captions_vtt, captions_srt])
+def test_what_is_said_gives_no_orders_to_a_terminal(make: Callable[[Record, Transcript], str]) -> None:
+    text = make(
+        make_record(), talk("two\x9b2J for \u202ered\u200f\u2066", "\u202e\n\u200f", "one\u2028\x85more")
+    )
+    assert "two 2J for red\n[" in text
+    assert "one\nmore\n[" in text
+    assert not set(text) & set("\x9b\u202e\u200f\u2066\u2028\x85")
 
 
 def test_a_caption_without_length_has_some_and_a_last_number_stays() -> None:

@@ -51,16 +51,15 @@ def test_a_minute_skips_its_first_two_numbers() -> None:
 
 
 def test_frames_of_the_first_minute() -> None:
-    # Tests of the Perl module Time::Timecode, https://github.com/sshaw/Time-Timecode, t/03conversions.t: 00:01:00;02 is
-    # frame 1800, which without dropping is 00:01:00:00.
+    # SMPTE ST 12-1, drop-frame time code: the numbers 00 and 01 are left out at the start of a minute. The first minute
+    # has all its 60 x 30 = 1800 frames, so frame 1800 is 00:01:00;02, and without dropping 00:01:00:00.
     assert frame_of("00:01:00;02", RATES["29.97"]) == 1800
     assert label(1800, RATES["30"]) == "00:01:00:00"
 
 
 def test_an_hour_skips_108_numbers() -> None:
-    # Calculated Industries, Frame Master II user's manual, "Drop Frame Time Code",
-    # https://manuzoid.com/manuals/peljJ-Calculated%20Industries%20Frame%20Master%20II%20User%20manual: 108 in an hour,
-    # none in the minutes that end in zero.
+    # SMPTE ST 12-1, drop-frame time code: two numbers are left out in each minute but for those that can be divided by
+    # ten. In an hour that is 2 x (60 - 6) = 108.
     rate = RATES["29.97"]
     assert frame_of("01:00:00;00", rate) == 3600 * 30 - 108
     assert label(frame_of("00:09:59;29", rate) + 1, rate) == "00:10:00;00"

@@ -43,42 +43,42 @@ def bout(red: _Side, blue: _Side) -> BoutFile:
 @pytest.mark.parametrize(
     "intro",
     [
-        "In the red corner, Mira Oster of Nordale. In the blue corner, Jonah Kessel of Vastmark.",
-        "In red, for Nordale, Mira Oster. In the blue singlet, out of Vastmark, Jonah Kessel.",
-        "Mira Oster in the red for Nordale, Jonah Kessel in blue, from Vastmark.",
-        "Red: Mira Oster, Nordale. Blue: Jonah Kessel, Vastmark.",
-        "Blue corner, the local man, Jonah Kessel of Vastmark. Red corner, Mira Oster, Nordale.",
-        "Red: Mira Oster (Nordale). Blue: Jonah Kessel (Vastmark).",
-        "Mira Oster, Nordale, she's in the red. And blue is Jonah Kessel of Vastmark.",
-        "On the left in red, Nordale's Mira Oster. On the right in blue, Vastmark's Jonah Kessel.",
-        "Mat two. Jonah Kessel has the blue singlet on, from Vastmark. Mira Oster of Nordale is in red.",
+        "In the red corner, Mira Oster of Nordale. In the blue corner, Edvin Kessel of Vastmark.",
+        "In red, for Nordale, Mira Oster. In the blue singlet, out of Vastmark, Edvin Kessel.",
+        "Mira Oster in the red for Nordale, Edvin Kessel in blue, from Vastmark.",
+        "Red: Mira Oster, Nordale. Blue: Edvin Kessel, Vastmark.",
+        "Blue corner, the local man, Edvin Kessel of Vastmark. Red corner, Mira Oster, Nordale.",
+        "Red: Mira Oster (Nordale). Blue: Edvin Kessel (Vastmark).",
+        "Mira Oster, Nordale, she's in the red. And blue is Edvin Kessel of Vastmark.",
+        "On the left in red, Nordale's Mira Oster. On the right in blue, Vastmark's Edvin Kessel.",
+        "Mat two. Edvin Kessel has the blue singlet on, from Vastmark. Mira Oster of Nordale is in red.",
     ],
 )
 def test_introductions_in_many_shapes(intro: str) -> None:
     found = find_cast(words_of(intro + _LATER), None)
     assert (found.red.name, found.red.team) == ("Mira Oster", "Nordale")
-    assert (found.blue.name, found.blue.team) == ("Jonah Kessel", "Vastmark")
+    assert (found.blue.name, found.blue.team) == ("Edvin Kessel", "Vastmark")
     assert {found.red.name_from, found.red.team_from, found.blue.name_from} == {"heard"}
 
 
 @pytest.mark.parametrize(
     "intro",
     [
-        "so in the red singlet that's mira oster from nordale and in the blue\njonah kessel out of vastmark",
-        "so in red it's mira oster from nordale and\njonah kessel's in blue for vastmark okay",
-        "on our left in the red mira oster of nordale college\nand in blue jonah kessel vastmark club",
-        "blue corner jonah kessel for vastmark red corner mira\noster of nordale",
+        "so in the red singlet that's mira oster from nordale and in the blue\nedvin kessel out of vastmark",
+        "so in red it's mira oster from nordale and\nedvin kessel's in blue for vastmark okay",
+        "on our left in the red mira oster of nordale college\nand in blue edvin kessel vastmark club",
+        "blue corner edvin kessel for vastmark red corner mira\noster of nordale",
     ],
 )
 def test_lower_case_captions(intro: str) -> None:
     found = find_cast(words_of(intro + _LATER_LOW), None)
-    assert (found.red.name, found.blue.name) == ("Mira Oster", "Jonah Kessel")
+    assert (found.red.name, found.blue.name) == ("Mira Oster", "Edvin Kessel")
     assert found.red.team.startswith("Nordale")
     assert found.blue.team.startswith("Vastmark")
 
 
 def test_the_usual_spelling_of_a_surname_wins_over_one_mishearing() -> None:
-    text = "in red mira dragamel and in blue jonah kessel\n" + "dragomel shoots\nkessel waits\n" * 4
+    text = "in red mira dragamel and in blue edvin kessel\n" + "dragomel shoots\nkessel waits\n" * 4
     assert find_cast(words_of(text), None).red.name == "Mira Dragomel"
 
 
@@ -89,7 +89,7 @@ def test_a_surname_that_is_an_everyday_word_may_open_the_introduction() -> None:
 
 
 def test_a_team_in_brackets_is_all_that_stands_in_them() -> None:
-    text = "Red: Mira Oster (Cooper's Slip). Blue: Jonah Kessel (Upper Marl)." + _LATER
+    text = "Red: Mira Oster (Cooper's Slip). Blue: Edvin Kessel (Upper Marl)." + _LATER
     found = find_cast(words_of(text), None)
     assert (found.red.team, found.blue.team) == ("Cooper's Slip", "Upper Marl")
 
@@ -103,7 +103,7 @@ def test_what_follows_a_particle_is_of_the_name() -> None:
 def test_a_surname_heard_before_the_whole_name_does_not_part_it() -> None:
     text = "kessel is out first\nso oster's in red for nordale and jonah kessel in blue" + _LATER_LOW
     found = find_cast(words_of(text), None)
-    assert (found.red.name, found.blue.name) == ("Oster", "Jonah Kessel")
+    assert (found.red.name, found.blue.name) == ("Oster", "Edvin Kessel")
 
 
 def test_a_given_name_told_later_completes_the_surname() -> None:
@@ -116,8 +116,8 @@ def test_a_given_name_told_later_completes_the_surname() -> None:
 
 
 def test_the_bout_file_goes_before_what_is_heard_and_the_user_before_both() -> None:
-    doc = words_of("In red, Mira Oster of Nordale. In blue, Jonah Kessel of Vastmark." + _LATER)
-    sides = bout(_Side("Mirabel Oster"), _Side("Jonah Kessel", "Vastmark AC"))
+    doc = words_of("In red, Mira Oster of Nordale. In blue, Edvin Kessel of Vastmark." + _LATER)
+    sides = bout(_Side("Mirabel Oster"), _Side("Edvin Kessel", "Vastmark AC"))
     found = find_cast(doc, sides)
     assert (found.red.name, found.red.name_from) == ("Mirabel Oster", "given")
     assert (found.red.team, found.red.team_from) == ("Nordale", "heard")
@@ -126,15 +126,15 @@ def test_the_bout_file_goes_before_what_is_heard_and_the_user_before_both() -> N
 
 
 def test_one_name_given_leaves_the_other_to_the_talk() -> None:
-    doc = words_of("In red, Mira Oster of Nordale. In blue, Jonah Kessel of Vastmark." + _LATER)
-    found = find_cast(doc, None, blue="Jonah Kessel")
+    doc = words_of("In red, Mira Oster of Nordale. In blue, Edvin Kessel of Vastmark." + _LATER)
+    found = find_cast(doc, None, blue="Edvin Kessel")
     assert (found.red.name, found.red.name_from, found.blue.name_from) == ("Mira Oster", "heard", "given")
 
 
 def test_a_name_given_for_the_other_corner_turns_the_bout_file_round() -> None:
     doc = words_of("Here we go." + _LATER)
-    found = find_cast(doc, bout(_Side("Mira Oster"), _Side("Jonah Kessel")), red="Jonah Kessel")
-    assert (found.red.name, found.blue.name) == ("Jonah Kessel", "Mira Oster")
+    found = find_cast(doc, bout(_Side("Mira Oster"), _Side("Edvin Kessel")), red="Edvin Kessel")
+    assert (found.red.name, found.blue.name) == ("Edvin Kessel", "Mira Oster")
 
 
 def test_nothing_said_leaves_the_names_empty() -> None:
@@ -158,7 +158,7 @@ COACHES = (
 
 
 def test_a_coach_s_microphone_shows_whose_side_it_is_on() -> None:
-    sides = bout(_Side("Jonah Kessel"), _Side("Mira Oster"))
+    sides = bout(_Side("Edvin Kessel"), _Side("Mira Oster"))
     doc = words_of(COACHES)
     found = find_cast(doc, sides)
     assert found.home == "blue"
@@ -171,14 +171,14 @@ def test_a_commentator_who_says_we_has_no_side() -> None:
         "We're back. You know, we love Oster. Go on! We have Kessel in blue. Our camera sees you, Mira.\n" * 4
     )
     doc = words_of(text)
-    found = find_cast(doc, bout(_Side("Mira Oster"), _Side("Jonah Kessel")))
+    found = find_cast(doc, bout(_Side("Mira Oster"), _Side("Edvin Kessel")))
     assert found.home is None
     assert not [ref for ref in corner_refs(doc, found) if ref.how == "home"]
 
 
 def test_a_partisan_who_says_so_has_a_side() -> None:
     text = (
-        "Red, Jonah Kessel. Blue, Mira Oster. She's ours, we're not neutral.\n"
+        "Red, Edvin Kessel. Blue, Mira Oster. She's ours, we're not neutral.\n"
         "Stay in, Mira.\nGo on, Mira!\nTo us, that one."
     )
     doc = words_of(text)
@@ -188,9 +188,9 @@ def test_a_partisan_who_says_so_has_a_side() -> None:
 
 
 def test_introductions_all_in_capitals() -> None:
-    intro = "IN THE RED CORNER, MIRA OSTER OF NORDALE. IN THE BLUE CORNER, JONAH KESSEL OF VASTMARK."
+    intro = "IN THE RED CORNER, MIRA OSTER OF NORDALE. IN THE BLUE CORNER, EDVIN KESSEL OF VASTMARK."
     found = find_cast(words_of(intro + _LATER.upper()), None)
-    assert (found.red.name, found.blue.name) == ("Mira Oster", "Jonah Kessel")
+    assert (found.red.name, found.blue.name) == ("Mira Oster", "Edvin Kessel")
 
 
 _WORDS = st.sampled_from(
@@ -236,7 +236,7 @@ def test_any_talk_yields_a_cast_of_two_different_people(words: list[str], lower:
 
 def test_a_given_name_without_a_word_is_no_crash() -> None:
     found = find_cast(
-        words_of("In red, Mira Oster of Nordale. In blue, Jonah Kessel." + _LATER), None, blue="-"
+        words_of("In red, Mira Oster of Nordale. In blue, Edvin Kessel." + _LATER), None, blue="-"
     )
     assert (found.red.name, found.blue.name) == ("Mira Oster", "-")
 
@@ -261,6 +261,6 @@ def test_a_style_has_its_own_words_for_the_corners(style: str, text: str, corner
 
 def test_the_colours_of_the_bout_file_go_before_those_of_the_style() -> None:
     doc = words_of("Takedown, green! Then red escapes, and white has nothing.")
-    worn = bout(_Side("Mira Oster", colour="Green"), _Side("Jonah Kessel", colour="red"))
+    worn = bout(_Side("Mira Oster", colour="Green"), _Side("Edvin Kessel", colour="red"))
     found = find_cast(doc, worn, words=corner_words("collegiate"))
     assert [ref.corner for ref in corner_refs(doc, found)] == ["red", "blue"]

@@ -14,7 +14,7 @@ from tests.talk import words_of
 
 CAST = Cast(
     Person("Mira Dragomel", "Vastmark Tech", (), "given", "given"),
-    Person("Jonah Oster-Vale", "the Kingdom of Orvania", ("the Owl",), "given", "given"),
+    Person("Edvin Oster-Vale", "the Kingdom of Orvania", ("the Owl",), "given", "given"),
 )
 
 
@@ -113,7 +113,7 @@ def test_red_is_found_under_many_spellings(text: str, words: str) -> None:
         ("Oster-Vale shoots", "Oster-Vale", "name"),
         ("oster vale shoots", "oster vale", "name"),
         ("Vale shoots", "Vale", "name"),
-        ("here is Jonah Oster-Vale", "Jonah Oster-Vale", "name"),
+        ("here is Edvin Oster-Vale", "Edvin Oster-Vale", "name"),
         ("one for the orvanian", "orvanian", "team"),
         ("Orvania lead", "Orvania", "team"),
         ("That's the Owl again", "the Owl", "nickname"),
@@ -151,16 +151,16 @@ def test_a_name_that_both_share_stands_for_neither() -> None:
     ],
 )
 def test_an_everyday_word_is_not_taken_for_a_name(text: str) -> None:
-    cast = Cast(Person("Grace Page"), Person("Tom Cross"))
+    cast = Cast(Person("Grace Page"), Person("Orrin Cross"))
     assert read(text, cast) == []
 
 
 def test_an_everyday_word_is_a_name_where_it_is_used_as_one() -> None:
-    cast = Cast(Person("Grace Page"), Person("Tom Cross"))
+    cast = Cast(Person("Grace Page"), Person("Orrin Cross"))
     assert read("Takedown, Page, two.", cast) == [("Page", "red", "name")]
-    assert read("takedown page\nnow tom cross shoots", cast) == [
+    assert read("takedown page\nnow orrin cross shoots", cast) == [
         ("page", "red", "name"),
-        ("tom cross", "blue", "name"),
+        ("orrin cross", "blue", "name"),
     ]
 
 
@@ -169,7 +169,7 @@ def test_references_do_not_depend_on_names_when_none_are_known() -> None:
 
 
 MIXED = (
-    "Mira Dragomel, she's in the red. Jonah Oster-Vale is in the blue, he's the taller.\n"
+    "Mira Dragomel, she's in the red. Edvin Oster-Vale is in the blue, he's the taller.\n"
     "Dragomel shoots, she has the leg.\nOster-Vale sprawls, he is heavy there.\n"
     "Dragomel again, she drives.\nOster-Vale circles, he wants the edge.\n"
     "Now Dragomel waits. She fakes on him.\nThe referee looks. He gives the two.\n"
@@ -212,7 +212,7 @@ def test_references_are_in_order_and_apart(words: list[str]) -> None:
 
 
 def test_a_team_with_a_colour_in_its_name_leaves_the_colours_alone() -> None:
-    cast = Cast(Person("Mira Dragomel", "Blue Ridge Academy"), Person("Jonah Oster", "Vastmark"))
+    cast = Cast(Person("Mira Dragomel", "Blue Ridge Academy"), Person("Edvin Oster", "Vastmark"))
     assert read("Two for blue, and Blue Ridge wait.", cast) == [
         ("blue", "blue", "colour"),
         ("Blue Ridge", "red", "team"),
@@ -232,12 +232,12 @@ def test_captions_all_in_capitals() -> None:
 
 
 def test_names_in_another_script_match_themselves_only() -> None:
-    cast = Cast(Person("Мира Осте"), Person("Jonah Kessel"))
+    cast = Cast(Person("Мира Осте"), Person("Edvin Kessel"))
     assert read("Takedown Осте, not Кто.", cast) == [("Осте", "red", "name")]
 
 
 def test_accents_may_be_missing() -> None:
-    cast = Cast(Person("Zoë Šarićova"), Person("Jonah Kessel"))
+    cast = Cast(Person("Zoë Šarićova"), Person("Edvin Kessel"))
     assert read("takedown saricova two", cast)[0][:2] == ("saricova", "red")
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
+import unicodedata
 from collections.abc import Mapping
-from dataclasses import is_dataclass
+from dataclasses import is_dataclass, replace
 from pathlib import Path
 from typing import Any, Literal, get_args, get_origin, get_type_hints
 
@@ -58,6 +59,16 @@ def test_round_trip(record: Record, one_line: bool) -> None:
     assert to_json(from_json(text), one_line=one_line) == text
     text.encode("utf-8")
     assert (text.count("\n") == 1) or not one_line
+
+
+@given(st.text(st.characters(categories=("Cc", "Cf", "Cs", "Zl", "Zp", "Ll", "So"))))
+def test_no_character_that_a_terminal_would_obey_is_written(text: str) -> None:
+    """Every character may stand as an escape (RFC 8259, section 7)."""
+    written = to_json(replace(make_record(), note=text), one_line=True)
+    assert not {
+        c for c in written.removesuffix("\n") if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp")
+    }
+    assert from_json(written).note == whole_pairs(text)
 
 
 def test_keys_and_their_order() -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from extract import extract_bout, read_bout_file, read_transcript
+from extract import extract_bout
 from extract.cli import app
 from extract.record.model import Record, SideInfo
 from extract.report import report_page
@@ -18,6 +18,8 @@ from extract.report.course import course
 from extract.report.marks import Piece, marked_cues
 from extract.report.plot import save_plot
 from extract.transcript import Cue, Transcript
+from tests import samples
+from tests.samples import NAMES
 
 SAMPLES = Path(__file__).parents[2] / "sample_transcripts"
 #: Elements without an end tag (HTML Living Standard, 13.1.2, void elements).
@@ -25,17 +27,8 @@ VOID = {"meta", "input", "link", "br", "img", "hr"}
 
 
 def sample(name: str) -> tuple[Record, Transcript]:
-    transcript = read_transcript(SAMPLES / name)
-    sheet = SAMPLES / f"{name.rsplit('.', 1)[0]}.bout.toml"
-    return extract_bout(transcript, read_bout_file(sheet) if sheet.exists() else None), transcript
-
-
-NAMES = sorted(
-    p.name
-    for p in SAMPLES.iterdir()
-    if p.suffix in (".srt", ".vtt", ".txt", ".csv", ".json") and "truth" not in p.name
-)
-PAGES = {name: sample(name) for name in NAMES}
+    transcript, _, record = samples.sample(name)
+    return record, transcript
 
 
 def marked(record: Record, transcript: Transcript) -> list[tuple[str, Piece]]:
@@ -81,7 +74,7 @@ class Page(HTMLParser):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_page_is_whole_and_asks_for_nothing(name: str) -> None:
-    page = Page(report_page(*PAGES[name]))
+    page = Page(report_page(*sample(name)))
     assert page.open == []
     assert page.asked == []
     assert len(page.ids) == len(set(page.ids))
@@ -91,7 +84,7 @@ def test_page_is_whole_and_asks_for_nothing(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_everything_of_the_record_has_its_place(name: str) -> None:
-    record, transcript = PAGES[name]
+    record, transcript = sample(name)
     page = Page(report_page(record, transcript))
     assert {flag.id for flag in record.flags} <= set(page.ids)
     assert {event.id for event in record.events if event.points} <= set(page.ids)
@@ -104,14 +97,14 @@ def test_everything_of_the_record_has_its_place(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_talk_is_shown_word_for_word(name: str) -> None:
-    record, transcript = PAGES[name]
+    record, transcript = sample(name)
     for shown, cue in zip(marked_cues(record, transcript), transcript.cues, strict=True):
         assert "".join(piece.text for piece in shown.pieces) == cue.text
         assert (shown.start, shown.end) == (cue.start, cue.end)
 
 
 def test_a_mark_is_on_the_words_of_the_evidence() -> None:
-    record, transcript = PAGES["lantern-final.srt"]
+    record, transcript = sample("lantern-final.srt")
     words = {
         ref: piece.text
         for cue in marked_cues(record, transcript)
@@ -124,7 +117,7 @@ def test_a_mark_is_on_the_words_of_the_evidence() -> None:
 
 
 def test_the_drawing_shows_the_board_and_what_was_said() -> None:
-    record, _ = PAGES["lantern-final.srt"]
+    record, _ = sample("lantern-final.srt")
     drawn = course(record)
     assert [steps.label for steps in drawn.steps] == ["red 6", "blue 6"]
     assert len([dot for dot in drawn.dots if "event" in dot.sort]) == sum(
@@ -192,7 +185,7 @@ def test_report_without_its_transcript_is_one_line(tmp_path: Path) -> None:
 
 def test_a_ten_minute_bout_is_a_small_page() -> None:
     """600 KB was asked for a ten-minute bout; the sample of the longest talk is twelve."""
-    assert max(len(report_page(*page).encode()) for page in PAGES.values()) < 200_000
+    assert max(len(report_page(*page).encode()) for page in map(sample, NAMES)) < 200_000
 
 
 @pytest.mark.parametrize(("name", "magic"), [("bout.png", b"\x89PNG\r\n\x1a\n"), ("bout.svg", b"<?xml")])
@@ -212,7 +205,7 @@ def test_the_score_as_a_picture(tmp_path: Path, name: str, magic: bytes) -> None
 
 
 def test_a_picture_of_the_svg_says_what_was_said_wrongly(tmp_path: Path) -> None:
-    record, _ = PAGES["lantern-final.srt"]
+    record, _ = sample("lantern-final.srt")
     names = {"red": SideInfo("$x^2$ & <b>"), "blue": SideInfo("B")}
     hostile = replace(record, bout=replace(record.bout, **names))
     save_plot(hostile, tmp_path / "a.svg")

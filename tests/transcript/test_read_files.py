@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+import io
 import os
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -126,9 +128,53 @@ def test_transcripts_of_a_folder(tmp_path: Path) -> None:
     (tmp_path / "wide.txt").write_bytes(b"\xff\xfe" + ("[0:01] Two\n" * 9000).encode("utf-16-le"))
     (tmp_path / "mail.txt").write_text("Dear all,\nthe bus leaves at nine, or so.\n")
     (tmp_path / "film.mp4").write_bytes(bytes(range(256)) * 1000)
-    (tmp_path / "empty.srt").touch()
     (tmp_path / "deeper").mkdir()
     (tmp_path / "deeper" / "c.srt").write_text(srt)
     assert [p.name for p in transcript_files(tmp_path)] == ["a.unknown", "b.srt", "long.json", "wide.txt"]
     with pytest.raises(InputError):
         transcript_files(tmp_path / "none")
+
+
+def test_damaged_transcript_of_a_folder_is_not_passed_over(tmp_path: Path) -> None:
+    """Whoever reads it says what is wrong with it; what is plainly something else, and what is hidden, is left out."""
+    damaged = {
+        "cut.vtt": b"\x00\x01\x02",
+        "empty.srt": b"",
+        "no times.SRT": b"Two for red.\n",
+        "page.ttml": b"<html>",
+        "bytes.txt": b"[0:01] Two for red.\n[0:04] \xe2\x82\xac\xe2\x82\xac\xff\xfe\n",
+        "control.json": b'{"segments": [{"start": 0, "end": 1, "text": "\x00"}]}',
+    }
+    other = {
+        "README.txt": b"Notes of mine",
+        "._a.srt": b"\x00\x05\x16\x07",
+        "raw.txt": b"\x00\x01\xff",
+        "a.csv": b"a,b\n",
+    }
+    for name, content in {**damaged, **other}.items():
+        (tmp_path / name).write_bytes(content)
+    (tmp_path / "gone.srt").symlink_to("nowhere.srt")
+    (tmp_path / "folder.srt").mkdir()
+    os.mkfifo(tmp_path / "pipe.srt")
+    found = transcript_files(tmp_path)
+    assert {path.name for path in found} == {*damaged, "gone.srt"}
+    for path in found:
+        with pytest.raises(InputError):
+            read_transcript(path)
+
+
+def test_file_of_a_folder_that_may_not_be_opened_is_not_passed_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Whoever runs the tests may be allowed everything, so the refusal comes from a stand-in.
+    for name in ("shut.txt", "shut.json", "readme.txt", "film.mp4", "open.txt"):
+        (tmp_path / name).write_text("[0:01] Two for red.\n")
+    real_open = io.open
+
+    def refuse(path: Any, *args: Any, **kwargs: Any) -> Any:
+        if Path(path).name != "open.txt":
+            raise PermissionError(13, "Permission denied", str(path))
+        return real_open(path, *args, **kwargs)
+
+    monkeypatch.setattr("io.open", refuse)
+    assert [path.name for path in transcript_files(tmp_path)] == ["open.txt", "shut.json", "shut.txt"]
