@@ -10,41 +10,41 @@ from extract.transcript.bout_file import BoutFile, Side
 from tests.talk import transcript, words_of
 
 _LATER = "\nOster circling.\nShot from Kessel, no, Oster sprawls.\nTakedown, Oster, two!\nKessel up.\nTwo nothing Oster."
-_RED, _BLUE = ("Mira Oster", "Nordale"), ("Jonah Kessel", "Vastmark")
+_RED, _BLUE = ("Mira Oster", "Nordale"), ("Edvin Kessel", "Vastmark")
 
 ONE_SAID = [
-    "In the red corner stands Mira Oster, with Jonah Kessel opposite her in blue.",
-    "In the red corner stands Mira Oster, with Vastmark's Jonah Kessel opposite her.",
-    "Mira Oster's in red. Her opponent is Jonah Kessel.",
-    "Mira Oster has the red singlet on and she meets Jonah Kessel.",
-    "Mira Oster versus Jonah Kessel, Oster in red.",
-    "Jonah Kessel against Mira Oster, Oster in red.",
-    "Jonah Kessel vs. Mira Oster; Kessel wears blue.",
-    "She's in red, Mira Oster, up against Vastmark's Jonah Kessel.",
-    "Mira Oster of Nordale, wearing red, takes on Jonah Kessel of Vastmark.",
-    "In red we have Mira Oster, and across from her, Jonah Kessel.",
-    "Across the mat from Mira Oster in red is Jonah Kessel.",
-    "Opposite Mira Oster, who is in red, stands Jonah Kessel.",
-    "Mira Oster has the red anklet, Jonah Kessel the other one.",
-    "The one in red is Mira Oster. The other one is Jonah Kessel.",
-    "Jonah Kessel's got the blue gear on, Mira Oster is his opponent.",
-    "Jonah Kessel in the blue will wrestle Mira Oster.",
-    "Red singlet for Mira Oster, blue singlet for Jonah Kessel.",
-    "The blue singlet belongs to Jonah Kessel. The red one is Mira Oster's.",
-    "Mira Oster gets us going in red, with Jonah Kessel in the blue.",
-    "Mira Oster, the woman in red, plays host to Jonah Kessel.",
+    "In the red corner stands Mira Oster, with Edvin Kessel opposite her in blue.",
+    "In the red corner stands Mira Oster, with Vastmark's Edvin Kessel opposite her.",
+    "Mira Oster's in red. Her opponent is Edvin Kessel.",
+    "Mira Oster has the red singlet on and she meets Edvin Kessel.",
+    "Mira Oster versus Edvin Kessel, Oster in red.",
+    "Edvin Kessel against Mira Oster, Oster in red.",
+    "Edvin Kessel vs. Mira Oster; Kessel wears blue.",
+    "She's in red, Mira Oster, up against Vastmark's Edvin Kessel.",
+    "Mira Oster of Nordale, wearing red, takes on Edvin Kessel of Vastmark.",
+    "In red we have Mira Oster, and across from her, Edvin Kessel.",
+    "Across the mat from Mira Oster in red is Edvin Kessel.",
+    "Opposite Mira Oster, who is in red, stands Edvin Kessel.",
+    "Mira Oster has the red anklet, Edvin Kessel the other one.",
+    "The one in red is Mira Oster. The other one is Edvin Kessel.",
+    "Edvin Kessel's got the blue gear on, Mira Oster is his opponent.",
+    "Edvin Kessel in the blue will wrestle Mira Oster.",
+    "Red singlet for Mira Oster, blue singlet for Edvin Kessel.",
+    "The blue singlet belongs to Edvin Kessel. The red one is Mira Oster's.",
+    "Mira Oster gets us going in red, with Edvin Kessel in the blue.",
+    "Mira Oster, the woman in red, plays host to Edvin Kessel.",
 ]
 IN_ORDER = [
-    "Here comes Mira Oster of Nordale. And now Jonah Kessel of Vastmark.",
-    "Mira Oster versus Jonah Kessel.",
-    "It's Mira Oster up against Vastmark's Jonah Kessel.",
-    "First out, Mira Oster. And her opponent, Jonah Kessel.",
+    "Here comes Mira Oster of Nordale. And now Edvin Kessel of Vastmark.",
+    "Mira Oster versus Edvin Kessel.",
+    "It's Mira Oster up against Vastmark's Edvin Kessel.",
+    "First out, Mira Oster. And her opponent, Edvin Kessel.",
 ]
 WORN = [
     ("Oster's in the black, Kessel's in the white.", "black", "white"),
-    ("In white, Mira Oster of Nordale. In black, Jonah Kessel of Vastmark.", "white", "black"),
-    ("Mira Oster has the gold singlet on, Jonah Kessel the purple singlet.", "gold", "purple"),
-    ("In black stands Mira Oster, with Jonah Kessel opposite her in white.", "black", "white"),
+    ("In white, Mira Oster of Nordale. In black, Edvin Kessel of Vastmark.", "white", "black"),
+    ("Mira Oster has the gold singlet on, Edvin Kessel the purple singlet.", "gold", "purple"),
+    ("In black stands Mira Oster, with Edvin Kessel opposite her in white.", "black", "white"),
 ]
 
 
@@ -95,21 +95,21 @@ def test_other_colours_are_those_of_the_two_sides(text: str, red: str, blue: str
 
 def test_who_is_given_in_red_says_whose_the_other_colours_are() -> None:
     doc = words_of("Kessel's in the black, Oster's in the white." + _LATER)
-    found = find_cast(doc, None, red="Mira Oster", blue="Jonah Kessel")
+    found = find_cast(doc, None, red="Mira Oster", blue="Edvin Kessel")
     assert (dict(found.words.colours)["white"], found.supposed) == ("red", "")
 
 
 def test_one_of_them_may_wear_another_colour_than_red_or_blue() -> None:
-    found = find_cast(words_of("Jonah Kessel is in white, Mira Oster in blue." + _LATER), None)
-    assert (found.red.name, found.blue.name) == ("Jonah Kessel", "Mira Oster")
+    found = find_cast(words_of("Edvin Kessel is in white, Mira Oster in blue." + _LATER), None)
+    assert (found.red.name, found.blue.name) == ("Edvin Kessel", "Mira Oster")
     assert (dict(found.words.colours)["white"], found.supposed) == ("red", "")
 
 
 @pytest.mark.parametrize(
     "text",
     [
-        "In red, Mira Oster. In blue, Jonah Kessel. The referee in white waits, the lady in black too.",
-        "Mira Oster in red, Jonah Kessel in blue. She's all in black and white stripes, that fan.",
+        "In red, Mira Oster. In blue, Edvin Kessel. The referee in white waits, the lady in black too.",
+        "Mira Oster in red, Edvin Kessel in blue. She's all in black and white stripes, that fan.",
     ],
 )
 def test_what_others_wear_is_no_corner(text: str) -> None:
@@ -125,7 +125,7 @@ def test_a_team_that_is_heard_is_never_an_athlete_s_name() -> None:
 
 
 def test_what_is_given_is_not_changed_by_what_is_heard() -> None:
-    text = "In red, Mira Oster of Nordale, and facing her Jonah Kessel of Vastmark." + _LATER
+    text = "In red, Mira Oster of Nordale, and facing her Edvin Kessel of Vastmark." + _LATER
     sides = BoutFile(
         red=Side("Ada Vell", "Holm", ("Oster",), "green"), blue=Side("Ida Holt", "Carn", (), "white")
     )
@@ -138,15 +138,15 @@ def test_what_is_given_is_not_changed_by_what_is_heard() -> None:
 
 def test_one_name_given_is_enough_where_the_other_is_set_against_it() -> None:
     found = find_cast(
-        words_of("Mira Oster meets Jonah Kessel of Vastmark." + _LATER), None, blue="Mira Oster"
+        words_of("Mira Oster meets Edvin Kessel of Vastmark." + _LATER), None, blue="Mira Oster"
     )
-    assert (found.red.name, found.red.team, found.red.name_from) == ("Jonah Kessel", "Vastmark", "heard")
+    assert (found.red.name, found.red.team, found.red.name_from) == ("Edvin Kessel", "Vastmark", "heard")
 
 
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("Mira Oster versus Jonah Kessel.", "Mira Oster, named first, is taken for red."),
+        ("Mira Oster versus Edvin Kessel.", "Mira Oster, named first, is taken for red."),
         ("Oster's in the black, Kessel's in the white.", "black is taken for red, and white for blue."),
     ],
 )
