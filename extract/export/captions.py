@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from extract.export.board import board_at
 from extract.export.sides import score_line, short_sides
@@ -41,12 +42,28 @@ def captions_srt(record: Record, transcript: Transcript) -> str:
 
 
 def _scored(record: Record, transcript: Transcript) -> Iterator[tuple[Cue, list[str], str]]:
-    """Each cue that has words, in order of time, with its lines and the line for the score."""
+    """Each caption that has words, in order of time, with its lines and the line for the score. What a sign told to be
+    another's words in one caption stays in it, and whoever begins has a dash."""
     sides = short_sides(record)
+    captions: list[list[Cue]] = []
     for cue in sorted(transcript.cues, key=lambda cue: cue.start):
-        lines = text_lines(cue.text)
+        last = captions[-1][-1] if captions else None
+        if last is not None and cue.turn and (cue.index, cue.speaker) == (last.index, last.speaker):
+            captions[-1].append(cue)
+        else:
+            captions.append([cue])
+    for caption in captions:
+        first = caption[0]
+        lines = [
+            line for cue in caption for line in _dashed(text_lines(cue.text), cue.turn or len(caption) > 1)
+        ]
         if lines:
-            yield cue, lines, f"[{score_line(sides, board_at(record, cue.start))}]"
+            score = f"[{score_line(sides, board_at(record, first.start))}]"
+            yield replace(first, end=max(cue.end for cue in caption)), lines, score
+
+
+def _dashed(lines: list[str], dash: bool) -> list[str]:
+    return [f"- {lines[0]}", *lines[1:]] if dash and lines else lines
 
 
 def text_lines(text: str) -> list[str]:

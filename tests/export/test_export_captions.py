@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+import unicodedata
 from collections.abc import Callable
 
 import pysubs2
@@ -18,6 +19,8 @@ from extract.record import BoardEntry, Record, SideInfo, from_json
 from extract.record.model import NOTE, BoutInfo
 from extract.transcript import Cue, Transcript
 from extract.transcript.decode import Source, decode
+from extract.transcript.plain import UNSEEN
+from extract.transcript.subrip import read_subrip
 from extract.transcript.webvtt import read_webvtt
 from tests.record.record_example import make_record
 
@@ -109,8 +112,27 @@ def test_pysubs2_gives_whatever_was_said(texts: list[str], red: str, blue: str) 
 def test_our_own_reader_gives_whatever_was_said(texts: list[str]) -> None:
     texts = [f"{n} {text}" for n, text in enumerate(texts)]
     back = read_own(captions_vtt(make_record(), talk(*texts)))
-    assert [cue.text.split("\n")[:-1] for cue in back.cues] == [text_lines(text) for text in texts]
-    assert [cue.start for cue in back.cues] == [10.0 * n for n in range(1, len(texts) + 1)]
+    captions = [[cue for cue in back.cues if cue.index == n] for n in range(1, len(texts) + 1)]
+    # The last line has the score. Blanks and signs of a new speaker are read as such.
+    said = ["\n".join(cue.text for cue in cues).rpartition("\n")[0] for cues in captions]
+    assert list(map(_letters, said)) == [_letters(" ".join(text_lines(text))) for text in texts]
+    assert [cues[0].start for cues in captions] == [10.0 * n for n in range(1, len(texts) + 1)]
+
+
+def _letters(text: str) -> str:
+    return re.sub(rf"[\W_{UNSEEN}]", "", unicodedata.normalize("NFKC", text))
+
+
+def test_speakers_of_one_caption_stay_in_it() -> None:
+    source = "1\n00:00:01,000 --> 00:00:03,000\nUp.\n\n2\n00:00:04,000 --> 00:00:08,000\n>> Two! >> Is\nit?\n"
+    transcript = read_subrip(Source("a.srt", "a.srt", source, ""))
+    captions = captions_srt(make_record(), transcript)
+    assert [(a, b, lines[:-1]) for a, b, lines in read_back(captions, "srt")] == [
+        (1.0, 3.0, ["Up."]),
+        (4.0, 8.0, ["- Two!", "- Is", "it?"]),
+    ]
+    again = read_subrip(Source("a.srt", "a.srt", captions, ""))
+    assert [cue.turn for cue in again.cues] == [False, True, True] == [cue.turn for cue in transcript.cues]
 
 
 @pytest.mark.parametrize("bout", sample_bouts(), ids=lambda bout: bout[0].source.file)
