@@ -55,6 +55,7 @@ def infer(
     seconds: float,
     *,
     begins: float = 0.0,
+    introduced: float | None = None,
     interpolated: bool = False,
     parameters: Parameters | None = None,
     facts: Facts = NO_FACTS,
@@ -62,7 +63,8 @@ def infer(
     """The log of one bout from its mentions, in the order in which they were said.
 
     The talk goes on from its first word, at ``begins``, to ``seconds``, seconds of recording; ``interpolated`` says that
-    times inside long cues are only estimated.
+    times inside long cues are only estimated. ``introduced`` is when the bout plainly begins: a first period whose start
+    nobody marks is laid from there on.
     ``facts`` are what a person has decided; their mentions are positions in ``mentions``.
     """
     parameters = parameters or default_parameters()
@@ -98,6 +100,7 @@ def infer(
         seconds,
         parameters,
         begins=begins,
+        introduced=introduced,
         interpolated=interpolated,
         stopped=sorted(stopped),
         given={(bound.kind, bound.period): bound.t for bound in facts.bounds},
