@@ -66,7 +66,7 @@ def extract_bout(
     if sided is not bout:
         bout, red, blue = sided, None, None
     name = rules or (bout.rules if bout is not None else None)
-    talk = _own_talk(transcript, name, lexicons, force)
+    talk, introduced = _own_talk(transcript, name, lexicons, force)
     if name is None:
         name, sure = heard_style(talk)
         origins["rules"] = "heard" if sure else "assumed"
@@ -86,7 +86,7 @@ def extract_bout(
         # Nobody has said which edition holds; the points that are called do.
         ruleset, told = get_ruleset(ruleset.name, told.better, None, known.age_group), None
         origins["edition"] = "heard"
-    placed, log = _read(everything, talk, ruleset, parameters, force)
+    placed, log = _read(everything, talk, introduced, ruleset, parameters, force)
     heard = placed.heard
     checked = check_statements(log, heard.mentions)
     rides = riding_time(log, ruleset)
@@ -109,22 +109,26 @@ def extract_bout(
 
 def _own_talk(
     transcript: Transcript, rules: str | None, lexicons: Sequence[str | Path], force: Force
-) -> Transcript:
-    """The talk of the bout itself: without what is said in a recording before it. Of a part that was cut out of one that
-    is all."""
-    if transcript.part is not None:
-        return transcript.evened()
+) -> tuple[Transcript, float]:
+    """The talk of the bout itself, without what is said in a recording before it, and when the bout plainly begins in it,
+    seconds of recording. Of a part that was cut out of one all is the bout's own."""
     # The session imports this module: it takes a recording to pieces, and this makes a record of each.
-    from extract.session.opening import decided_first, first_cue
+    from extract.session.opening import decided_first, first_cue, is_lead_in
 
     first = first_cue(transcript, rules or heard_style(transcript)[0], lexicons)
-    if first:
-        first = decided_first(transcript, first, decided_times(force))
-    return transcript.since(first).evened()
+    first = decided_first(transcript, first, decided_times(force))
+    cut = transcript.part is None and is_lead_in(transcript, first)
+    talk = transcript.since(first if cut else 0).evened()
+    return talk, talk.cues[0 if cut else first].start if talk.cues else talk.begins
 
 
 def _read(
-    heard: Heard, talk: Transcript, ruleset: Ruleset, parameters: Parameters | None, force: Force
+    heard: Heard,
+    talk: Transcript,
+    introduced: float,
+    ruleset: Ruleset,
+    parameters: Parameters | None,
+    force: Force,
 ) -> tuple[Placed, BoutLog]:
     """What was heard as it is meant, and its log. Where the talk takes sides and does not say whose, both are tried: the
     bout that is the more probable by far says who "us" is. So it is with the order of the numbers in typed scores."""
@@ -137,6 +141,7 @@ def _read(
             ruleset,
             talk.seconds,
             begins=talk.first_word,
+            introduced=introduced,
             interpolated=talk.interpolated,
             typed=placed.heard.document.notes,
             parameters=parameters,

@@ -56,6 +56,7 @@ def infer(
     seconds: float,
     *,
     begins: float = 0.0,
+    introduced: float | None = None,
     interpolated: bool = False,
     typed: bool = False,
     parameters: Parameters | None = None,
@@ -66,6 +67,7 @@ def infer(
 
     The talk goes on from its first word, at ``begins``, to ``seconds``, seconds of recording; ``interpolated`` says that
     times inside long cues are only estimated, ``typed`` that it is notes, in which nobody says a thing again at once.
+    ``introduced`` is when the bout plainly begins: a first period whose start nobody marks is laid from there on.
     ``facts`` are what a person has decided; their mentions are positions in ``mentions``. ``first`` is the corner that
     the talk names first, which alone decides between readings that are equally probable.
     """
@@ -102,6 +104,7 @@ def infer(
         seconds,
         parameters,
         begins=begins,
+        introduced=introduced,
         interpolated=interpolated,
         stopped=sorted(stopped),
         given={(bound.kind, bound.period): bound.t for bound in facts.bounds},

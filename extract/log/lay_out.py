@@ -32,21 +32,25 @@ def lay_out(
     *,
     interpolated: bool,
     begins: float = 0.0,
+    introduced: float | None = None,
     stopped: Sequence[float] = (),
     given: Mapping[tuple[str, int], float] | None = None,
 ) -> Frame:
     """The most telling periods and the clock that goes with them.
 
     ``clocks`` are ``(position, mention)`` of times on the bout clock; the talk goes on from ``begins`` to ``seconds``;
+    a first period whose start nobody marks begins where the bout is ``introduced``;
     ``interpolated`` is true where times inside long cues are only estimated. ``stopped`` are the moments at which
     something was called for which the clock is stopped for a while. ``given`` are boundaries that are known, by kind
     (period_start, period_end) and number of the period, seconds.
     """
     extra = parameters.get("clock", "block_s") if interpolated else 0.0
-    periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, given or {}, begins)
+    periods = _choose(
+        marks, clocks, rules, seconds, parameters, extra, stopped, given or {}, begins, introduced
+    )
     if given and not _has(periods, given):
         # They cannot all be so: the lay-out is as good as it is without them.
-        periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, {}, begins)
+        periods = _choose(marks, clocks, rules, seconds, parameters, extra, stopped, {}, begins, introduced)
     periods = periods or [Period(1, begins, seconds, rules.period_seconds[0])]
     readings: list[Reading] = []
     for n, period in enumerate(periods):
@@ -81,6 +85,7 @@ def _choose(
     stopped: Sequence[float],
     given: Mapping[tuple[str, int], float],
     begins: float,
+    introduced: float | None,
 ) -> list[Period]:
     weight = parameters.table("mark.weight")
     late = parameters.get("clock", "start_late_s")
@@ -121,9 +126,10 @@ def _choose(
         length = lengths[number - 1]
         latest = earliest + (first_late if number == 1 else rules.rest_seconds + 75.0)
         options = [(m.t, value(m, number)) for m in starts if earliest <= m.t <= latest]
-        options.append(
-            (min(earliest + (3.0 if number == 1 else rules.rest_seconds), seconds), value(None, number))
+        unmarked = (
+            earliest + rules.rest_seconds if number > 1 else max(earliest, introduced or earliest) + 3.0
         )
+        options.append((min(unmarked, seconds), value(None, number)))
         # Where nobody marks the start, times left that are said to be of the period tell it.
         reckoned = {c.t - (length - c.seconds) for _, c in clocks if told_of(c) == number}
         options += [(t, value(None, number)) for t in sorted(reckoned) if earliest <= t <= latest]

@@ -26,29 +26,28 @@ _ROUNDED_S = 0.01
 
 
 def first_cue(transcript: Transcript, style: str, lexicons: Sequence[str | Path] = ()) -> int:
-    """The position of the cue with which the bout of a recording begins: 0, or that after a long lead-in.
+    """The position of the cue with which a bout begins plainly: what is said before it may be its introduction or not.
 
     ``style`` names the ruleset whose words are heard, ``lexicons`` are files of the user's own words. Raises InputError
     where one of these is malformed.
     """
     parameters = session_parameters()
     cues = transcript.cues
-    least = parameters.get("opening", "least")
-    if not cues or cues[-1].start - cues[0].start < least:
+    if not cues:
         return 0
     lexicon = own_lexicon(style, lexicons)
     signs = cue_signs(transcript, style, lexicon)
     evidence = weigh(cues, signs, cue_names(transcript, lexicon, None), parameters)
     bout = best_bout(evidence, parameters)
-    if bout is None or _before(transcript, bout.first) < least:
+    if bout is None or not bout.first:
         return 0
-    first = _carried_back(bout, evidence, likely_names(transcript, lexicon), parameters)
-    return first if _before(transcript, first) >= least else 0
+    return _carried_back(bout, evidence, likely_names(transcript, lexicon), parameters)
 
 
-def _before(transcript: Transcript, at: int) -> float:
-    """How much of the recording from its first word on lies before a cue, seconds."""
-    return transcript.cues[at].start - transcript.cues[0].start
+def is_lead_in(transcript: Transcript, first: int) -> bool:
+    """Whether so much is said before a cue that it is more than an introduction of the bout that begins there."""
+    before = transcript.cues[first].start - transcript.first_word if first else 0.0
+    return before >= session_parameters().get("opening", "least")
 
 
 def _carried_back(

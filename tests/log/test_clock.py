@@ -6,7 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from extract.log import default_parameters
 from extract.log.frame import Frame, Period, Reading
+from extract.log.lay_out import lay_out
+from extract.mentions.model import MarkMention
+from extract.rules import get_ruleset
 from tests.talk import Line, awards, bout
 
 START = "Here we go, first period."
@@ -134,3 +138,35 @@ def test_the_clock_stays_within_what_is_known(steps: list[tuple[int, int]], at: 
     after = next((r.seconds for r in readings if r.t > at), 0)
     assert after <= now[0] <= before
     assert now[1] >= 0.0
+
+
+@pytest.mark.parametrize(("introduced", "start"), [(None, 13.0), (10.0, 13.0), (32.0, 35.0)])
+def test_a_first_period_that_nobody_marks_begins_where_the_bout_is_introduced(
+    introduced: float | None, start: float
+) -> None:
+    frame = lay_out(
+        [],
+        [],
+        get_ruleset("freestyle"),
+        400.0,
+        default_parameters(),
+        interpolated=False,
+        begins=10.0,
+        introduced=introduced,
+    )
+    assert frame.periods[0].start == start
+
+
+def test_a_whistle_before_that_starts_the_period_all_the_same() -> None:
+    whistle = MarkMention(0, 1, 20.0, "asserted", "plain", "period_start", 1)
+    frame = lay_out(
+        [whistle],
+        [],
+        get_ruleset("freestyle"),
+        400.0,
+        default_parameters(),
+        interpolated=False,
+        begins=10.0,
+        introduced=32.0,
+    )
+    assert frame.periods[0].start == 20.0

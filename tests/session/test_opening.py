@@ -14,7 +14,7 @@ from extract.decisions import Decision
 from extract.decisions.model import EventIs
 from extract.mentions.style import heard_style
 from extract.record.model import Record
-from extract.session.opening import first_cue
+from extract.session.opening import first_cue, is_lead_in
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.cue import Cue
 from tests.samples import FOLDER
@@ -73,7 +73,7 @@ def test_what_was_left_out_is_told() -> None:
 @pytest.mark.parametrize("name", [*SAMPLES, "shed-notes.csv", "saltpan-foil.srt"])
 def test_a_bout_keeps_its_own_introduction(name: str) -> None:
     talk, _ = sample(name)
-    assert first_cue(talk, heard_style(talk)[0]) == 0
+    assert not is_lead_in(talk, first_cue(talk, heard_style(talk)[0]))
 
 
 def test_silence_before_the_first_word_is_no_talk() -> None:
