@@ -13,7 +13,7 @@ from extract.rules.base import CORNERS, Corner
 
 _ARTICLES = frozenset({"the", "a", "an", "that", "this", "our", "your"})
 
-#: So many lines with one letter and a code ("R td2") show alone that the letter is a corner's, if none but a corner's
+#: So many lines with one letter and a code ("R td2") show alone that the letter is a corner's, where no other initial
 #: begins a line.
 _HEADS = 3
 _LETTERED = frozenset({"mat", "pool", "group", "'"})
