@@ -161,7 +161,7 @@ class Names:
             form: Form | None = None
             confidence = 0.9
             match = _ABBREVIATION.match(norm)
-            if match and match[2] not in _CONTRACTED and talk.cap[i]:
+            if match and match[2] not in _CONTRACTED and (talk.cap[i] or not talk.cased):
                 form = self._only(partial(_clipped, match[1], match[2]))
             elif talk.notes and talk.text[i].rstrip(".") in initials:
                 corner = initials[talk.text[i].rstrip(".")]

@@ -231,6 +231,10 @@ def test_captions_all_in_capitals() -> None:
     ]
 
 
+def test_a_name_cut_short_in_the_middle_needs_no_capitals() -> None:
+    assert read("d'mel has two, and o'clock it is, d'you know") == [("d'mel", "red", "name")]
+
+
 def test_names_in_another_script_match_themselves_only() -> None:
     cast = Cast(Person("Мира Осте"), Person("Edvin Kessel"))
     assert read("Takedown Осте, not Кто.", cast) == [("Осте", "red", "name")]
