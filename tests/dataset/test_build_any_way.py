@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import shutil
 import tempfile
 from pathlib import Path
 from typing import Any
@@ -116,10 +117,11 @@ def test_inputs_move_to_another_chunk_wherever_a_run_breaks_off(tmp_path: Path) 
     without = {key: "x" for key in keys if key != middle}
     assert len(_parts(set(whole))) == len(_parts(set(without))) + 1
     wanted = {"whole": _fresh(whole), "without": _fresh(without)}
+    _build(tmp_path / "begun", without)
     crash = 0
     while True:
         out = tmp_path / str(crash)
-        _build(out, without)
+        shutil.copytree(tmp_path / "begun", out)
         try:
             _build(out, whole, crash, hold=1)
         except Crash:

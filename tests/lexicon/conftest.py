@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
 
-from extract.lexicon import data, load, styles
+from extract.errors import InputError
+from extract.lexicon import Lexicon, data, load, styles
+from extract.lexicon.entries import Placed
 from extract.mentions import lexicon_check
 
 #: Puts a text in place of the lexicon file named, as ``talk/calls``; gives its path.
@@ -23,6 +25,26 @@ def _forget() -> None:
         lexicon_check._check_own,
     ):  # fmt: skip
         cached.cache_clear()
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _sound_forms() -> Iterator[None]:
+    """Entries whose forms can all be found are not tried once more in each test that changes something else."""
+    sound = set()
+    tried = lexicon_check._unfound_in
+
+    def unfound_in(lexicon: Lexicon, placed: Sequence[Placed]) -> Iterator[InputError]:
+        key = (lexicon.entries, tuple(each.entry for each in placed))
+        if key in sound:
+            return
+        found = list(tried(lexicon, placed))
+        if not found:
+            sound.add(key)
+        yield from found
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(lexicon_check, "_unfound_in", unfound_in)
+        yield
 
 
 @pytest.fixture
