@@ -125,7 +125,7 @@ SRT_SORTS: dict[str, Callable[[int], Cues]] = {
 
 def _going_back(size: int) -> str:
     """A recogniser's segments of two people at once: every other one begins a little before the one before it."""
-    starts = [k * STEP_S - (0.5 + STEP_S if k % 2 else 0.0) for k in range(1, size + 1)]
+    starts = [k * STEP_S - (0.5 + STEP_S if k % 2 else 0.0) for k in range(2, size + 2)]
     segments = [
         {"start": start, "end": start + 2.5, "text": text}
         for start, text in zip(starts, cycle(["Nice shot there.", "Two for red."]), strict=False)

@@ -26,6 +26,8 @@ _STOP_S = 7.0
 _LATE_S = 150.0
 #: So long after the last words a period may still end, seconds.
 _AFTER_TALK_S = 5.0
+#: Worths that differ by less are the same, but for rounding.
+_SAME = 1e-9
 #: The worth of no layout at all.
 _NONE = -1e9
 
@@ -257,9 +259,18 @@ class _PeriodWorth:
         low, high = self._marked(earliest) if self._known_start is None else (0, 0)
         options = [*self._marks[low:high], *self._unmarked(earliest)]
         ranked = [gain + self._since(self._worths[start], start - earliest) for start, gain in options]
-        if not ranked or max(ranked) <= _NONE:
+        if max(ranked, default=_NONE) <= _NONE:
             return None
-        start = options[ranked.index(max(ranked))][0]
+        # A second that lies between two periods weighs as much in the one as in the other, so that several layouts may be
+        # worth the same: of those the first is taken.
+        start = options[_first_best(ranked)][0]
         late = self._late * (start - earliest)
         choices = self._sweep([start], tails).choices()
-        return start, max(choices, key=lambda choice: choice.worth + (late if choice.whole else 0.0))
+        worths = [choice.worth + (late if choice.whole else 0.0) for choice in choices]
+        return start, choices[_first_best(worths)]
+
+
+def _first_best(worths: Sequence[float]) -> int:
+    """The position of the first that is as good as the best, but for rounding."""
+    least = max(worths) - _SAME
+    return next(k for k, worth in enumerate(worths) if worth >= least)
