@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right, insort
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import cast
 
@@ -44,6 +46,8 @@ from extract.transcript.cue import Transcript
 
 #: A time that does not fit the other times is kept where it was said so plainly that it must be one.
 _PLAIN_CLOCKS = ("m:ss", "seconds+remain", "words+remain", "time pair+remain")
+#: The same time left within so many seconds is said over.
+_SAME_S = 4.0
 
 
 def build_record(
@@ -169,6 +173,7 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
     """The times left on the bout clock, with the position of each mention. Of one value said twice at once the
     first is kept; what fits no other time is kept only where the words are plain."""
     out: list[tuple[int, ClockReading]] = []
+    kept: dict[int, list[float]] = defaultdict(list)
     for reading in sorted(log.frame.readings, key=lambda r: r.index):
         mention = heard.mentions[reading.index]
         if not isinstance(mention, ClockMention):
@@ -177,9 +182,12 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
             continue
         if not reading.fits and mention.grade not in _PLAIN_CLOCKS:
             continue
-        if any(r.seconds_left == reading.seconds and abs(r.t - reading.t) < 4.0 for _, r in out):
+        same = kept[reading.seconds]
+        near = same[bisect_left(same, reading.t - _SAME_S) : bisect_right(same, reading.t + _SAME_S)]
+        if any(abs(t - reading.t) < _SAME_S for t in near):
             continue
         place = heard.place(mention)
+        insort(same, heard.said_at(mention))
         out.append(
             (
                 reading.index,
