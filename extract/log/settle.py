@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from math import hypot
 
 from extract.log.facts import NO_FACTS, Facts
@@ -114,6 +116,7 @@ def settle(
     ran_out = not (best.state.over is not None and best.state.running)
     frame = frame.stopped_in(reviews, pauses, ran_out=ran_out)
     trust = {name: float(value) for name, value in model.parameters.table("confidence").items()}
+    placed = [(w, _placed(h.entries)) for w, h in found.readings]
     events: list[LogEvent] = []
     for entry, t in zip(best.entries, times, strict=True):
         clock, uncertainty = frame.clock_at(t) or (None, None)
@@ -121,7 +124,7 @@ def settle(
         if entry.basis == "inferred" and entry.fact is None and uncertainty is not None:
             # It can have been any time between two scores.
             uncertainty = round(hypot(uncertainty, (high - low) / 2), 1)
-        share = 1.0 if entry.fact is not None else round(_share(entry, found) * trust[entry.basis], 4)
+        share = 1.0 if entry.fact is not None else round(_share(entry, placed) * trust[entry.basis], 4)
         events.append(
             LogEvent(entry, t, round(low, 2), round(high, 2), entry.period, clock, uncertainty, share, (0, 0))
         )
@@ -166,13 +169,18 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
     spans = {p.number: p for p in frame.periods}
     out: list[float] = []
     entries = reading.entries
+    # How many of those to come only the score at a moment shows.
+    unplaced = Counter(e.t for e in entries if e.basis == "inferred")
     for k, entry in enumerate(entries):
         previous = out[-1] if out else model.begins
+        if entry.basis == "inferred":
+            unplaced[entry.t] -= 1
         if entry.move.kind in BOUNDS and entry.period in spans:
             span = spans[entry.period]
             if entry.move.kind == "period_start" and entry.period == 1:
                 # Nothing happens before the bout begins: a whistle heard later is another one.
-                first = next((e.t for e in entries[k + 1 :] if e.move.kind not in BOUNDS), span.start)
+                after = (e.t for e in islice(entries, k + 1, None) if e.move.kind not in BOUNDS)
+                first = next(after, span.start)
                 out.append(max(min(span.start, first), previous))
                 continue
             out.append(max(span.start if entry.move.kind == "period_start" else span.end, previous))
@@ -180,7 +188,7 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
         if entry.basis == "called" or entry.review is not None or entry.fact is not None:
             out.append(max(entry.t, previous))
             continue
-        together = sum(e.t == entry.t and e.basis == "inferred" for e in entries[k + 1 :])
+        together = unplaced[entry.t]
         low = max(entry.low, previous + (_STEP_S if out else 0.0))
         high = entry.t - 0.5 - _STEP_S * together
         at = bisect_left(actions, high)
@@ -223,24 +231,35 @@ def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[tuple[float
 
 def board_at(board: Sequence[tuple[float, Score]], t: float) -> Score:
     """What a board of changes ``(t, score)`` in order shows at a moment."""
-    return next((score for at, score in reversed(board) if at <= t), (0, 0))
+    at = bisect_right(board, t, key=lambda change: change[0])
+    return board[at - 1][1] if at else (0, 0)
 
 
-def _share(entry: Entry, found: Found) -> float:
-    """Share of the readings that have this event: same corner, points and fate at about the same time."""
-    total = 0.0
-    for weight, h in found.readings:
-        for other in h.entries:
-            if (
-                other.move.corner == entry.move.corner
-                and other.move.points == entry.move.points
-                and other.move.against == entry.move.against
-                and (other.overturned is None) == (entry.overturned is None)
-                and (bool(entry.move.points) or other.move.kind == entry.move.kind)
-                and abs(other.t - entry.t) <= SAME_S
-            ):
-                total += weight
-                break
+#: The times at which a reading has events that count as the same one, in order, by what makes them so.
+_Places = Mapping[tuple[object, ...], Sequence[float]]
+
+
+def _sort_of(entry: Entry) -> tuple[object, ...]:
+    """What makes two events the same one, but for their time: corner, points and fate; without points the kind."""
+    move = entry.move
+    return move.corner, move.points, move.against, entry.overturned is None, move.points or move.kind
+
+
+def _placed(entries: Sequence[Entry]) -> _Places:
+    places: dict[tuple[object, ...], list[float]] = defaultdict(list)
+    for entry in entries:
+        places[_sort_of(entry)].append(entry.t)
+    return {sort: sorted(times) for sort, times in places.items()}
+
+
+def _share(entry: Entry, placed: Sequence[tuple[float, _Places]]) -> float:
+    """Share of the readings that have this event at about the same time."""
+    total, sort = 0.0, _sort_of(entry)
+    for weight, places in placed:
+        times = places.get(sort, ())
+        at = bisect_left(times, entry.t)
+        if any(abs(t - entry.t) <= SAME_S for t in times[max(at - 1, 0) : at + 1]):
+            total += weight
     return round(min(total, 1.0), 4)
 
 

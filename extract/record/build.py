@@ -97,7 +97,7 @@ def build_record(
         board=tuple(BoardEntry(t, *score) for t, score in log.board),
         statements=statements,
         clock=tuple(reading for _, reading in clock),
-        challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
+        challenges=_challenges(heard, log),
         result=_result(log, checked, mentions, rules),
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
         riding_time=tuple(_riding(ride) for ride in rides),
@@ -207,9 +207,16 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
     return out
 
 
-def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
+def _challenges(heard: Heard, log: BoutLog) -> tuple[Challenge, ...]:
+    changed: dict[int | None, list[str]] = defaultdict(list)
+    for k, event in enumerate(log.events, 1):
+        for n in {event.entry.review, event.entry.overturned}:
+            changed[n].append(f"e{k}")
+    return tuple(_challenge(n, tuple(changed[n]), heard, log) for n in range(len(log.best.reviews)))
+
+
+def _challenge(n: int, events: tuple[str, ...], heard: Heard, log: BoutLog) -> Challenge:
     review = log.best.reviews[n]
-    events = tuple(f"e{k}" for k, e in enumerate(log.events, 1) if n in (e.entry.review, e.entry.overturned))
     told = [i for i in (review.asked, review.told) if i is not None]
     return Challenge(
         f"h{n + 1}",
