@@ -13,7 +13,7 @@ from extract.mentions.model import ReviewMention
 from extract.rules.base import Move, Ruleset, other
 from extract.rules.family import add
 
-#: Of two events the later one in the log is so much before the other at most, seconds: a call comes a while after its event.
+#: An event of the log is so much before one that stands before it at most, seconds: a call comes a while after its event.
 _BACK_S = 60.0
 
 
