@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice, takewhile
 from typing import Literal
 
 from extract.checks.statements import Checked
@@ -135,22 +136,25 @@ def _end(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]) 
 
 
 def _criteria(log: BoutLog, mentions: Sequence[Mention], rules: Ruleset) -> Iterator[Finding]:
-    for index, m in enumerate(mentions):
-        if (
-            not isinstance(m, CriteriaMention)
-            or m.leader is None
-            or m.grade != "named"
-            or m.stance != "asserted"
-        ):
-            continue
-        standing = [
-            e.entry.move for e in log.events
-            if e.t <= m.t + 3 and (e.entry.off is None or e.entry.off > m.t)
-        ]  # fmt: skip
-        try:
-            state = rules.replay(standing)
-        except ValueError:
-            continue
+    told = [
+        (index, m)
+        for index, m in enumerate(mentions)
+        if isinstance(m, CriteriaMention)
+        and m.leader is not None
+        and m.grade == "named"
+        and m.stance == "asserted"
+    ]
+    events, played, done = log.events, rules.played(()), 0
+    for index, m in sorted(told, key=lambda one: one[1].t):
+        # What stands for good is played once for all that is told later.
+        while done < len(events) and events[done].t <= m.t + 3 and (events[done].entry.off or 0.0) <= m.t:
+            if events[done].entry.off is None:
+                played = rules.played([events[done].entry.move], played)
+            done += 1
+        lately = takewhile(lambda e, m=m: e.t <= m.t + 3, islice(events, done, None))  # type: ignore[misc]
+        state = rules.replay(
+            [e.entry.move for e in lately if e.entry.off is None or e.entry.off > m.t], played
+        )
         if state.score[0] != state.score[1]:
             continue
         outcome = rules.outcome(state)

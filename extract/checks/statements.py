@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from extract.checks.words import award_text, board_text, clock_text, score_text, share_text
 from extract.log import BoutLog, Taken
+from extract.log.compare import said_in
 from extract.log.hypothesis import Said, Score
 from extract.log.settle import board_at
 from extract.mentions.model import MarginMention, Mention
@@ -36,7 +38,8 @@ class Checked:
 
 def check_statements(log: BoutLog, mentions: Sequence[Mention]) -> list[Checked]:
     """Verdicts in the order in which the scores were said."""
-    out = [_score(taken, log, mentions[taken.said.mention].t) for taken in log.taken]
+    known = _Known(log)
+    out = [_score(taken, log, known, mentions[taken.said.mention].t) for taken in log.taken]
     for index, mention in enumerate(mentions):
         if isinstance(mention, MarginMention) and mention.stance == "asserted":
             checked = _margin(index, mention, log)
@@ -56,7 +59,30 @@ def _sort(said: Said) -> str:
     return "agrees" if said.verdict == "none" else said.verdict
 
 
-def _score(taken: Taken, log: BoutLog, t: float) -> Checked:
+class _Known:
+    """What of a log is asked for with each score: what readings take it for, and what changed the board."""
+
+    def __init__(self, log: BoutLog) -> None:
+        self.said = [(reading.share, said_in(reading.hypothesis)) for reading in log.readings]
+        changes: list[tuple[float, int, str]] = []
+        for k, event in enumerate(log.events):
+            move, off = event.entry.move, event.entry.off
+            if not move.points:
+                continue
+            told = award_text(move.kind, move.corner, move.points)
+            uncalled = "" if event.entry.basis == "called" else ", which nobody called"
+            changes.append((event.t, 2 * k, f"the {told} at {clock_text(event.t)}{uncalled}"))
+            if off is not None:
+                changes.append((off, 2 * k + 1, f"the review at {clock_text(off)} that took the {told} off"))
+        self._changes = sorted(changes)
+
+    def last_change(self, t: float) -> str | None:
+        """What last changed the board at ``t`` or before, in words."""
+        at = bisect_right(self._changes, t, key=lambda change: change[0])
+        return self._changes[at - 1][2] if at else None
+
+
+def _score(taken: Taken, log: BoutLog, known: _Known, t: float) -> Checked:
     said = taken.said
     verdict, share = _verdict(taken)
     # Whether it was on the board may be known from a person.
@@ -64,24 +90,22 @@ def _score(taken: Taken, log: BoutLog, t: float) -> Checked:
     confidence = round(share * sure, 4)
     agrees = said.verdict == "agrees"
     if verdict == "unclear":
-        why = f"The best reading has the board at {board_text(said.board)}; {_other_reading(said, log)}."
+        why = f"The best reading has the board at {board_text(said.board)}; {_other_reading(said, known)}."
     elif agrees:
-        why = _agreeing(said.said, log, t)
+        why = _agreeing(said.said, known, t)
     else:
-        why = _differing(said.verdict, said.said, said.board, log, t)
+        why = _differing(said.verdict, said.said, said.board, known, t)
     slip = None if agrees or verdict == "agrees" else said.verdict
     return Checked(said.mention, said.said, None, None, said.board, verdict, slip, confidence, why)
 
 
-def _other_reading(said: Said, log: BoutLog) -> str:
+def _other_reading(said: Said, known: _Known) -> str:
     """What the readings say that take the score the other way, the likeliest board of them first."""
     boards: dict[Score, float] = {}
-    for reading in log.readings:
-        trail = reading.hypothesis.said
-        while trail is not None and trail.item.mention != said.mention:
-            trail = trail.rest
-        if trail is not None and (trail.item.verdict == "agrees") != (said.verdict == "agrees"):
-            boards[trail.item.board] = boards.get(trail.item.board, 0.0) + reading.share
+    for share, taken in known.said:
+        there = taken.get(said.mention)
+        if there is not None and (there.verdict == "agrees") != (said.verdict == "agrees"):
+            boards[there.board] = boards.get(there.board, 0.0) + share
     if not boards:
         return "others are nearly as likely"
     board = max(boards, key=lambda b: boards[b])
@@ -91,32 +115,16 @@ def _other_reading(said: Said, log: BoutLog) -> str:
     )
 
 
-def _last_change(log: BoutLog, t: float) -> str | None:
-    """What last changed the board before ``t``, in words."""
-    found: tuple[float, str] | None = None
-    for event in log.events:
-        move, off = event.entry.move, event.entry.off
-        if not move.points:
-            continue
-        told = award_text(move.kind, move.corner, move.points)
-        if event.t <= t and (found is None or event.t >= found[0]):
-            uncalled = "" if event.entry.basis == "called" else ", which nobody called"
-            found = (event.t, f"the {told} at {clock_text(event.t)}{uncalled}")
-        if off is not None and off <= t and (found is None or off >= found[0]):
-            found = (off, f"the review at {clock_text(off)} that took the {told} off")
-    return found[1] if found is not None else None
-
-
-def _agreeing(said: Score, log: BoutLog, t: float) -> str:
-    last = _last_change(log, t)
+def _agreeing(said: Score, known: _Known, t: float) -> str:
+    last = known.last_change(t)
     if last is None:
         return f"Nothing has been scored yet, so {score_text(said)} agrees."
     return f"The board shows {board_text(said)}, since {last}."
 
 
-def _differing(verdict: str, said: Score, board: Score, log: BoutLog, t: float) -> str:
+def _differing(verdict: str, said: Score, board: Score, known: _Known, t: float) -> str:
     now = board_text(board)
-    last = _last_change(log, t) or "the start"
+    last = known.last_change(t) or "the start"
     if verdict == "swapped":
         return f"The numbers are right but the corners are the wrong way round: the board shows {now}."
     if verdict == "stale":

@@ -82,7 +82,8 @@ def fit_counts(
         seen = {str(n): counts.values[name, n] for n in range(len(prior))}
         tables["call"]["points"][name] = list(shares(seen, prior).values())
     uncalled = tables["uncalled"]
-    uncalled["rate_per_s"] = round((counts.uncalled + 1) / (counts.seconds + 1 / uncalled["rate_per_s"]), 5)
+    rate = (counts.uncalled + 1) / (counts.seconds + 1 / uncalled["rate_per_s"])
+    uncalled["rate_per_s"] = max(round(rate, 5), 0.00001)
     uncalled["burst"] = _share(counts.flurries, counts.events, uncalled["burst"])
     uncalled["kind"] = shares(counts.kinds, uncalled["kind"], fixed=("least",))
     trust = tables["confidence"]

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from extract.log.floor import Floor
 from extract.log.hypothesis import Entry, Hypothesis
 from extract.log.model import Model
-from extract.log.parameters import log
+from extract.log.parameters import LEAST, log
 from extract.log.trails import relabelled, said_since
 from extract.log.uncalled import MOST_BRIDGES
 from extract.mentions.model import CallMention
@@ -256,7 +256,8 @@ def _options(mention: CallMention, top: Corner | None, model: Model, *, named: b
                 if values and 0 not in values and mention.points is None:
                     # A kind that brings points may decide a level bout without one.
                     yield _Option(Move(kind, corner), corner_cost, if_open=True)
-                order = orders.get(kind, orders["order"])
+                own = orders.get(kind)
+                order = own if isinstance(own, list) else orders["order"]
                 for n, points in enumerate(values):
                     if mention.points is None:
                         share = log(order[min(n, len(order) - 1)]) if len(values) > 1 else 0.0
@@ -283,7 +284,7 @@ def _by_points(corner: Corner, points: int, cost: float, model: Model, *, on_top
         share = model.uncalled.share(kind)
         usual = model.rules.points_of(kind)[0] == points
         again = model.parameters.get("call.points", "again_down") if on_top and kind == "takedown" else 1.0
-        options.append((share * again * (1.0 if usual else unusual), kind))
+        options.append((max(share * again * (1.0 if usual else unusual), LEAST), kind))
     total = sum(s for s, _ in options)
     for share, kind in sorted(options, reverse=True)[:3]:
         yield _Option(Move(kind, corner, points, _penalised(kind, corner)), cost + log(share / total))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
@@ -11,6 +12,8 @@ from extract.log.settle import SAME_S, BoutLog, Reading
 from extract.rules.base import UNLISTED
 
 T = TypeVar("T")
+#: A little more than that, as sums of times are rounded.
+_BESIDE_S = SAME_S + 1.0
 #: Positions in two lists; None where one of them has nothing to go with the other's.
 Pairs = list[tuple[int | None, int | None]]
 
@@ -170,10 +173,14 @@ def paired(
     left, right = set(range(len(a))), set(range(len(b)))
     out: Pairs = []
     for step, alike in enumerate(likenesses):
+        among = sorted(right, key=b_times.__getitem__)
+        times = [b_times[j] for j in among]
         near = sorted(
             (abs(a_times[i] - b_times[j]), i, j)
             for i in left
-            for j in right
+            for j in among[
+                bisect_left(times, a_times[i] - _BESIDE_S) : bisect_right(times, a_times[i] + _BESIDE_S)
+            ]
             if abs(a_times[i] - b_times[j]) <= SAME_S and alike(a[i], b[j])
         )
         for _, i, j in near:

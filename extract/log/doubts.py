@@ -87,11 +87,12 @@ def doubts(log: BoutLog) -> tuple[Doubt, ...]:
     items = [*_items(log, readings)]
     open_items = [item.values for item in items if len(set(item.values)) > 1]
     codes = list(zip(*open_items, strict=True)) or [() for _ in readings]
-    found = [_doubt(item, shares, codes) for item in items]
+    apart = [[_loss(a, b) for b in codes] for a in codes]
+    found = [_doubt(item, shares, apart) for item in items]
     return tuple(sorted(found, key=lambda d: (-round(d.gain, 9), d.share, d.t)))
 
 
-def _doubt(item: _Item, shares: Sequence[float], codes: Sequence[tuple[Hashable, ...]]) -> Doubt:
+def _doubt(item: _Item, shares: Sequence[float], apart: Sequence[Sequence[int]]) -> Doubt:
     groups: dict[Hashable, list[int]] = {}
     for n, value in enumerate(item.values):
         groups.setdefault(value, []).append(n)
@@ -106,7 +107,7 @@ def _doubt(item: _Item, shares: Sequence[float], codes: Sequence[tuple[Hashable,
             continue
         # The likeliest reading with this answer becomes the log, as it would if the search had known.
         then = members[0]
-        gain += sum(shares[n] * (_loss(codes[0], codes[n]) - _loss(codes[then], codes[n])) for n in members)
+        gain += sum(shares[n] * (apart[0][n] - apart[then][n]) for n in members)
         others.append(Other(of_value * item.trust, item.answers[then]))
     others.sort(key=lambda other: -other.share)
     # Where no reading is right the answer mends its own item alone, and so much it mends in any case.
@@ -138,6 +139,7 @@ def _items(log: BoutLog, readings: Sequence[Reading]) -> Iterator[_Item]:
     best = readings[0]
     trust = log.trust
     entries, reviews, said = best.hypothesis.entries, best.hypothesis.reviews, said_in(best.hypothesis)
+    place = {review: k for k, review in reversed(list(enumerate(reviews)))}
     events: list[list[Entry | None]] = [[e] * len(readings) for e in entries]
     challenges: list[list[ReviewRun | None]] = [[r] * len(readings) for r in reviews]
     verdicts: dict[int, list[Said | None]] = {
@@ -154,7 +156,7 @@ def _items(log: BoutLog, readings: Sequence[Reading]) -> Iterator[_Item]:
                 more_events[n].append((reading.times[j], reading.hypothesis.entries[j]))
         for ours, theirs in differing.reviews:
             if ours is not None:
-                challenges[reviews.index(ours)][n] = theirs
+                challenges[place[ours]][n] = theirs
             elif theirs is not None:
                 more_challenges[n].append((theirs.t, theirs))
         for change in differing.verdicts:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 #: A bout that ends so long before its clock has run out, in seconds, was ended by something.
 _EARLY_S = 20.0
@@ -43,16 +46,22 @@ class Frame:
         ran_out: bool = False,
     ) -> None:
         self._stops = tuple(stops)
-        self._pauses = tuple(pauses)
+        self._pauses = sorted(pauses)
+        # Where no stop is over before an earlier one, those of a stretch stand together.
+        self._ordered = all(a[0] <= b[0] and a[1] <= b[1] for a, b in pairwise(self._stops))
         self.periods = tuple(periods)
         self.readings = tuple(readings)
         self._anchors: dict[int, list[tuple[float, float]]] = {}
+        fitting: dict[int, list[tuple[float, float]]] = defaultdict(list)
+        for r in self.readings:
+            if r.fits:
+                fitting[r.period].append((r.t, float(r.seconds)))
         for period in self.periods:
-            points = [(period.start, float(period.seconds))]
-            points += [(r.t, float(r.seconds)) for r in self.readings if r.fits and r.period == period.number]
+            points = [(period.start, float(period.seconds)), *fitting[period.number]]
             whole = period.end - period.start >= period.seconds and period.end > points[-1][0]
             if whole and (period is not self.periods[-1] or ran_out):
                 points.append((period.end, 0.0))
+            points.sort(key=_moment)
             self._anchors[period.number] = points
 
     def period_at(self, t: float) -> Period | None:
@@ -83,8 +92,10 @@ class Frame:
         if t >= period.end and period is self.periods[-1]:
             t = period.end
         points = self._anchors[period.number]
-        before = max((p for p in points if p[0] <= t), default=points[0], key=lambda p: p[0])
-        after = min((p for p in points if p[0] > t), default=None, key=lambda p: p[0])
+        at = bisect_right(points, t, key=_moment)
+        # Of points at one moment the first holds.
+        before = points[bisect_left(points, points[at - 1][0], key=_moment)] if at else points[0]
+        after = points[at] if at < len(points) else None
         low = before[1] - self._running(before[0], t)
         if after is None:
             return max(round(low, 1), 0.0), round(min(2.0 + 0.05 * (t - before[0]), 30.0), 1)
@@ -93,7 +104,8 @@ class Frame:
         if low > high:
             low = high = (low + high) / 2
         stood = self._running(before[0], after[0]) - (before[1] - after[1])
-        pauses = [p for p in self._pauses if before[0] <= p < after[0]]
+        low_pause, high_pause = bisect_left(self._pauses, before[0]), bisect_left(self._pauses, after[0])
+        pauses = self._pauses[low_pause:high_pause]
         if pauses and stood > 0:
             each = stood / len(pauses)
             value = low + sum(min(each, t - p) for p in pauses if p < t)
@@ -110,5 +122,16 @@ class Frame:
 
     def _running(self, a: float, b: float) -> float:
         """Seconds between ``a`` and ``b`` in which the clock is not known to have stood."""
-        stood = sum(max(0.0, min(b, end) - max(a, start)) for start, end in self._stops)
+        stops = self._stops
+        if self._ordered:
+            stops = stops[bisect_left(stops, a, key=_end) : bisect_right(stops, b, key=_moment)]
+        stood = sum(max(0.0, min(b, end) - max(a, start)) for start, end in stops)
         return max(b - a - stood, 0.0)
+
+
+def _moment(point: tuple[float, float]) -> float:
+    return point[0]
+
+
+def _end(stop: tuple[float, float]) -> float:
+    return stop[1]

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from functools import reduce
 from typing import Literal, NamedTuple
 
-from extract.rules.base import Corner, IllegalMove, Move, Ruleset, State
+from extract.rules.base import Corner, IllegalMove, Move, Played, Ruleset, State
 
 Score = tuple[int, int]
 Basis = Literal["called", "inferred"]
@@ -73,6 +72,21 @@ def nodes(trail: Trail | None) -> Iterator[Trail]:
         trail = trail.rest
 
 
+class Earlier(NamedTuple):
+    """The first ``events`` of a reading, so many, which seldom change any more: what comes of those that stand, whether one
+    is overturned, and the state after all of them where each is legal in its place (None: not). So what a step costs does
+    not grow with the log."""
+
+    events: int = 0
+    played: Played | None = None
+    overturned: bool = False
+    ordered: State | None = None
+
+
+#: Of the events of a reading so many at least are not counted as earlier ones, and so many at most.
+_RECENT, _MOST_RECENT = 16, 48
+
+
 @dataclass(slots=True)
 class Hypothesis:
     """A reading: its log probability, the rules' state, the events, the board's history, the open challenge, and
@@ -88,6 +102,7 @@ class Hypothesis:
     #: What of the key hangs on state, boards and events; None until it is asked for. Whoever changes them makes a new
     #: reading by ``changed``; ``entries`` alone may be set where points, corners and what stands stay as they are.
     _place: tuple[object, ...] | None = field(default=None, compare=False, repr=False)
+    _earlier: Earlier = field(default=Earlier(), compare=False, repr=False)
 
     @property
     def score(self) -> Score:
@@ -128,7 +143,7 @@ class Hypothesis:
         """This reading with one stated score taken for something."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, self.said),
-            self.quiet_since, self._place,
+            self.quiet_since, self._place, self._earlier,
         )  # fmt: skip
 
     def with_proof(self, said: Said, cost: float, trail: Trail | None) -> Hypothesis:
@@ -136,7 +151,7 @@ class Hypothesis:
         by then."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, trail),
-            said.t, self._place,
+            said.t, self._place, self._earlier,
         )  # fmt: skip
 
     def relabelled(self, trail: Trail | None) -> Hypothesis:
@@ -149,28 +164,52 @@ class Hypothesis:
         """The same reading at a cost (``cost`` is a log probability)."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, self.said,
-            self.quiet_since, self._place,
+            self.quiet_since, self._place, self._earlier,
         )  # fmt: skip
 
     def changed(
-        self, state: State, entries: tuple[Entry, ...], boards: tuple[tuple[float, Score], ...], cost: float
+        self,
+        state: State,
+        entries: tuple[Entry, ...],
+        boards: tuple[tuple[float, Score], ...],
+        cost: float,
+        earlier: Earlier,
     ) -> Hypothesis:
-        """This reading with another log."""
-        return Hypothesis(self.logp + cost, state, entries, boards, self.reviews, self.said, self.quiet_since)
+        """This reading with another log, of which ``earlier`` is known."""
+        return Hypothesis(
+            self.logp + cost, state, entries, boards, self.reviews, self.said, self.quiet_since, None, earlier
+        )
+
+    def replayed(self, rules: Ruleset, entries: tuple[Entry, ...], since: int) -> State:
+        """The state after other events, the same as those of this reading before position ``since``. Raises
+        IllegalMove."""
+        known = self._known(since)
+        moves = [e.move for e in entries[known.events :] if e.overturned is None]
+        return rules.replay(moves, known.played)
+
+    def _known(self, since: int) -> Earlier:
+        """What is known of the events before ``since``, or of fewer."""
+        if since < self._earlier.events:
+            return Earlier()
+        return self._earlier
 
     def push(self, rules: Ruleset, entry: Entry, cost: float) -> Hypothesis | None:
         """This reading with one more event, or None where the rules forbid it."""
         state = rules.after(self.state, entry.move)
-        return None if state is None else self.moved(state, entry, cost)
+        return None if state is None else self.moved(rules, state, entry, cost)
 
-    def moved(self, state: State, entry: Entry, cost: float) -> Hypothesis:
+    def moved(self, rules: Ruleset, state: State, entry: Entry, cost: float) -> Hypothesis:
         """This reading with one more event, which leads to ``state``."""
         if entry.period != state.period:
             entry = entry._replace(period=state.period)
         boards = self.boards
         if state.score != self.state.score:
             boards = (*boards, (entry.t, state.score))
-        return self.changed(state, (*self.entries, entry), boards, cost)
+        entries = (*self.entries, entry)
+        earlier = self._earlier
+        if len(entries) - earlier.events > _MOST_RECENT:
+            earlier = _grown(earlier, rules, entries[earlier.events : -_RECENT])
+        return self.changed(state, entries, boards, cost, earlier)
 
     def retold(self, at: int, mention: int, cost: float, *, named: bool = False) -> Hypothesis:
         """This reading with a mention taken to tell again of event ``at``; an event that only the score showed
@@ -186,28 +225,40 @@ class Hypothesis:
     def renamed(self, rules: Ruleset, at: int, move: Move) -> Hypothesis:
         """This reading with another kind for event ``at``, if all that came after is still legal; else unchanged."""
         entries = (*self.entries[:at], self.entries[at]._replace(move=move), *self.entries[at + 1 :])
-        if any(entry.overturned is not None for entry in entries):
+        known = self._known(at)
+        if known.overturned or any(entry.overturned is not None for entry in entries[known.events :]):
             return self
-        try:
-            state = _in_order(rules, [entry.move for entry in entries])
-        except IllegalMove:
-            return self
-        return self.changed(state, entries, self.boards, 0.0)
+        state = _in_order(rules, known, entries)
+        return self if state is None else self.changed(state, entries, self.boards, 0.0, known)
 
     def rebuilt(
-        self, rules: Ruleset, entries: tuple[Entry, ...], t: float, cost: float, *, strict: bool = False
+        self,
+        rules: Ruleset,
+        entries: tuple[Entry, ...],
+        since: int,
+        t: float,
+        cost: float,
+        *,
+        strict: bool = False,
     ) -> Hypothesis | None:
-        """This reading with its events changed (some taken off the board at ``t``); the state is computed anew. With
-        ``strict`` None where what is left is not legal; a review may leave what without it could not have been."""
-        moves = [e.move for e in entries if e.overturned is None]
+        """This reading with its events changed from position ``since`` on (some taken off the board at ``t``); the state is
+        computed anew. With ``strict`` None where what is left is not legal; a review may leave what without it could not
+        have been."""
+        known = self._known(since)
         try:
-            state = _in_order(rules, moves) if strict else rules.replay(moves)
+            state = _in_order(rules, known, entries) if strict else self.replayed(rules, entries, since)
         except IllegalMove:
+            return None
+        if state is None:
             return None
         if state.challenges != self.state.challenges:
             state = state.but(challenges=self.state.challenges)
         boards = self.boards if state.score == self.boards[-1][1] else (*self.boards, (t, state.score))
-        return self.changed(state, entries, boards, cost)
+        return self.changed(state, entries, boards, cost, known)
+
+    def started_otherwise(self, state: State, entries: tuple[Entry, ...], cost: float) -> Hypothesis:
+        """This reading with another last event, a start that changes nothing on the board."""
+        return self.changed(state, entries, self.boards, cost, self._known(len(entries) - 1))
 
     def with_review(self, review: ReviewRun, cost: float, *, closing: bool = False) -> Hypothesis:
         """This reading with a challenge opened, or with its last one decided."""
@@ -216,6 +267,24 @@ class Hypothesis:
         return out
 
 
-def _in_order(rules: Ruleset, moves: Iterable[Move]) -> State:
-    """The state after moves each of which must be legal where it stands; raises IllegalMove."""
-    return reduce(rules.apply, moves, rules.initial())
+def _grown(earlier: Earlier, rules: Ruleset, entries: tuple[Entry, ...]) -> Earlier:
+    """The same with more events counted as earlier ones."""
+    standing = [e.move for e in entries if e.overturned is None]
+    return Earlier(
+        earlier.events + len(entries),
+        rules.played(standing, earlier.played),
+        earlier.overturned or len(standing) < len(entries),
+        _applied(rules, earlier, standing),
+    )
+
+
+def _in_order(rules: Ruleset, known: Earlier, entries: tuple[Entry, ...]) -> State | None:
+    """The state after the events that stand, of which ``known`` are the first; None where one is not legal in its place."""
+    return _applied(rules, known, [e.move for e in entries[known.events :] if e.overturned is None])
+
+
+def _applied(rules: Ruleset, known: Earlier, moves: Iterable[Move]) -> State | None:
+    state = known.ordered if known.events else rules.initial()
+    for move in moves:
+        state = rules.after(state, move) if state is not None else None
+    return state

@@ -12,7 +12,9 @@ from pathlib import Path
 from typing import Any
 
 from extract.errors import InputError
+from extract.log.ranges import ranges_of
 from extract.transcript.decode import read_bytes
+from extract.transcript.toml_lines import line_of_key
 
 #: Largest file of parameters that is read, bytes; the shipped one has six thousand.
 _LIMIT = 1024 * 1024
@@ -92,17 +94,40 @@ def prior_parameters() -> Parameters:
 def read_parameters(path: str | Path) -> Parameters:
     """The parameters in a file as ``saidscore fit`` writes it.
 
-    It must have every table and number that the shipped file has; of a table of signs the ``bias`` will do, as a sign
-    that it lacks weighs nothing. Raises InputError that names what is missing or is no number.
+    It must have every table and number that the shipped file has, each in its range; of a table of signs the ``bias``
+    will do, as a sign that it lacks weighs nothing. Raises InputError that names what is missing, is no number or is out
+    of its range.
     """
     remedy = "give a file that saidscore fit wrote"
     try:
-        tables = tomllib.loads(read_bytes(path, _LIMIT, remedy).decode("utf-8"))
+        text = read_bytes(path, _LIMIT, remedy).decode("utf-8")
+        tables = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         raise InputError(path, f"is not TOML ({error})", remedy) from None
     for problem in _lacking(default_parameters().tables, tables, ()):
         raise InputError(path, problem, remedy)
+    for place, problem in _out_of_range(default_parameters().tables, tables, ()):
+        line = line_of_key(text.splitlines(), place[-1], ".".join(place[:-1]) or None)
+        raise InputError(path, f"{'.'.join(place)!r} {problem}", "give a number in that range", line)
     return Parameters(tables)
+
+
+def _out_of_range(
+    known: dict[str, Any], tables: dict[str, Any], place: tuple[str, ...]
+) -> Iterator[tuple[tuple[str, ...], str]]:
+    """The places of the numbers that cannot be, with what is wrong with each. A known table may have more numbers than the
+    shipped one, such as the shares of other kinds; other tables are nobody's."""
+    for key, value in tables.items():
+        where, model = (*place, key), known.get(key)
+        if isinstance(model, dict):
+            if where != ("provenance",):
+                yield from _out_of_range(model, value, where)
+        elif place:
+            numbers = value if isinstance(value, list) and value else [value]
+            if not all(map(_is_number, numbers)):
+                yield where, "is no number"
+            elif problem := next(ranges_of(".".join(where))).problem(numbers):
+                yield where, problem
 
 
 def _lacking(wanted: dict[str, Any], found: dict[str, Any], place: tuple[str, ...]) -> Iterator[str]:

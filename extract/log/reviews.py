@@ -13,6 +13,9 @@ from extract.mentions.model import ReviewMention
 from extract.rules.base import Move, Ruleset, other
 from extract.rules.family import add
 
+#: An event of the log is so much before one that stands before it at most, seconds: a call comes a while after its event.
+_BACK_S = 60.0
+
 
 def explain_review(
     h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model, floor: Floor
@@ -163,9 +166,12 @@ class _Outcome:
         table, reading = self.model.won, self.reading
         yield from self.unchanged(table["nothing"])
         since = self.pending.t - self.model.parameters.get("review", "reach_s")
+        entries, first = reading.entries, len(reading.entries)
+        while first and entries[first - 1].t >= since - _BACK_S:
+            first -= 1
         awards = [
-            k for k, e in enumerate(reading.entries)
-            if e.overturned is None and e.move.points and since <= e.t <= self.t
+            k for k in range(first, len(entries))
+            if entries[k].overturned is None and entries[k].move.points and since <= entries[k].t <= self.t
         ]  # fmt: skip
         own = [k for k in awards if reading.entries[k].move.corner == self.pending.by]
         against = [
@@ -239,7 +245,7 @@ def taken_off(
 ) -> Hypothesis | None:
     """The reading with event ``at`` taken off the board at ``t`` by a review; None where that cannot be."""
     entry = h.entries[at]._replace(overturned=review, off=t)
-    return h.rebuilt(rules, (*h.entries[:at], entry, *h.entries[at + 1 :]), t, cost)
+    return h.rebuilt(rules, (*h.entries[:at], entry, *h.entries[at + 1 :]), at, t, cost)
 
 
 def outcomes_unheard(

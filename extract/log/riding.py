@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import hypot
@@ -48,7 +49,8 @@ def riding_time(log: BoutLog, rules: Ruleset) -> tuple[Ride, ...]:
 
 def balance_at(rides: Sequence[Ride], log: BoutLog, t: float) -> tuple[float, float] | None:
     """Red's seconds of control less blue's at ``t``, and how far that may be off; None before the first ride."""
-    last = next((ride for ride in reversed(rides) if ride.t <= t), None)
+    at = bisect_right(rides, t, key=lambda ride: ride.t)
+    last = rides[at - 1] if at else None
     clock = log.frame.clock_at(t)
     if last is None or clock is None:
         return None
@@ -79,6 +81,7 @@ def _rides(log: BoutLog, rules: Ruleset) -> Iterator[Ride]:
 def _turns(log: BoutLog, rules: Ruleset) -> Iterator[_Turn]:
     """The turns of control in order, and the end of the wrestling."""
     standing = [event for event in log.events if event.entry.overturned is None]
+    played, done = rules.played(()), 0
     for k, event in enumerate(standing):
         kind = event.entry.move.kind
         if kind not in _TURNS or event.clock is None:
@@ -88,7 +91,9 @@ def _turns(log: BoutLog, rules: Ruleset) -> Iterator[_Turn]:
             clock, unsure = float(rules.seconds_of(event.period) or event.clock), 0.0
         elif kind == "period_end":
             clock, unsure = 0.0, 0.0
-        control = rules.replay(e.entry.move for e in standing[: k + 1]).control
+        played = rules.played([e.entry.move for e in standing[done : k + 1]], played)
+        done = k + 1
+        control = rules.replay((), played).control
         yield _Turn(event.t, event.period, clock, unsure, control)
     if not standing or not log.frame.periods:
         return

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from math import hypot
 
 from extract.log.facts import NO_FACTS, Facts
@@ -118,6 +120,7 @@ def settle(
     ran_out = not (best.state.over is not None and best.state.running)
     frame = frame.stopped_in(reviews, pauses, ran_out=ran_out)
     trust = {name: float(value) for name, value in model.parameters.table("confidence").items()}
+    placed = [(w, _placed(h.entries)) for w, h in found.readings]
     events: list[LogEvent] = []
     for entry, t in zip(best.entries, times, strict=True):
         clock, uncertainty = frame.clock_at(t) or (None, None)
@@ -125,7 +128,7 @@ def settle(
         if entry.basis == "inferred" and entry.fact is None and uncertainty is not None:
             # It can have been any time between two scores.
             uncertainty = round(hypot(uncertainty, (high - low) / 2), 1)
-        share = 1.0 if entry.fact is not None else round(_share(entry, found) * trust[entry.basis], 4)
+        share = 1.0 if entry.fact is not None else round(_share(entry, placed) * trust[entry.basis], 4)
         events.append(LogEvent(entry, t, low, high, entry.period, clock, uncertainty, share, (0, 0)))
     board, after = _board(events, model.begins)
     events = [replace(event, score_after=score) for event, score in zip(events, after, strict=True)]
@@ -134,7 +137,7 @@ def settle(
     if outcome is not None and facts.outcome is None and _winner_open(outcome, readings):
         outcome = Outcome(None, outcome.by)
         events = [
-            _for_nobody(event, found, trust) if event.entry.move.kind == outcome.by else event
+            _for_nobody(event, placed, trust) if event.entry.move.kind == outcome.by else event
             for event in events
         ]
     taken = _taken(found)
@@ -166,10 +169,14 @@ def _winner_open(outcome: Outcome, readings: Sequence[Reading]) -> bool:
     return won < _KNOWN * sum(r.share for r in ended)
 
 
-def _for_nobody(event: LogEvent, found: Found, trust: Mapping[str, float]) -> LogEvent:
+def _for_nobody(
+    event: LogEvent, placed: Sequence[tuple[float, _Places]], trust: Mapping[str, float]
+) -> LogEvent:
     """An event that ended the bout without its corner, as sure as it is that there was one for either."""
     entry = event.entry
-    either = sum(_share(entry._replace(move=entry.move._replace(corner=corner)), found) for corner in CORNERS)
+    either = sum(
+        _share(entry._replace(move=entry.move._replace(corner=corner)), placed) for corner in CORNERS
+    )
     bare = entry._replace(move=entry.move._replace(corner=None))
     return replace(event, entry=bare, confidence=round(either * trust[entry.basis], 4))
 
@@ -191,13 +198,18 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
     spans = {p.number: p for p in frame.periods}
     out: list[float] = []
     entries = reading.entries
+    # How many of those to come only the score at a moment shows.
+    unplaced = Counter(e.t for e in entries if e.basis == "inferred")
     for k, entry in enumerate(entries):
         previous = out[-1] if out else model.begins
+        if entry.basis == "inferred":
+            unplaced[entry.t] -= 1
         if entry.move.kind in BOUNDS and entry.period in spans:
             span = spans[entry.period]
             if entry.move.kind == "period_start" and entry.period == 1:
                 # Nothing happens before the bout begins: a whistle heard later is another one.
-                first = next((e.t for e in entries[k + 1 :] if e.move.kind not in BOUNDS), span.start)
+                after = (e.t for e in islice(entries, k + 1, None) if e.move.kind not in BOUNDS)
+                first = next(after, span.start)
                 out.append(max(min(span.start, first), previous))
                 continue
             out.append(max(span.start if entry.move.kind == "period_start" else span.end, previous))
@@ -205,7 +217,7 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
         if entry.basis == "called" or entry.review is not None or entry.fact is not None:
             out.append(max(entry.t, previous))
             continue
-        together = sum(e.t == entry.t and e.basis == "inferred" for e in entries[k + 1 :])
+        together = unplaced[entry.t]
         low = max(entry.low, previous + (_STEP_S if out else 0.0))
         high = entry.t - 0.5 - _STEP_S * together
         at = bisect_left(actions, high)
@@ -248,24 +260,35 @@ def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[tuple[float
 
 def board_at(board: Sequence[tuple[float, Score]], t: float) -> Score:
     """What a board of changes ``(t, score)`` in order shows at a moment."""
-    return next((score for at, score in reversed(board) if at <= t), (0, 0))
+    at = bisect_right(board, t, key=lambda change: change[0])
+    return board[at - 1][1] if at else (0, 0)
 
 
-def _share(entry: Entry, found: Found) -> float:
-    """Share of the readings that have this event: same corner, points and fate at about the same time."""
-    total = 0.0
-    for weight, h in found.readings:
-        for other in h.entries:
-            if (
-                other.move.corner == entry.move.corner
-                and other.move.points == entry.move.points
-                and other.move.against == entry.move.against
-                and (other.overturned is None) == (entry.overturned is None)
-                and (bool(entry.move.points) or other.move.kind == entry.move.kind)
-                and abs(other.t - entry.t) <= SAME_S
-            ):
-                total += weight
-                break
+#: The times at which a reading has events that count as the same one, in order, by what makes them so.
+_Places = Mapping[tuple[object, ...], Sequence[float]]
+
+
+def _sort_of(entry: Entry) -> tuple[object, ...]:
+    """What makes two events the same one, but for their time: corner, points and fate; without points the kind."""
+    move = entry.move
+    return move.corner, move.points, move.against, entry.overturned is None, move.points or move.kind
+
+
+def _placed(entries: Sequence[Entry]) -> _Places:
+    places: dict[tuple[object, ...], list[float]] = defaultdict(list)
+    for entry in entries:
+        places[_sort_of(entry)].append(entry.t)
+    return {sort: sorted(times) for sort, times in places.items()}
+
+
+def _share(entry: Entry, placed: Sequence[tuple[float, _Places]]) -> float:
+    """Share of the readings that have this event at about the same time."""
+    total, sort = 0.0, _sort_of(entry)
+    for weight, places in placed:
+        times = places.get(sort, ())
+        at = bisect_left(times, entry.t)
+        if any(abs(t - entry.t) <= SAME_S for t in times[max(at - 1, 0) : at + 1]):
+            total += weight
     return round(min(total, 1.0), 4)
 
 

@@ -75,7 +75,7 @@ class Shown:
         over = _end_entry(h)
         base: Hypothesis | None = h
         if over is not None:
-            base = h.rebuilt(self._model.rules, h.entries[:-1], self._mention.t, 0.0)
+            base = h.rebuilt(self._model.rules, h.entries[:-1], len(h.entries) - 1, self._mention.t, 0.0)
         elif h.state.over is not None:
             base = None
         if base is None:
@@ -183,7 +183,7 @@ class Shown:
         pace = self._model.uncalled.pace(last.t - since, flurry=earlier >= since)
         if not floor.holds_any(sure, pace.most(self._model.uncalled.least_events(red, blue))):
             return
-        base = h.rebuilt(self._model.rules, h.entries[:-1], last.t, 0.0)
+        base = h.rebuilt(self._model.rules, h.entries[:-1], len(h.entries) - 1, last.t, 0.0)
         if base is None:
             return
         found = self._model.uncalled.sequences(base.state, red, blue)

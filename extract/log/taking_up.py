@@ -79,7 +79,9 @@ def _put(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
         after = at.push(model.rules, entry, 0.0) if at is not None else None
         if after is not None:
             yield after
-    forced = h.rebuilt(model.rules, (*h.entries, entry._replace(period=h.state.period)), fixed.t, ILLEGAL)
+    forced = h.rebuilt(
+        model.rules, (*h.entries, entry._replace(period=h.state.period)), len(h.entries), fixed.t, ILLEGAL
+    )
     if forced is not None:
         yield forced
 
@@ -97,7 +99,7 @@ def _brought(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
         if same and entry.review is not None and abs(entry.t - fixed.t) <= _AT_OUTCOME_S:
             known = entry._replace(move=fixed.move, t=fixed.t, low=fixed.t, named=True, fact=fixed.name)
             entries = (*h.entries[:k], known, *h.entries[k + 1 :])
-            out = h.rebuilt(model.rules, entries, fixed.t, 0.0)
+            out = h.rebuilt(model.rules, entries, k, fixed.t, 0.0)
             if out is not None:
                 yield out
             return

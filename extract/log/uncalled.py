@@ -130,7 +130,7 @@ class Uncalled:
         """How often an event that nobody calls is of this kind. An action that the table does not name, as of another
         sport, counts as the most usual ones do."""
         other = self._most if KINDS[kind].does == "action" else self._shares["least"]
-        return float(self._shares.get(kind, other))
+        return max(float(self._shares.get(kind, other)), LEAST)
 
     def _weight(self, move: Move) -> float:
         """How often a kind goes uncalled, for the points that it brings here."""
@@ -138,9 +138,8 @@ class Uncalled:
         points = self._rules.points_of(move.kind)
         # The points that a kind usually brings take most of its share.
         usual = self._usual if len(points) > 1 else 1.0
-        return share * (
-            usual if points and move.points == points[0] else (1 - usual) / max(len(points) - 1, 1)
-        )
+        part = usual if points and move.points == points[0] else (1 - usual) / max(len(points) - 1, 1)
+        return max(share * part, LEAST)
 
     def costs(self, state: State) -> dict[Move, float]:
         """Log probability of each scoring move that the rules allow in ``state`` to be the next one uncalled."""

@@ -32,7 +32,7 @@ def explain_wave_off(
     if last is None:
         return
     if last.move.points and last.overturned is None and mention.t - last.t <= reach and last.review is None:
-        out = h.rebuilt(model.rules, h.entries[:-1], mention.t, log(p), strict=True)
+        out = h.rebuilt(model.rules, h.entries[:-1], len(h.entries) - 1, mention.t, log(p), strict=True)
         if out is not None:
             yield out.relabelled(as_ahead(out.said, last.low, h.score, out.score))
 
@@ -71,11 +71,9 @@ def explain_position(
         yield h.cheaper(log(right))
         return
     yield h.cheaper(log(1 - right))
+    entries = (*h.entries[:-1], at_start._replace(move=Move("period_start", mention.top)))
     try:
-        state = model.rules.replay(
-            [*(e.move for e in h.entries[:-1] if e.overturned is None), Move("period_start", mention.top)]
-        )
+        state = h.replayed(model.rules, entries, len(entries) - 1)
     except IllegalMove:
         return
-    entries = (*h.entries[:-1], at_start._replace(move=Move("period_start", mention.top)))
-    yield h.changed(state, entries, h.boards, log(right))
+    yield h.started_otherwise(state, entries, log(right))

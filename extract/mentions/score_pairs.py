@@ -187,20 +187,20 @@ def runs(talk: Talk) -> Iterator[Pair]:
     i = 0
     while i < len(numbers):
         run, joints = [numbers[i]], []
-        if run[0].form == "homophone" and not _opens(talk, numbers, i):
-            i += 1
+        opened, i = i, i + 1
+        if run[0].form == "homophone" and not _opens(talk, numbers, opened):
             continue
-        while i + len(run) < len(numbers):
-            nxt = numbers[i + len(run)]
+        while i < len(numbers):
+            nxt = numbers[i]
             # "to" between two numbers joins them; it is a two only where nothing follows that could be joined.
             if nxt.form == "homophone":
-                after = numbers[i + len(run) + 1] if i + len(run) + 1 < len(numbers) else None
+                after = numbers[i + 1] if i + 1 < len(numbers) else None
                 if (
                     after is not None
                     and talk.words[nxt.start] in ("to", "too")
                     and (_joint(talk, run[-1], after) or "").endswith(("to", "to -", "too"))
                 ):
-                    numbers.pop(i + len(run))
+                    i += 1
                     continue
                 if _joint(talk, run[-1], nxt) is None or not _sound_fits(talk, run[-1], nxt):
                     break
@@ -211,8 +211,8 @@ def runs(talk: Talk) -> Iterator[Pair]:
                 break
             run.append(nxt)
             joints.append(joint)
+            i += 1
         yield from _split(talk, run, joints)
-        i += len(run)
 
 
 def _opens(talk: Talk, numbers: list[Number], i: int) -> bool:
@@ -244,17 +244,50 @@ def _sound_fits(talk: Talk, a: Number, b: Number) -> bool:
 
 
 def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[Pair]:
-    values = [n.value for n in run]
+    """The pairs in a run of joined numbers. What stands in one caption belongs together: "a point for nothing / seven
+    six"."""
+    if any(map(_is_strong, joints)):
+        yield from _in_line(talk, run, joints)
+        return
+    # From here on the numbers count down to the end.
+    falls = len(run) - 1
+    while falls and run[falls - 1].value - run[falls].value == 1:
+        falls -= 1
+    begin = 0
+    for end in range(1, len(run)):
+        left = len(run) - begin
+        if left == 2 or begin >= falls or _two_is_to(talk, run, begin):
+            break
+        if talk.lines(run[end - 1].end - 1, run[end].start):
+            yield from _in_line(talk, run[begin:end], joints[begin : end - 1])
+            begin = end
+    yield from _in_line(talk, run[begin:], joints[begin:])
+
+
+def _is_strong(joint: str) -> bool:
+    """Whether what stands between two numbers makes them a pair by itself."""
+    return joint not in ("", ",")
+
+
+def _two_is_to(talk: Talk, run: list[Number], begin: int) -> bool:
+    """Whether three numbers at the end of a run are two: a recogniser's "eight two seven" is eight to seven."""
+    if len(run) - begin != 3 or talk.document.punctuated:
+        return False
+    return talk.words[run[begin + 1].start] == "two" and run[begin + 2].value != 1
+
+
+def _in_line(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[Pair]:
+    """The pairs in a run of joined numbers, wherever captions begin in it."""
     if len(run) < 2:
         return
-    down = len(run) >= 3 and all(a - b == 1 for a, b in pairwise(values))
-    if down and all(j in ("", ",") for j in joints):
+    strong = [k for k, joint in enumerate(joints) if _is_strong(joint)]
+    down = len(run) >= 3 and all(a.value - b.value == 1 for a, b in pairwise(run))
+    if down and not strong:
         return
     if len(run) == 2:
         if _sayable(talk, run[0], run[1], joints[0]):
             yield _make(run[0], run[1], joints[0])
         return
-    strong = [k for k, joint in enumerate(joints) if joint not in ("", ",")]
     if strong:
         last = -1
         for k in strong:
@@ -265,22 +298,9 @@ def _split(talk: Talk, run: list[Number], joints: list[str]) -> Iterator[Pair]:
         if strong[0] == 2:
             yield _make(run[0], run[1], joints[0])
         return
-    if (
-        len(run) == 3
-        and not talk.document.punctuated
-        and talk.words[run[1].start] == "two"
-        and values[2] != 1
-    ):
-        # A recogniser's "eight two seven" is eight to seven.
+    if _two_is_to(talk, run, 0):
         yield _make(run[0], run[2], "")
-        return
-    # What stands in one caption belongs together: "a point for nothing / seven six".
-    for k in range(1, len(run)):
-        if talk.lines(run[k - 1].end - 1, run[k].start):
-            yield from _split(talk, run[:k], joints[: k - 1])
-            yield from _split(talk, run[k:], joints[k:])
-            return
-    if len(run) == 4:
+    elif len(run) == 4:
         yield _make(run[0], run[1], joints[0])
         yield _make(run[2], run[3], joints[2])
     elif len(run) == 3 and talk.previous_word(run[0].start) in _COUNTING:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right, insort
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import cast
 
@@ -45,6 +47,8 @@ from extract.transcript.cue import Transcript, hundredths
 
 #: A time that does not fit the other times is kept where it was said so plainly that it must be one.
 _PLAIN_CLOCKS = ("m:ss", "seconds+remain", "words+remain", "time pair+remain")
+#: The same time left within so many seconds is said over.
+_SAME_S = 4.0
 
 
 #: Of a talk of which nothing was understood.
@@ -99,7 +103,7 @@ def build_record(
         board=_board(log, transcript.begins),
         statements=statements,
         clock=tuple(reading for _, reading in clock),
-        challenges=tuple(_challenge(n, heard, log) for n in range(len(log.best.reviews))),
+        challenges=_challenges(heard, log),
         result=NO_RESULT if silent else _result(log, checked, mentions, rules),
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
         riding_time=tuple(_riding(ride) for ride in rides),
@@ -185,6 +189,7 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
     """The times left on the bout clock, with the position of each mention. Of one value said twice at once the
     first is kept; what fits no other time is kept only where the words are plain."""
     out: list[tuple[int, ClockReading]] = []
+    kept: dict[int, list[float]] = defaultdict(list)
     for reading in sorted(log.frame.readings, key=lambda r: r.index):
         mention = heard.mentions[reading.index]
         if not isinstance(mention, ClockMention):
@@ -193,9 +198,12 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
             continue
         if not reading.fits and mention.grade not in _PLAIN_CLOCKS:
             continue
-        if any(r.seconds_left == reading.seconds and abs(r.t - reading.t) < 4.0 for _, r in out):
+        same = kept[reading.seconds]
+        near = same[bisect_left(same, reading.t - _SAME_S) : bisect_right(same, reading.t + _SAME_S)]
+        if any(abs(t - reading.t) < _SAME_S for t in near):
             continue
         place = heard.place(mention)
+        insort(same, heard.said_at(mention))
         out.append(
             (
                 reading.index,
@@ -215,9 +223,16 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
     return out
 
 
-def _challenge(n: int, heard: Heard, log: BoutLog) -> Challenge:
+def _challenges(heard: Heard, log: BoutLog) -> tuple[Challenge, ...]:
+    changed: dict[int | None, list[str]] = defaultdict(list)
+    for k, event in enumerate(log.events, 1):
+        for n in {event.entry.review, event.entry.overturned}:
+            changed[n].append(f"e{k}")
+    return tuple(_challenge(n, tuple(changed[n]), heard, log) for n in range(len(log.best.reviews)))
+
+
+def _challenge(n: int, events: tuple[str, ...], heard: Heard, log: BoutLog) -> Challenge:
     review = log.best.reviews[n]
-    events = tuple(f"e{k}" for k, e in enumerate(log.events, 1) if n in (e.entry.review, e.entry.overturned))
     told = [i for i in (review.asked, review.told) if i is not None]
     return Challenge(
         f"h{n + 1}",

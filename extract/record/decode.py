@@ -9,6 +9,9 @@ from functools import cache
 from math import isfinite
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
+#: Greater whole numbers are not kept by every reader of JSON (RFC 7493, "The I-JSON Message Format", 2.2).
+_MOST = 2**53 - 1
+
 
 class Mismatch(ValueError):
     """A value that does not fit its place; the message names the place, as ``events[3].corner: ...``."""
@@ -45,6 +48,8 @@ def decode(wanted: Any, value: Any, place: str = "") -> Any:
         and (wanted is bool or not isinstance(value, bool))
         and (wanted is not float or isfinite(value))
     ):
+        if wanted is int and abs(value) > _MOST:
+            raise Mismatch(_said(place, f"a whole number of at most {_MOST}", value))
         return value
     raise Mismatch(_said(place, _IN_WORDS[wanted], value))
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from itertools import accumulate
 
 from extract.checks import Checked
 from extract.checks.words import clock_text, score_text, share_text, words_text
@@ -33,13 +34,24 @@ def explain_events(log: BoutLog, heard: Heard, checked: Sequence[Checked]) -> tu
     return tuple(explainer.sentence(n, others.get(n)) for n in range(len(log.events)))
 
 
-@dataclass(frozen=True, slots=True)
 class _Explainer:
-    """What the sentences are made from; ``agreeing`` are the stated scores that agree with the board, by time."""
+    """What the sentences are made from; ``agreeing`` are the stated scores that agree with the board, as they were said."""
 
-    log: BoutLog
-    heard: Heard
-    agreeing: tuple[Checked, ...]
+    def __init__(self, log: BoutLog, heard: Heard, agreeing: Sequence[Checked]) -> None:
+        self.log, self.heard, self.agreeing = log, heard, agreeing
+        self._places = [c.mention for c in agreeing]
+        self._times = [self._t(c) for c in agreeing]
+        # Times go back a little at places, so the latest up to each score is looked through, and the earliest from it on.
+        self._latest = list(accumulate(self._times, max))
+        self._earliest = list(accumulate(reversed(self._times), min))[::-1]
+        self._said = frozenset(taken.said.t for taken in log.taken)
+        # The first call after each event.
+        self._calls: list[Entry | None] = []
+        call: Entry | None = None
+        for event in reversed(log.events):
+            self._calls.append(call)
+            call = event.entry if event.entry.basis == "called" else call
+        self._calls.reverse()
 
     def sentence(self, n: int, other: RunnerUp | None) -> str:
         event = self.log.events[n]
@@ -80,15 +92,15 @@ class _Explainer:
         after = self._confirmed_by(entry)
         if after is None:
             return "Nobody called it, but without it what was said afterwards would not be possible"
-        before = [c for c in self.agreeing if self._t(c) < entry.t]
-        start = self._score(before[-1]) if before else "the start (0-0)"
+        before = bisect_left(self._earliest, entry.t)
+        start = self._score(self.agreeing[before - 1]) if before else "the start (0-0)"
         return f"Nobody called it; it lies between {start} and {self._score(after)}"
 
     def _next_call(self, n: int, entry: Entry) -> int | None:
         """The mention of the call right after an uncalled event that no score said at that moment shows."""
-        if any(taken.said.t == entry.t for taken in self.log.taken):
+        if entry.t in self._said:
             return None
-        after = next((e.entry for e in self.log.events[n + 1 :] if e.entry.basis == "called"), None)
+        after = self._calls[n]
         if after is None or not after.mentions or after.t - entry.t > _FORCED_S:
             return None
         return after.mentions[0]
@@ -115,7 +127,9 @@ class _Explainer:
     def _confirmed_by(self, entry: Entry) -> Checked | None:
         """The first stated score after an event that agrees with the board."""
         called = entry.mentions[0] if entry.mentions else -1
-        return next((c for c in self.agreeing if self._t(c) >= entry.t and c.mention > called), None)
+        first = max(bisect_left(self._latest, entry.t), bisect_right(self._places, called))
+        later = (k for k in range(first, len(self.agreeing)) if self._times[k] >= entry.t)
+        return next((self.agreeing[k] for k in later), None)
 
     def _t(self, c: Checked) -> float:
         return self.heard.mentions[c.mention].t

@@ -31,6 +31,8 @@ _FORMULA = re.compile(r"[=+\-@\t\r\n＝＋－＠]")
 _UNWRITABLE = re.compile("[\x00\ud800-\udfff]")
 _ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
 _REMEDY = "give a record as this program writes it"
+#: Whole numbers with more digits are none of a record; to read one takes time with the square of its digits.
+_MOST_DIGITS = 400
 
 
 def to_json(record: Record, *, one_line: bool = False) -> str:
@@ -86,7 +88,7 @@ def from_json(source: str | Path) -> Record:
         except UnicodeDecodeError:
             raise InputError(name, "is not UTF-8", _REMEDY) from None
     try:
-        tree = json.loads(source, parse_constant=_refuse_constant)
+        tree = json.loads(source, parse_constant=_refuse_constant, parse_int=_whole)
     except json.JSONDecodeError as error:
         raise InputError(name, f"is not JSON ({error.msg})", _REMEDY, error.lineno) from None
     except (Mismatch, RecursionError) as error:
@@ -98,6 +100,12 @@ def from_json(source: str | Path) -> Record:
         return cast(Record, decode(Record, tree))
     except Mismatch as error:
         raise InputError(name, str(error), _REMEDY) from None
+
+
+def _whole(digits: str) -> int:
+    if len(digits) > _MOST_DIGITS:
+        raise Mismatch(f"a whole number of {len(digits.lstrip('-'))} digits is too large")
+    return int(digits)
 
 
 def _refuse_constant(word: str) -> None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 from extract.record.model import Record
-from extract.record.tables import TABLES
+from extract.record.tables import TABLES, Cell
 
 if TYPE_CHECKING:
     import pandas as pd
+
+_SURROGATE = re.compile("[\ud800-\udfff]")
 
 
 def frames(record: Record) -> dict[str, pd.DataFrame]:
@@ -16,7 +19,7 @@ def frames(record: Record) -> dict[str, pd.DataFrame]:
 
     The columns are those of the CSV files. Whole numbers are ``Int64`` and numbers ``Float64``, both with
     ``<NA>`` where there is no value; vocabularies are categories with every word of the vocabulary; text is
-    as it was said, without the CSV files' guard against formulas.
+    as it was said, without the CSV files' guard against formulas; broken characters become U+FFFD.
     """
     import pandas as pd
 
@@ -31,6 +34,10 @@ def frames(record: Record) -> dict[str, pd.DataFrame]:
                 if isinstance(column.type, tuple)
                 else dtypes[column.type]
             )
-            columns[column.name] = pd.Series([row[i] for row in rows], dtype=dtype)
+            columns[column.name] = pd.Series([_written(row[i]) for row in rows], dtype=dtype)
         result[table.name] = pd.DataFrame(columns)
     return result
+
+
+def _written(cell: Cell) -> Cell:
+    return _SURROGATE.sub("\ufffd", cell) if isinstance(cell, str) else cell

@@ -176,7 +176,10 @@ def _challenges(record: Record, scale: _Scale) -> Iterator[Band]:
 
 def tick_step(seconds: float) -> int:
     """How many seconds lie between two marks of a time axis of this length."""
-    return next((s for s in (30, 60, 120, 300, 600, 1800) if seconds / s <= 12), 3600)
+    return next(
+        (s for s in (30, 60, 120, 300, 600, 1800) if seconds / s <= 12),
+        3600 * _round_step(seconds / 3600, 12),
+    )
 
 
 def _ticks(begins: float, seconds: float) -> Iterator[float]:
@@ -188,5 +191,14 @@ def _ticks(begins: float, seconds: float) -> Iterator[float]:
 
 
 def _levels(most: int) -> Iterator[int]:
-    step = next((s for s in (1, 2, 5, 10, 20) if most / s <= 6), 50)
-    yield from range(0, most + 1, step)
+    yield from range(0, most + 1, _round_step(most, 6))
+
+
+def _round_step(length: float, marks: int) -> int:
+    """The least of 1, 2, 5, 10, 20, 50 and so on that parts a length into so many steps at most."""
+    tens = 1
+    while True:
+        for step in (tens, 2 * tens, 5 * tens):
+            if length / step <= marks:
+                return step
+        tens *= 10

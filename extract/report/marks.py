@@ -24,7 +24,7 @@ class Mark:
     @property
     def anchors(self) -> tuple[str, ...]:
         """The ids that have their place in the talk and nowhere else: those of scores and times."""
-        return tuple(ref for ref in self.refs if ref[0] in "sc")
+        return tuple(ref for ref in self.refs if ref.startswith(("s", "c")))
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,6 +111,14 @@ class State:
         return State, tuple(getattr(self, f.name) for f in fields(self) if f.init)
 
 
+class Played(NamedTuple):
+    """Moves replayed, the end not judged yet: the state, how one of them ended the bout, whether its end was said."""
+
+    state: State
+    decided: Outcome | None = None
+    closed: bool = False
+
+
 class IllegalMove(ValueError):
     """A move that the rules do not allow in the state it is applied to; the message says why."""
 
@@ -186,8 +194,14 @@ class Ruleset(ABC):
         """
 
     @abstractmethod
-    def replay(self, moves: Iterable[Move]) -> State:
-        """The state after ``moves`` from the start, for a log from which a review has dropped an event.
+    def played(self, moves: Iterable[Move], after: Played | None = None) -> Played:
+        """What ``replay`` knows of a log after ``moves``, and where to go on from with more: ``after`` is the same of those
+        before. Raises IllegalMove as ``replay``."""
+
+    @abstractmethod
+    def replay(self, moves: Iterable[Move], after: Played | None = None) -> State:
+        """The state after ``moves`` from the start, or on from those ``played`` before, for a log from which a review has
+        dropped an event.
 
         Lenient: what was legal when it was called may no longer be, so legality is not checked and no lead
         ends the bout on the way; whether it is over is judged once, after the last move. Raises IllegalMove

@@ -15,6 +15,7 @@ from extract.rules.base import (
     IllegalMove,
     Move,
     Outcome,
+    Played,
     Ruleset,
     State,
     other,
@@ -139,16 +140,18 @@ class Family(Ruleset):
             raise IllegalMove(self._reason(state, move))
         return after
 
-    def replay(self, moves: Iterable[Move]) -> State:
-        """The state after ``moves``, without a check of legality; the end is judged after the last one."""
-        state = self._start
-        decided: Outcome | None = None
-        closed = False
+    def played(self, moves: Iterable[Move], after: Played | None = None) -> Played:
+        """The state after ``moves``, without a check of legality or of the end."""
+        state, decided, closed = after or Played(self._start)
         for move in moves:
             state, ends = self._unchecked_cached(state, move)
             decided = ends or decided
             closed = closed or move.kind == "bout_end"
-        return self._ended_cached(state, decided, closed)
+        return Played(state, decided, closed)
+
+    def replay(self, moves: Iterable[Move], after: Played | None = None) -> State:
+        """The state after ``moves``, without a check of legality; the end is judged after the last one."""
+        return self._ended_cached(*self.played(moves, after))
 
     def outcome(self, state: State) -> Outcome | None:
         """How the bout stands or stood; None while nobody leads by any rule."""

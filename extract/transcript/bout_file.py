@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -12,6 +11,7 @@ from typing import Any
 from extract.errors import InputError
 from extract.transcript.decode import decode, read_bytes
 from extract.transcript.plain import seen
+from extract.transcript.toml_lines import line_of_key
 from extract.transcript.toml_text import parse_toml
 
 _LIMIT = 1024 * 1024
@@ -148,24 +148,7 @@ class _Reader:
         return InputError(self._path, problem, remedy, self._line(key, table))
 
     def _line(self, key: str, table: str | None) -> int | None:
-        """The line of a key, as far as the usual ways to write it tell."""
-        inside: str | None = None
-        opened = None
-        name = rf"[\"']?{re.escape(key)}[\"']?"
-        for number, line in enumerate(self._lines, 1):
-            if head := re.match(r"\s*\[+\s*[\"']?([^\]\"']+?)[\"']?\s*\]", line):
-                inside = head[1]
-                if inside == (table or key):
-                    opened = number
-                if table is None and inside == key:
-                    return number
-            elif inside == table and re.match(rf"\s*{name}\s*[=.]", line):
-                return number
-            elif table is not None and inside is None and re.match(rf"\s*{table}\s*[=.]", line):
-                opened = number
-                if re.search(rf"[{{,.]\s*{name}\s*=", line):
-                    return number
-        return opened
+        return line_of_key(self._lines, key, table)
 
     def check_keys(self, tree: dict[str, Any], known: Iterable[str], table: str | None) -> None:
         known = tuple(known)

@@ -19,6 +19,8 @@ from extract.record import Record, from_json, to_json
 
 # Two places are what the file keeps.
 numbers = st.integers(-(10**7), 10**7).map(lambda hundredths: hundredths / 100)
+# Those that every reader of JSON keeps (RFC 7493, "The I-JSON Message Format", 2.2).
+whole = st.integers(-(2**53) + 1, 2**53 - 1)
 
 
 def whole_pairs(text: str) -> str:
@@ -46,9 +48,7 @@ def values(wanted: Any) -> st.SearchStrategy[Any]:
         return st.dictionaries(values(inner[0]), values(inner[1]), max_size=3)
     if inner:
         return st.one_of(*map(values, inner))
-    return {float: numbers, str: texts, int: st.integers(), bool: st.booleans(), type(None): st.none()}[
-        wanted
-    ]
+    return {float: numbers, str: texts, int: whole, bool: st.booleans(), type(None): st.none()}[wanted]
 
 
 @settings(max_examples=60, deadline=None)
@@ -121,6 +121,10 @@ def test_example_has_a_value_in_every_key() -> None:
         ),
         (lambda tree: tree["events"][1].update(t="40"), r"events\[1\]\.t: expected a number, found '40'"),
         (lambda tree: tree["events"][1].update(points=True), r"events\[1\]\.points: expected a whole number"),
+        (
+            lambda tree: tree["board"][1].update(red=2**53),
+            r"board\[1\]\.red: expected a whole number of at most 9007199254740991, found 9007199254740992",
+        ),
         (lambda tree: tree["events"][1].update(score_after=[1]), r"score_after: expected a list of 2"),
         (
             lambda tree: tree["flags"][0].update(said=[1, "x"]),
@@ -143,6 +147,14 @@ def test_what_does_not_fit_is_named(spoil: object, message: str) -> None:
 @pytest.mark.parametrize("text", ["", "[]", "3", "{", '{"schema": NaN}', "[" * 100_000, "null"])
 def test_text_that_is_no_record(text: str) -> None:
     with pytest.raises(InputError):
+        from_json(text)
+
+
+def test_a_number_of_thousands_of_digits_is_told() -> None:
+    tree = json.loads(to_json(make_record()))
+    tree["source"]["cues"] = "many"
+    text = json.dumps(tree).replace('"many"', "9" * 5000)
+    with pytest.raises(InputError, match=r"is not JSON .a whole number of 5000 digits is too large"):
         from_json(text)
 
 

@@ -106,6 +106,11 @@ def test_broken_characters_do_not_stop_the_tables(tmp_path: Path) -> None:
     assert from_json(tmp_path / "m.record.json") == record
 
 
+def test_broken_characters_do_not_stop_the_frames() -> None:
+    record = make_record(statements=(make_statement(1, 5.0, text="two \ud83d one", id="\udfff"),))
+    assert frames(record)["statements"]["text"].tolist() == ["two \ufffd one"]
+
+
 def contents(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.iterdir()}
 

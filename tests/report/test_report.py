@@ -150,6 +150,22 @@ def test_hostile_talk_stays_text() -> None:
     assert not re.search(r"<[^>]*\son\w+=", text)
 
 
+def test_the_axes_have_few_marks_whatever_the_numbers() -> None:
+    record, _ = sample("lantern-final.srt")
+    for most, seconds in ((10**8, 1e9), (2**53 - 1, 1e300), (700, 40_000.0)):
+        board = (*record.board, replace(record.board[-1], red=most))
+        drawn = course(replace(record, board=board, source=replace(record.source, seconds=seconds)))
+        assert 2 <= len(drawn.levels) <= 8
+        assert 2 <= len(drawn.ticks) <= 14
+
+
+def test_an_entry_without_an_id_is_shown_all_the_same() -> None:
+    record, transcript = sample("lantern-final.srt")
+    nameless = replace(record, challenges=tuple(replace(c, id="") for c in record.challenges))
+    assert record.challenges
+    assert "<svg" in report_page(nameless, transcript)
+
+
 def test_log_writes_the_report(tmp_path: Path) -> None:
     result = CliRunner().invoke(
         app, ["log", str(SAMPLES / "shed-notes.csv"), "--report", "--out", str(tmp_path)]
