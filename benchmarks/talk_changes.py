@@ -283,7 +283,8 @@ def _mirrored(told: Told) -> Changed:
             return letters[word]
         return _like(words[word.lower()], word) if word.lower() in words else word
 
-    pattern = re.compile("|".join(rf"\b{word}\b" for word in [*words, *letters]), re.IGNORECASE)
+    # A red card is red whoever is shown it.
+    pattern = re.compile("|".join(rf"\b{word}\b(?! card)" for word in [*words, *letters]), re.IGNORECASE)
     text = changed(told.text, told.format, lambda line: pattern.sub(other, line), words=True)
     bout = replace(told.bout, red=replace(blue, colour=red.colour), blue=replace(red, colour=blue.colour))
     return Changed(read(told.name, text), bout, mirrored=True)
