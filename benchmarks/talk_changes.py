@@ -275,7 +275,8 @@ def _mirrored(told: Told) -> Changed:
     red, blue = told.bout.red, told.bout.blue
     words = {(red.colour or "red").lower(): (blue.colour or "blue").lower()}
     words |= {b: a for a, b in words.items()}
-    letters = {a[0].upper(): b[0].upper() for a, b in words.items()} if told.format == "csv" else {}
+    letters = {a[0]: b[0] for a, b in words.items()} if told.format == "csv" else {}
+    letters |= {a.upper(): b.upper() for a, b in letters.items()}
 
     def other(match: re.Match[str]) -> str:
         word = match[0]
