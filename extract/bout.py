@@ -112,7 +112,7 @@ def _own_talk(
     # The session imports this module: it takes a recording to pieces, and this makes a record of each.
     from extract.session.opening import decided_first, first_cue, is_lead_in
 
-    first = first_cue(transcript, rules or heard_style(transcript)[0], lexicons)
+    first = first_cue(transcript.evened(), rules or heard_style(transcript)[0], lexicons)
     first = decided_first(transcript, first, decided_times(force))
     cut = transcript.part is None and is_lead_in(transcript, first)
     talk = transcript.since(first if cut else 0).evened()

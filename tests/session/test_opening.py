@@ -76,6 +76,23 @@ def test_a_bout_keeps_its_own_introduction(name: str) -> None:
     assert not is_lead_in(talk, first_cue(talk, heard_style(talk)[0]))
 
 
+@pytest.mark.parametrize("by", [7.3, 200.0, 36000.1])
+def test_where_a_bout_plainly_begins_hangs_on_no_clock(by: float) -> None:
+    """Silences are weighed by steps, and captions stand so close that rounding may tip them over one."""
+    cues = tuple(
+        Cue(n + 1, t / 100, (t + 33) / 100, text)
+        for n, (t, text) in enumerate(
+            [(1, "Evening all."), (434, "Whistle!"), (867, "Takedown red."), (1300, "Two nil.")]
+        )
+    )
+    talk = Transcript("talk.srt", "srt", "0" * 64, cues)
+    here, there = talk.evened(), moved(talk, by).evened()
+    assert [b.start - a.end for a, b in pairwise(there.cues)] == [
+        b.start - a.end for a, b in pairwise(here.cues)
+    ]
+    assert first_cue(there, "freestyle") == first_cue(here, "freestyle")
+
+
 def test_silence_before_the_first_word_is_no_talk() -> None:
     talk, known = sample("lantern-final.srt")
     record = extract_bout(moved(talk, 1200.0), known)
