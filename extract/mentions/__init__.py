@@ -29,13 +29,14 @@ __all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear", "mentions_of"]
 @dataclass(frozen=True, slots=True)
 class Heard:
     """All that was heard in one transcript: who is who, and the mentions in the order in which they are said. ``refs`` are
-    the places that refer to a corner, as positions in ``document.tokens``."""
+    the places that refer to a corner, as positions in ``document.tokens``, ``talk`` is what the mentions were found in."""
 
     document: TalkDocument
     lexicon: Lexicon
     cast: Cast
     refs: tuple[CornerRef, ...]
     mentions: tuple[Mention, ...]
+    talk: Talk
 
     def place(self, mention: Mention) -> Place:
         """Cue, offsets and words of a mention."""
@@ -81,7 +82,7 @@ def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
 
     refs = tuple(corner_refs(document.tokens, cast))
     talk = Talk(document, lexicon, refs)
-    return Heard(document, lexicon, cast, refs, mentions_of(talk))
+    return Heard(document, lexicon, cast, refs, mentions_of(talk), talk)
 
 
 def mentions_of(talk: Talk) -> tuple[Mention, ...]:
