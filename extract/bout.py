@@ -66,21 +66,30 @@ def extract_bout(
     if sided is not bout:
         bout, red, blue = sided, None, None
     name = rules or (bout.rules if bout is not None else None)
-    talk, introduced = _own_talk(transcript, name, lexicons, force)
-    if name is None:
-        name, sure = heard_style(talk)
-        origins["rules"] = "heard" if sure else "assumed"
     known = bout or BoutFile()
-    edition, date = known.edition, known.date
-    if edition is not None or date is not None:
+    if known.edition is not None or known.date is not None:
         origins["edition"] = "given"
-    try:
-        ruleset = get_ruleset(name, edition, date, known.age_group)
-    except UnknownRules as error:
-        raise _unknown(error, rules, bout) from None
-    _check_names(bout, red, blue)
-    lexicon = own_lexicon(ruleset.name, lexicons)
-    everything = hear(talk, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
+
+    def heard_in(talk: Transcript) -> tuple[Ruleset, Heard]:
+        style, sure = (name, True) if name is not None else heard_style(talk)
+        if name is None:
+            origins["rules"] = "heard" if sure else "assumed"
+        try:
+            ruleset = get_ruleset(style, known.edition, known.date, known.age_group)
+        except UnknownRules as error:
+            raise _unknown(error, rules, bout) from None
+        _check_names(bout, red, blue)
+        lexicon = own_lexicon(ruleset.name, lexicons)
+        return ruleset, hear(talk, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
+
+    talk = transcript.evened()
+    ruleset, everything = heard_in(talk)
+    first = _first_cue(talk, everything, force)
+    introduced = talk.cues[first].start if talk.cues else talk.begins
+    if _is_lead_in(talk, first):
+        talk = transcript.since(first).evened()
+        introduced = talk.first_word
+        ruleset, everything = heard_in(talk)
     told = misfit(everything.mentions, ruleset)
     if told is not None and origins["edition"] == "assumed":
         # Nobody has said which edition holds; the points that are called do.
@@ -107,19 +116,19 @@ def extract_bout(
     )
 
 
-def _own_talk(
-    transcript: Transcript, rules: str | None, lexicons: Sequence[str | Path], force: Force
-) -> tuple[Transcript, float]:
-    """The talk of the bout itself, without what is said in a recording before it, and when the bout plainly begins in it,
-    seconds of recording. Of a part that was cut out of one all is the bout's own."""
+def _first_cue(talk: Transcript, heard: Heard, force: Force) -> int:
+    """The position of the cue with which the bout plainly begins; no later than what people have decided of it."""
     # The session imports this module: it takes a recording to pieces, and this makes a record of each.
-    from extract.session.opening import decided_first, first_cue, is_lead_in
+    from extract.session.opening import decided_first, first_cue
 
-    first = first_cue(transcript, rules or heard_style(transcript)[0], lexicons)
-    first = decided_first(transcript, first, decided_times(force))
-    cut = transcript.part is None and is_lead_in(transcript, first)
-    talk = transcript.since(first if cut else 0).evened()
-    return talk, talk.cues[0 if cut else first].start if talk.cues else talk.begins
+    return decided_first(talk, first_cue(talk, heard), decided_times(force))
+
+
+def _is_lead_in(talk: Transcript, first: int) -> bool:
+    """Whether what is said before a cue is no part of the bout. Of a part that was cut out of a recording all is."""
+    from extract.session.opening import is_lead_in
+
+    return talk.part is None and is_lead_in(talk, first)
 
 
 def _read(

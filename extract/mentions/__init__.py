@@ -35,13 +35,14 @@ _ORDER_SHOWS = 2
 @dataclass(frozen=True, slots=True)
 class Heard:
     """All that was heard in one transcript: who is who, and the mentions in the order in which they are said. ``refs`` are
-    the places that refer to a corner, as positions in ``document.tokens``."""
+    the places that refer to a corner, as positions in ``document.tokens``, ``talk`` is what the mentions were found in."""
 
     document: TalkDocument
     lexicon: Lexicon
     cast: Cast
     refs: tuple[CornerRef, ...]
     mentions: tuple[Mention, ...]
+    talk: Talk
 
     def place(self, mention: Mention) -> Place:
         """Cue, offsets and words of a mention."""
@@ -107,7 +108,7 @@ def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
 
     refs = tuple(corner_refs(document.tokens, cast))
     talk = Talk(document, lexicon, refs, [colour for colour, _ in cast.words.colours])
-    return Heard(document, lexicon, cast, refs, mentions_of(talk))
+    return Heard(document, lexicon, cast, refs, mentions_of(talk), talk)
 
 
 def mentions_of(talk: Talk) -> tuple[Mention, ...]:

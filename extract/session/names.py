@@ -44,7 +44,11 @@ def cue_names(transcript: Transcript, lexicon: Lexicon, sheet: Sheet | None) -> 
     neither everyday English nor one of the trade's, and in a talk with capitals has one."""
     if sheet is not None:
         return _of_sheet(_said(transcript), sheet)
-    said = likely_names(transcript, lexicon)
+    return often_named(likely_names(transcript, lexicon))
+
+
+def often_named(said: Sequence[Sequence[str]]) -> Named:
+    """The names of each cue without those that tell nothing of one bout: said once or twice, or everywhere."""
     counts = Counter(low for line in said for low in line)
     common = _everywhere(said) | {low for low, n in counts.items() if n < _SELDOM}
     numbers: dict[str, int] = {}

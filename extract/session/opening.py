@@ -10,38 +10,31 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Sequence
-from pathlib import Path
 
 from extract.log.parameters import Parameters
-from extract.mentions.lexicon_check import own_lexicon
+from extract.mentions import Heard
 from extract.session.evidence import Evidence, weigh
-from extract.session.names import cue_names, likely_names
+from extract.session.names import likely_names, often_named
 from extract.session.parameters import session_parameters
 from extract.session.search import Found, best_bout
-from extract.session.signs import cue_signs
+from extract.session.signs import heard_signs
 from extract.transcript import Transcript
 
 #: Decisions have times in hundredths of a second.
 _ROUNDED_S = 0.01
 
 
-def first_cue(transcript: Transcript, style: str, lexicons: Sequence[str | Path] = ()) -> int:
+def first_cue(transcript: Transcript, heard: Heard) -> int:
     """The position of the cue with which a bout begins plainly: what is said before it may be its introduction or not.
 
-    ``style`` names the ruleset whose words are heard, ``lexicons`` are files of the user's own words. Raises InputError
-    where one of these is malformed.
-    """
+    ``heard`` is what was heard in the transcript."""
+    if not transcript.cues:
+        return 0
     parameters = session_parameters()
-    cues = transcript.cues
-    if not cues:
-        return 0
-    lexicon = own_lexicon(style, lexicons)
-    signs = cue_signs(transcript, style, lexicon)
-    evidence = weigh(cues, signs, cue_names(transcript, lexicon, None), parameters)
+    names = likely_names(transcript, heard.lexicon)
+    evidence = weigh(transcript.cues, heard_signs(heard), often_named(names), parameters)
     bout = best_bout(evidence, parameters)
-    if bout is None or not bout.first:
-        return 0
-    return _carried_back(bout, evidence, likely_names(transcript, lexicon), parameters)
+    return _carried_back(bout, evidence, names, parameters) if bout is not None else 0
 
 
 def is_lead_in(transcript: Transcript, first: int) -> bool:

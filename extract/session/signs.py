@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from extract.lexicon import Lexicon
-from extract.mentions import TalkDocument, mentions_of
+from extract.mentions import Heard, TalkDocument, mentions_of
 from extract.mentions.cast import Cast, Person, corner_refs, corner_words
 from extract.mentions.model import (
     ActionMention,
@@ -59,20 +59,33 @@ def cue_signs(transcript: Transcript, style: str, lexicon: Lexicon) -> list[CueS
         if not len(document):
             continue
         talk = Talk(document, lexicon, corner_refs(document.tokens, nobody))
-        for mention in mentions_of(talk):
-            cue = out[first + document.cue_of[mention.start]]
-            for sign in _signs_of(mention, cue):
-                cue.add(sign)
-        for term in talk.terms.all("session"):
-            out[first + document.cue_of[term.start]].add(f"said_{term.entry.value}")
-        for at, word in zip(document.cue_of, document.lower, strict=True):
-            out[first + at].words += word[:1].isalnum()
+        _note(out[first:last], talk, mentions_of(talk))
+    return out
+
+
+def heard_signs(heard: Heard) -> list[CueSigns]:
+    """The signs in each cue of a talk that is heard already, with whoever wrestles in the cast."""
+    out = [CueSigns() for _ in heard.document.cues]
+    _note(out, heard.talk, heard.mentions)
+    return out
+
+
+def _note(out: Sequence[CueSigns], talk: Talk, mentions: Sequence[Mention]) -> None:
+    """Notes in ``out``, the cues of a talk, the signs in each."""
+    document = talk.document
+    for mention in mentions:
+        cue = out[document.cue_of[mention.start]]
+        for sign in _signs_of(mention, cue):
+            cue.add(sign)
+    for term in talk.terms.all("session"):
+        out[document.cue_of[term.start]].add(f"said_{term.entry.value}")
+    for at, word in zip(document.cue_of, document.lower, strict=True):
+        out[at].words += word[:1].isalnum()
     for cue in out:
         if "horn" in cue.counts:
             # "End of period one" names a period and starts none.
             for sign in ("first", "start", "later"):
                 cue.counts.pop(sign, None)
-    return out
 
 
 def _blocks(transcript: Transcript) -> Iterator[tuple[int, int]]:

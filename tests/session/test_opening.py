@@ -12,6 +12,7 @@ from benchmarks.foreign_talk import lead_in, moved
 from extract import extract_bout, read_bout_file, read_transcript
 from extract.decisions import Decision
 from extract.decisions.model import EventIs
+from extract.mentions import hear
 from extract.mentions.style import heard_style
 from extract.record.model import Record
 from extract.session.opening import first_cue, is_lead_in
@@ -26,6 +27,10 @@ def sample(name: str) -> tuple[Transcript, BoutFile | None]:
     path = FOLDER / name
     sheet = path.with_suffix(".bout.toml")
     return read_transcript(path), read_bout_file(sheet) if sheet.exists() else None
+
+
+def begins(talk: Transcript, style: str = "freestyle") -> int:
+    return first_cue(talk, hear(talk, style))
 
 
 def told(record: Record, before: int = 0) -> dict[str, Any]:
@@ -73,7 +78,24 @@ def test_what_was_left_out_is_told() -> None:
 @pytest.mark.parametrize("name", [*SAMPLES, "shed-notes.csv", "saltpan-foil.srt"])
 def test_a_bout_keeps_its_own_introduction(name: str) -> None:
     talk, _ = sample(name)
-    assert not is_lead_in(talk, first_cue(talk, heard_style(talk)[0]))
+    assert not is_lead_in(talk, begins(talk, heard_style(talk)[0]))
+
+
+@pytest.mark.parametrize("by", [7.3, 200.0, 36000.1])
+def test_where_a_bout_plainly_begins_hangs_on_no_clock(by: float) -> None:
+    """Silences are weighed by steps, and captions stand so close that rounding may tip them over one."""
+    cues = tuple(
+        Cue(n + 1, t / 100, (t + 33) / 100, text)
+        for n, (t, text) in enumerate(
+            [(1, "Evening all."), (434, "Whistle!"), (867, "Takedown red."), (1300, "Two nil.")]
+        )
+    )
+    talk = Transcript("talk.srt", "srt", "0" * 64, cues)
+    here, there = talk.evened(), moved(talk, by).evened()
+    assert [b.start - a.end for a, b in pairwise(there.cues)] == [
+        b.start - a.end for a, b in pairwise(here.cues)
+    ]
+    assert begins(there) == begins(here)
 
 
 def test_silence_before_the_first_word_is_no_talk() -> None:
@@ -115,8 +137,8 @@ def test_what_a_person_has_decided_is_part_of_the_bout() -> None:
 
 def test_no_talk_that_is_like_a_bout_is_cut() -> None:
     cues = tuple(Cue(n + 1, 5.0 * n, 5.0 * n + 3.0, "It's cold in here.") for n in range(40))
-    assert first_cue(Transcript("talk.srt", "srt", "0" * 64, cues), "freestyle") == 0
-    assert first_cue(Transcript("talk.srt", "srt", "0" * 64, ()), "freestyle") == 0
+    assert begins(Transcript("talk.srt", "srt", "0" * 64, cues)) == 0
+    assert begins(Transcript("talk.srt", "srt", "0" * 64, ())) == 0
 
 
 @pytest.mark.parametrize("name", SAMPLES)
