@@ -58,11 +58,35 @@ class ReviewRun(NamedTuple):
     fact: str | None = None
 
 
-class Trail(NamedTuple):
-    """A persistent list, newest first."""
+@dataclass(slots=True, unsafe_hash=True)
+class Trail:
+    """A persistent list, newest first. Its two fields never change."""
 
     item: Said
     rest: Trail | None
+    #: How many places back one value said over began, with this one (0 until it is asked for), and where, if not here.
+    _places: int = field(default=0, compare=False, repr=False)
+    _first: Trail | None = field(default=None, compare=False, repr=False)
+
+    def run(self, within_s: float) -> tuple[Trail, int]:
+        """Where the value said here, over and over, was said first, each time within so many seconds of the time before and
+        against the same board; and how many places back that is, with this one."""
+        waiting: list[Trail] = []
+        node = self
+        while not node._places and node.rest is not None and _over_again(node.item, node.rest.item, within_s):
+            waiting.append(node)
+            node = node.rest
+        first, places = node._first or node, node._places or 1
+        node._places = places
+        for node in reversed(waiting):
+            places += 1
+            node._places, node._first = places, first
+        return first, places
+
+
+def _over_again(item: Said, before: Said, within_s: float) -> bool:
+    same = item.said == before.said and item.board == before.board
+    return same and item.t - before.t < within_s
 
 
 def nodes(trail: Trail | None) -> Iterator[Trail]:

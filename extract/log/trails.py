@@ -12,19 +12,19 @@ def said_since(h: Hypothesis, last_event: float, within_s: float) -> list[tuple[
     """The scores said since the board last changed, newest first, one value said over at once being one; each with
     its oldest place in the trail and how many places that is back."""
     out: list[tuple[Trail, int]] = []
-    trail, count = h.said, 0
-    while trail is not None:
-        count += 1
-        item = trail.item
-        if item.board != h.score or item.t < last_event:
+    trail, count, score = h.said, 0, h.score
+    while trail is not None and len(out) < _LOOK_BACK:
+        if trail.item.board != score or trail.item.t < last_event:
             break
-        if out and out[-1][0].item.said == item.said and out[-1][0].item.t - item.t < within_s:
-            out[-1] = (trail, count)
-        elif len(out) == _LOOK_BACK:
-            break
-        else:
-            out.append((trail, count))
-        trail = trail.rest
+        first, places = trail.run(within_s)
+        if first.item.t < last_event:
+            # It was said before the last event too.
+            first, places = trail, 1
+            while first.rest is not None and first.rest.item.t >= last_event:
+                first, places = first.rest, places + 1
+        count += places
+        out.append((first, count))
+        trail = first.rest
     return out
 
 
@@ -46,8 +46,12 @@ def held_against(item: Said, board: Score, old: Score) -> Verdict:
 
 def as_ahead(trail: Trail | None, since: float, counted: Score, board: Score) -> Trail | None:
     """A trail in which the scores that counted an award since taken back run ahead of the board."""
-    if trail is None or trail.item.t < since or trail.item.board != counted or trail.item.verdict != "agrees":
-        return trail
-    return Trail(
-        trail.item._replace(verdict="ahead", board=board), as_ahead(trail.rest, since, counted, board)
-    )
+    ahead: list[Said] = []
+    while trail is not None and trail.item.t >= since:
+        if trail.item.board != counted or trail.item.verdict != "agrees":
+            break
+        ahead.append(trail.item._replace(verdict="ahead", board=board))
+        trail = trail.rest
+    for item in reversed(ahead):
+        trail = Trail(item, trail)
+    return trail

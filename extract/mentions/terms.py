@@ -105,9 +105,9 @@ class Terms:
         """All terms of a role in order."""
         return self._groups.get(role, [])
 
-    def all_at(self, role: str, i: int) -> list[Term]:
+    def all_at(self, role: str, i: int) -> Sequence[Term]:
         """All terms of a role that cover token ``i``, those inside others too."""
-        return [t for t in self._groups.get(role, ()) if t.start <= i < t.end]
+        return self.within(role, i, i + 1)
 
     def at(self, role: str, i: int) -> Term | None:
         """The term of a role that covers token ``i``."""
