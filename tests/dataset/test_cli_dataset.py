@@ -9,12 +9,14 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import pytest
 from typer.testing import CliRunner, Result
 
 from extract.cli import app
+from extract.dataset.store import _DRAFT
 from tests.dataset.corpus import talk, tree, write_corpus
 from tests.foreground import foreground
 
@@ -61,32 +63,43 @@ def test_a_bout_file_that_comes_later_changes_its_input(tmp_path: Path) -> None:
     assert list(pd.read_parquet(out / "bouts")["rules"]) == ["greco"]
 
 
-@pytest.mark.processes
+def wait_for_results(process: subprocess.Popen[Any], out: Path) -> None:
+    """Until a run has put first results on the disk, whole."""
+    until = time.monotonic() + 120
+    while process.poll() is None and time.monotonic() < until:
+        staged = (out / ".work" / "staged").glob("*")
+        if any(not path.name.startswith(_DRAFT) for path in staged):
+            return
+        time.sleep(0.01)
+
+
+@pytest.fixture(scope="module")
+def straight(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with transcripts, and with the dataset that a run without a stop makes of them."""
+    folder = tmp_path_factory.mktemp("straight")
+    write_corpus(folder / "talk", 120)
+    assert run(folder / "talk", "--out", folder / "out", "--jobs", "2").exit_code == 0
+    return folder
+
+
 @pytest.mark.parametrize("delay", [0.0, 1.0, 2.0])
-def test_killed_and_started_again_it_is_as_if_it_had_never_stopped(tmp_path: Path, delay: float) -> None:
-    write_corpus(tmp_path / "talk", 120)
-    straight, out = tmp_path / "straight", tmp_path / "out"
-    assert run(tmp_path / "talk", "--out", straight, "--jobs", "2").exit_code == 0
+def test_killed_and_started_again_it_is_as_if_it_had_never_stopped(
+    tmp_path: Path, straight: Path, delay: float
+) -> None:
+    talks, out = straight / "talk", tmp_path / "out"
     command = [
         sys.executable,
         "-m",
         "extract",
         "dataset",
-        str(tmp_path / "talk"),
+        str(talks),
         "--out",
         str(out),
         "--jobs",
         "2",
     ]
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    staged = out / ".work" / "staged"
-    until = time.monotonic() + 60
-    while (
-        not (staged.is_dir() and any(staged.iterdir()))
-        and process.poll() is None
-        and time.monotonic() < until
-    ):
-        time.sleep(0.01)
+    wait_for_results(process, out)
     time.sleep(delay * 0.2)
     os.kill(process.pid, signal.SIGKILL)
     process.wait()
@@ -94,9 +107,9 @@ def test_killed_and_started_again_it_is_as_if_it_had_never_stopped(tmp_path: Pat
     unfinished = run("check", out)
     assert unfinished.exit_code == 2
     assert "not finished" in unfinished.output
-    told = run(tmp_path / "talk", "--out", out, "--jobs", "2").output
+    told = run(talks, "--out", out, "--jobs", "2").output
     assert "stood from before" in told
-    assert tree(out) == tree(straight)
+    assert tree(out) == tree(straight / "out")
 
 
 def test_bad_files_are_listed_and_the_others_done(tmp_path: Path) -> None:
@@ -412,10 +425,7 @@ def test_ctrl_c_stops_it_and_says_that_nothing_is_lost(tmp_path: Path) -> None:
         "2",
     ]
     process = subprocess.Popen(foreground(command), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
-    staged = out / ".work" / "staged"
-    until = time.monotonic() + 60
-    while not (staged.is_dir() and any(staged.iterdir())) and time.monotonic() < until:
-        time.sleep(0.01)
+    wait_for_results(process, out)
     process.send_signal(signal.SIGINT)
     time.sleep(0.05)
     process.send_signal(signal.SIGINT)
