@@ -142,7 +142,7 @@ def test_damaged_transcript_of_a_folder_is_not_passed_over(tmp_path: Path) -> No
         "empty.srt": b"",
         "no times.SRT": b"Two for red.\n",
         "page.ttml": b"<html>",
-        "bytes.txt": b"[0:01] Two for red.\n[0:04] \xe2\x82\xac\xe2\x82\xac\xff\xfe\n",
+        "bytes.txt": b"[0:01] Two for red.\n[0:04] \xe2\x82\xac\xe2\x82\xac\xe2\x82\xac\xff\n",
         "control.json": b'{"segments": [{"start": 0, "end": 1, "text": "\x00"}]}',
     }
     other = {
