@@ -25,7 +25,7 @@ _SENTENCE_S = 9.0
 
 
 def moved(transcript: Transcript, seconds: float) -> Transcript:
-    """The transcript with ``seconds`` added to every time, in milliseconds as files have them."""
+    """The transcript with ``seconds`` added to every time."""
     return replace(transcript, cues=tuple(_moved(cue, seconds, 0) for cue in transcript.cues))
 
 
@@ -75,9 +75,9 @@ def _moved(cue: Cue, seconds: float, places: int) -> Cue:
     return replace(
         cue,
         index=cue.index + places,
-        start=round(cue.start + seconds, 3),
-        end=round(cue.end + seconds, 3),
-        anchors=tuple((at, round(t + seconds, 3)) for at, t in cue.anchors),
+        start=cue.start + seconds,
+        end=cue.end + seconds,
+        anchors=tuple((at, t + seconds) for at, t in cue.anchors),
     )
 
 

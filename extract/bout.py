@@ -100,10 +100,12 @@ def extract_bout(
     checked = check_statements(log, heard.mentions)
     rides = riding_time(log, ruleset)
     given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
+    read = [*check_understood(transcript, log, checked, heard.mentions)]
+    understood = all(finding.kind != "nothing_understood" for finding in read)
     others = [
-        *check_understood(transcript, log, checked, heard.mentions),
+        *read,
         *check_talk(heard, given=given, begins=transcript.begins),
-        *check_lead_in(transcript, talk),
+        *(check_lead_in(transcript, talk) if understood else ()),
         *check_riding_time(log, rides, heard.mentions, ruleset),
         *check_edition(told, heard.mentions, ruleset),
         *placed.findings,

@@ -94,7 +94,7 @@ class _PeriodWorth:
         self._known_end = found.given.get(("period_end", number))
         marked = [(m.t, self._value(m)) for m in found.starts]
         # Where nobody marks the start, times left that are said to be of the period tell it.
-        told = {time.t - (length - time.seconds) for time in found.times if time.period == number}
+        told = {max(time.t - (length - time.seconds), 0.0) for time in found.times if time.period == number}
         marked += [(t, self._none) for t in sorted(told)]
         self._marks = sorted(marked, key=lambda mark: mark[0])
         self._mark_times = [t for t, _ in self._marks]

@@ -95,6 +95,10 @@ def _choose(
         return TimeLeft(c.t, c.seconds, _slack(c, parameters, extra), counts, period)
 
     times = [time_left(c) for _, c in clocks]
+    introduced = begins if introduced is None else max(begins, introduced)
+    # The first period may have begun before the first word, if a time left that is said to be of it says so.
+    ran = [c.t - (lengths[0] - c.seconds) for c in times if c.period == 1]
+    begins = min([begins, *(max(t, 0.0) for t in ran if begins - lengths[0] <= t)])
     starts = [m for m in marks if m.what == "period_start"]
     ends = [m for m in marks if m.what != "period_start"]
     return best_periods(

@@ -24,10 +24,10 @@ _TELLING = 0.2
 _SPOKEN, _CODE = 0.12, 4
 
 
-def plain_capitals(texts: Sequence[str]) -> list[str]:
+def plain_capitals(texts: Sequence[str], *, typed: bool = False) -> list[str]:
     """The texts of a talk's cues, those that are all in capitals in small letters. Each stays as long as it was.
 
-    A sheet full of codes stays as it is. Where other cues are not in capitals, the capitals are put as these have them:
+    What is ``typed`` may be a sheet full of codes, which stays as it is. Where other cues are not in capitals, the capitals are put as these have them:
     at the start of a sentence, and to the words that they write with one inside a sentence.
 
     >>> plain_capitals(["TWO FOR RED, TAKEDOWN R"])
@@ -37,7 +37,7 @@ def plain_capitals(texts: Sequence[str]) -> list[str]:
     loud = [sum(map(str.isupper, line)) for line in words]
     total = sum(map(len, words))
     mostly = 2 * sum(loud) > total
-    if mostly and not _is_talk(words):
+    if typed and mostly and not _is_talk(words):
         return list(texts)
     least = 1 if mostly else _FEWEST
     taken = [len(line) >= least and 2 * n > len(line) for n, line in zip(loud, words, strict=True)]

@@ -52,7 +52,8 @@ class TalkDocument:
     def __init__(self, transcript: Transcript) -> None:
         self.cues: tuple[Cue, ...] = transcript.cues
         self.interpolated = transcript.interpolated
-        talk = "\n".join(plain_capitals([cue.text for cue in self.cues]))
+        typed = transcript.typed or transcript.format == "csv"
+        talk = "\n".join(plain_capitals([cue.text for cue in self.cues], typed=typed))
         forms, self._begins = tokenize(talk.translate(PLAIN))
         self.tokens = Words(forms)
         if transcript.typed and transcript.format == "csv":

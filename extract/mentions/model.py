@@ -15,8 +15,10 @@ from extract.rules.base import Corner
 Stance = Literal["asserted", "asked", "negated", "hoped", "hypothetical", "recalled"]
 Bound = Literal["exact", "under", "over", "about"]
 #: How a corner was tied to a mention: named in the same phrase, named elsewhere in the clause, named or meant
-#: shortly before or after, or not at all; ``order``: all scores of the talk are thought to be in one order.
-Tie = Literal["attached", "clause", "near", "none", "order"]
+#: shortly before or after, or not at all.
+Tie = Literal["attached", "clause", "near", "none"]
+#: The same for a score; ``order``: all scores of the talk are thought to be in one order.
+ScoreTie = Literal[Tie, "order"]
 Review = Literal["ask", "won", "lost", "withdrawn"]
 Mark = Literal["period_start", "period_end", "bout_end"]
 
@@ -45,7 +47,7 @@ class ScoreMention(Mention):
 
     pair: tuple[int, int]
     first: Corner | None
-    tie: Tie
+    tie: ScoreTie
     final: bool = False
     decided: bool = False
     repair: tuple[str, ...] = ()

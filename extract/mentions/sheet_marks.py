@@ -46,7 +46,7 @@ def sheet_marks(talk: Talk) -> Iterator[Part]:
     notes = talk.document.notes
     last: Part | None = None
     for i, word in enumerate(talk.words if marks else ()):
-        points = int(word[-1]) if word[-1:].isdigit() else None
+        points = int(word[-1]) if word[-1:].isdecimal() else None
         kind = marks.get(word[:-1] if points is not None else word)
         part: Part | None = None
         if kind is not None and points is not None and 1 <= points <= MOST_POINTS:

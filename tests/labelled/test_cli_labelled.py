@@ -124,7 +124,7 @@ def test_parameters_reach_the_log_and_the_check(folder: Path, tmp_path: Path) ->
     new = tmp_path / "deaf.toml"
     run("fit", folder, "--out", new)
     # With a number said so unlikely to be a score, none is taken for one.
-    new.write_text(re.sub(r"(\[score\.sign\]\nbias = ).*", r"\g<1>-60.0", new.read_text()))
+    new.write_text(re.sub(r"(\[score\.sign\]\nbias = ).*", r"\g<1>-30.0", new.read_text()))
     file = folder / "shed-notes.csv"
     shipped = json.loads(run("log", file, "--json").stdout)["statements"]
     deaf = json.loads(run("log", file, "--json", "--parameters", new).stdout)["statements"]

@@ -101,7 +101,7 @@ def test_what_follows_a_particle_is_of_the_name() -> None:
 
 
 def test_a_surname_heard_before_the_whole_name_does_not_part_it() -> None:
-    text = "kessel is out first\nso oster's in red for nordale and jonah kessel in blue" + _LATER_LOW
+    text = "kessel is out first\nso oster's in red for nordale and edvin kessel in blue" + _LATER_LOW
     found = find_cast(words_of(text), None)
     assert (found.red.name, found.blue.name) == ("Oster", "Edvin Kessel")
 
