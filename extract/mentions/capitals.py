@@ -27,8 +27,9 @@ _SPOKEN, _CODE = 0.12, 4
 def plain_capitals(texts: Sequence[str], *, typed: bool = False) -> list[str]:
     """The texts of a talk's cues, those that are all in capitals in small letters. Each stays as long as it was.
 
-    What is ``typed`` may be a sheet full of codes, which stays as it is. Where other cues are not in capitals, the capitals are put as these have them:
-    at the start of a sentence, and to the words that they write with one inside a sentence.
+    What is ``typed`` may be a sheet full of codes, which stays as it is. Where other cues are not in capitals, the
+    capitals are put as these have them: at the start of a sentence, and to the words that they write with one inside a
+    sentence.
 
     >>> plain_capitals(["TWO FOR RED, TAKEDOWN R"])
     ['two for red, takedown R']
