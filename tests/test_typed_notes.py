@@ -14,7 +14,7 @@ from extract.cli import app
 from extract.record.model import Record
 from extract.transcript import read_transcript
 from extract.transcript.bout_file import BoutFile, Side
-from tests.talk import awards, check, final
+from tests.talk import awards, bout_file, check, final, transcript
 
 OAK = Side("Perrin Oakhurst", "Hollow Creek", ("OAK",))
 WBN = Side("Joss Winterbourne", None, ("WBN",))
@@ -221,7 +221,7 @@ def test_nothing_understood(tmp_path: Path) -> None:
         "note",
     )
     assert first.why == (
-        "Nothing was understood: 3 cues over 8:07 were read, and no award, no warning, no score and no end of a bout was "
+        "Nothing was understood: 3 cues over 7:45 were read, and no award, no warning, no score and no end of a bout was "
         "heard in them."
     )
     assert second.why == "Columns not used: weight."
@@ -247,7 +247,7 @@ def test_the_command_tells_what_is_not_used_and_does_not_pass_nothing(tmp_path: 
     path.write_text(NOTHING, encoding="utf-8")
     checked = CliRunner().invoke(app, ["check", str(path)])
     assert checked.exit_code == 1
-    assert checked.stdout.startswith(f"{path}:0:0:00: Nothing was understood: 3 cues over 8:07 were read")
+    assert checked.stdout.startswith(f"{path}:0:0:00: Nothing was understood: 3 cues over 7:45 were read")
     assert checked.stderr == f"saidscore: {path}: columns not used: weight\n"
     logged = CliRunner().invoke(app, ["log", str(path), "--out", str(tmp_path), "--quiet"])
     assert (logged.exit_code, logged.stdout, logged.stderr) == (0, "", checked.stderr)
@@ -256,3 +256,15 @@ def test_the_command_tells_what_is_not_used_and_does_not_pass_nothing(tmp_path: 
     assert "Winner: not known\n" in shown
     cut = CliRunner().invoke(app, ["session", str(path), "--out", str(tmp_path), "--quiet"])
     assert (cut.exit_code, cut.stderr) == (0, checked.stderr)
+
+
+def test_a_short_talk_late_in_a_recording_is_short() -> None:
+    """What counts is how long the talk is, not what the recording's clock shows."""
+    late = extract_bout(
+        transcript((36000.0, "Well, here we are."), (36060.0, "And there they go.")), bout_file()
+    )
+    assert "nothing_understood" not in [flag.kind for flag in late.flags]
+    long = extract_bout(
+        transcript((36000.0, "Well, here we are."), (36180.0, "And there they go.")), bout_file()
+    )
+    assert "nothing_understood" in [flag.kind for flag in long.flags]
