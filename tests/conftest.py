@@ -17,9 +17,8 @@ _FIRST = ("tests/browser/", "tests/dataset/", "tests/test_readme.py", "tests/log
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_auto_num_workers() -> int:
-    """A worker more than this process may use cores: a test that drives a browser or other processes mostly waits."""
-    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    return cores + 1
+    """As many workers as this process may use cores."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
