@@ -11,7 +11,7 @@ from typing import Literal
 
 from rapidfuzz import fuzz
 
-from benchmarks.foreign_talk import lead_in
+from benchmarks.foreign_talk import lead_in, moved
 from benchmarks.talk_files import ENDINGS, changed, read, written
 from extract.mentions.words import is_common
 from extract.transcript import BoutFile, Transcript
@@ -182,14 +182,8 @@ def _doubled_ends(told: Told) -> Changed | None:
 # Times.
 
 
-def _moved(cue: Cue, by: float) -> Cue:
-    anchors = tuple((p, t + by) for p, t in cue.anchors)
-    return replace(cue, start=cue.start + by, end=cue.end + by, anchors=anchors)
-
-
 def _shifted(told: Told, by: float) -> Changed:
-    cues = tuple(_moved(cue, by) for cue in told.transcript.cues)
-    return Changed(replace(told.transcript, cues=cues), told.bout, later=by)
+    return Changed(moved(told.transcript, by), told.bout, later=by)
 
 
 def _led_in(told: Told, seconds: float) -> Changed:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-import stat
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from extract.errors import InputError
 from extract.paths import beside
-from extract.transcript.decode import read_bytes
+from extract.transcript.decode import check_plain, read_bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +82,7 @@ def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) 
     sheet = sheet or beside(path, "sheet.csv")
     for each in (path, bout_file, sheet, decisions):
         if each is not None:
-            check_plain(each)
+            check_plain(each, again=True)
     return Content(
         read_bytes(path),
         read_bytes(bout_file) if bout_file is not None else bout,
@@ -91,17 +90,6 @@ def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) 
         ((0, read_bytes(decisions)),) if decisions is not None else (),
         str(bout_file or ""),
     )
-
-
-def check_plain(path: Path) -> None:
-    """That a path, if there is anything, is a plain file or a folder: an input is read again by the next run, and a pipe
-    or a device may keep a run for ever. Raises InputError."""
-    try:
-        mode = path.stat().st_mode
-    except (OSError, ValueError):
-        return
-    if not stat.S_ISREG(mode) and not stat.S_ISDIR(mode):
-        raise InputError(path, "is no plain file", "save it as a file, and give the path of that")
 
 
 def refused(error: InputError) -> Content:

@@ -11,14 +11,14 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path, PurePosixPath
 
-from extract.dataset.item import Content, Item, check_plain, load_file
+from extract.dataset.item import Content, Item, load_file
 from extract.dataset.manifest import is_manifest, manifest_items
 from extract.dataset.pattern import matches, stop
 from extract.dataset.rows import table_items
 from extract.dataset.store import is_begun
 from extract.errors import InputError
 from extract.paths import real
-from extract.transcript.decode import read_bytes
+from extract.transcript.decode import check_plain, read_bytes
 from extract.transcript.read import ENDINGS, goes_with_transcript, is_named_transcript, is_transcript
 
 _DECISIONS = ".decisions.jsonl"
@@ -62,7 +62,7 @@ def _open(given: str, out: Path) -> SourceOf:
         files, left = _walk(path, out)
         return _files("folder", name, files, left)
     if path.exists():
-        check_plain(path)
+        check_plain(path, again=True)
         lower = path.name.lower()
         if lower.endswith((".parquet", ".jsonl", ".ndjson")):
             total, items = table_items(path)

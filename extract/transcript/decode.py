@@ -85,18 +85,19 @@ def read_bytes(path: str | Path, limit: int = LIMIT, shorten: str = _SPLIT) -> b
     return data
 
 
-def check_plain(path: str | Path) -> None:
+def check_plain(path: str | Path, *, again: bool = False) -> None:
     """Refuse a pipe or a device at ``path``: nobody may ever write to it, or it may never end. What a shell hands over
-    by number (``/dev/stdin``, ``<(...)``) may be read, and what is not there its reader reports."""
+    by number (``/dev/stdin``, ``<(...)``) may be read, unless it is to be read ``again`` later; what is not there its
+    reader reports."""
     try:
         mode = Path(path).stat().st_mode
     except (OSError, ValueError):
         return
-    _check_plain(path, mode)
+    _check_plain(path, mode, again=again)
 
 
-def _check_plain(path: str | Path, mode: int) -> None:
-    handed_over = str(path).startswith(_HANDED_OVER)
+def _check_plain(path: str | Path, mode: int, *, again: bool = False) -> None:
+    handed_over = not again and str(path).startswith(_HANDED_OVER)
     if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode) or handed_over):
         raise InputError(path, "is no plain file", "save it as a file, and give the path of that")
 
