@@ -34,7 +34,7 @@ from extract.mentions.model import (
     ScoreMention,
     WaveOffMention,
 )  # fmt: skip
-from tests.talk import bout_file, transcript
+from tests.made_talk import bout_file, transcript
 
 FOLDER = Path(__file__).resolve().parent / "sayings"
 MARKED = ("They circle in the centre, hand fighting.", "Nothing much in it.")

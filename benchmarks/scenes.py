@@ -18,7 +18,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from extract.bout import extract_bout
-from tests.talk import bout_file, transcript
+from tests.made_talk import bout_file, transcript
 
 FOLDER = Path(__file__).resolve().parent / "scenes"
 #: A flag is about a slip that was said so near to it, seconds.

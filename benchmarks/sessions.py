@@ -28,11 +28,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from extract.bout import extract_bout
 from extract.labelled.truth import read_labelled
 from extract.mentions.lexicon_check import own_lexicon
-from extract.mentions.style import heard_style
 from extract.session import Part, Session, extract_session, find_parts
 from extract.session.evidence import PHASES
 from extract.session.parameters import session_parameters
 from extract.session.signs import SIGNS, cue_signs
+from extract.talk.style import heard_style
 from extract.transcript import BoutFile
 from tests.drawn.compare import told_bout
 from tests.drawn.draw_session import Between, DrawnSession, Half, ToldBout, TrueBout, draw_session

@@ -6,7 +6,7 @@ import sys
 def main() -> None:
     """Run the command ``saidscore``."""
     try:
-        from extract.cli import main as run
+        from extract.cli.app import main as run
 
         run()
     except KeyboardInterrupt:

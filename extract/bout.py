@@ -25,10 +25,10 @@ from extract.log.riding import riding_time
 from extract.mentions import hear
 from extract.mentions.edition import misfit
 from extract.mentions.lexicon_check import own_lexicon
-from extract.mentions.style import heard_style
 from extract.record.build import build_record
 from extract.record.model import Decided
 from extract.rules import UnknownRules, get_ruleset
+from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import key_line, same_name
 

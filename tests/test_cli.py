@@ -23,7 +23,7 @@ import pytest
 from typer.testing import CliRunner
 
 from extract import transcript as transcript_package
-from extract.cli import app
+from extract.cli.app import app
 from extract.errors import InputError
 from extract.record import Record, from_json
 from extract.transcript.cue import Cue, Transcript
@@ -472,7 +472,7 @@ sys.modules["extract.bout"] = module = ModuleType("extract.bout")
 module.extract_bout = extract_bout
 extract.transcript.read_transcript = lambda path: Transcript(path.name, "srt", "", ())
 extract.transcript.read_bout_file = extract.transcript.transcript_files = lambda path: None
-from extract.cli import main
+from extract.cli.app import main
 main()
 """
 
@@ -629,7 +629,7 @@ def test_help_imports_nothing_slow(here: Path) -> None:
     code = (
         "import sys\n"
         f"sys.path.insert(0, {str(ROOT)!r})\n"
-        "from extract.cli import main\n"
+        "from extract.cli.app import main\n"
         "try: main()\n"
         "finally: print(sorted({'spacy', 'pandas', 'numpy', 'rich', 'rapidfuzz', 'jinja2'} & set(sys.modules)))\n"
     )

@@ -10,11 +10,11 @@ import pytest
 from typer.testing import CliRunner
 
 from extract.bout import extract_bout
-from extract.cli import app
+from extract.cli.app import app
 from extract.record.model import Record
 from extract.transcript import read_transcript
 from extract.transcript.bout_file import BoutFile, Side
-from tests.talk import awards, bout_file, check, final, transcript
+from tests.made_talk import awards, bout_file, check, final, transcript
 
 OAK = Side("Perrin Oakhurst", "Hollow Creek", ("OAK",))
 WBN = Side("Joss Winterbourne", None, ("WBN",))

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from rapidfuzz import fuzz
 
+from extract.cast.find import introduced
 from extract.checks.flags import Finding
 from extract.checks.words import clock_text
 from extract.lexicon import small_words
 from extract.mentions import Heard
-from extract.mentions.cast import introduced
 from extract.mentions.model import CallMention, ScoreMention
 from extract.rules.base import CORNERS
 from extract.transcript import Transcript

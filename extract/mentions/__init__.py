@@ -9,7 +9,6 @@ from typing import cast as cast_to
 from extract.lexicon import Lexicon, load_lexicon
 from extract.mentions.calls import find_calls
 from extract.mentions.clocks import find_clocks
-from extract.mentions.document import Place, TalkDocument
 from extract.mentions.margins import find_margins
 from extract.mentions.marks import find_actions, find_marks
 from extract.mentions.model import Mention, ScoreMention
@@ -19,9 +18,10 @@ from extract.mentions.reviews import find_reviews, find_wave_offs
 from extract.mentions.scores import find_scores
 from extract.mentions.talk import Talk
 from extract.rules.base import CORNERS, Corner
+from extract.talk.document import Place, TalkDocument
 
 if TYPE_CHECKING:
-    from extract.mentions.cast import Cast, CornerRef
+    from extract.cast.find import Cast, CornerRef
     from extract.transcript import BoutFile, Transcript
 
 __all__ = ["Heard", "Mention", "Place", "TalkDocument", "hear", "mentions_of"]
@@ -96,7 +96,7 @@ def hear(
     place. The finders run from the most to the least telling use of a number: a time, then a score, then a lead, then
     points; each leaves alone what the ones before it took.
     """
-    from extract.mentions.cast import corner_words, find_cast
+    from extract.cast.find import corner_words, find_cast
 
     document = TalkDocument(transcript)
     cast = find_cast(document.tokens, bout, red, blue, corner_words(style))
@@ -104,7 +104,7 @@ def hear(
 
 
 def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
-    from extract.mentions.cast import corner_refs
+    from extract.cast.find import corner_refs
 
     refs = tuple(corner_refs(document.tokens, cast))
     talk = Talk(document, lexicon, refs, [colour for colour, _ in cast.words.colours])

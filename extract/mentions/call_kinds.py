@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from extract.cast.model import CornerRef
 from extract.lexicon import small_words
 from extract.mentions.call_parts import Part, around
 from extract.mentions.model import Tie
-from extract.mentions.people import CornerRef
 from extract.mentions.talk import Talk
-from extract.mentions.terms import Term
 from extract.rules.base import PENALTIES, WARNINGS, Corner, other
+from extract.talk.terms import Term
 
 #: Kinds whose named corner is the one warned or penalised, not the one credited.
 AGAINST = WARNINGS | PENALTIES

@@ -9,9 +9,9 @@ from typing import cast
 from extract.lexicon import small_words
 from extract.mentions.clock_sorts import bound_of, is_of_activity, is_of_another, is_past, which_clock
 from extract.mentions.model import Bound, ClockMention
-from extract.mentions.numbers import Number
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
+from extract.talk.numbers import Number
 
 #: Ways to leave a number open: "forty-odd left".
 _ABOUT = ("- odd", "- something", "- some", "odd", "- ish")

@@ -15,13 +15,13 @@ from extract.lexicon.data import read_lexicon
 from extract.lexicon.entries import ROLES, Placed, nearest, read_entries
 from extract.lexicon.load import merged, own_faults, read_shipped, shipped_entries
 from extract.lexicon.styles import style_fault, style_faults, style_files
-from extract.mentions.document import TalkDocument
-from extract.mentions.numbers import find_numbers
-from extract.mentions.style import plain_text
-from extract.mentions.terms import LONGEST, Terms, style_kinds
-from extract.mentions.tokens import tokenize
 from extract.rules import UnknownRules, edition_names
 from extract.rules.base import CORNERS
+from extract.talk.document import TalkDocument
+from extract.talk.numbers import find_numbers
+from extract.talk.style import plain_text
+from extract.talk.terms import LONGEST, Terms, style_kinds
+from extract.talk.tokens import tokenize
 from extract.transcript.cue import Cue, Transcript
 from extract.transcript.decode import Source
 from extract.transcript.plain import PLAIN

@@ -9,7 +9,7 @@ from extract.mentions.model import ActionMention, Mark, MarkMention
 from extract.mentions.overtime import find_overtime
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
-from extract.mentions.terms import Term
+from extract.talk.terms import Term
 
 _PERIODS, _FOLLOWS = small_words("periods"), small_words("period_follows")
 _CARDINALS = small_words("period_cardinals")

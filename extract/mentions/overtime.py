@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from extract.mentions.model import MarkMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
-from extract.mentions.terms import Term
 from extract.rules import UnknownRules, get_ruleset
+from extract.talk.terms import Term
 
 
 def find_overtime(talk: Talk) -> Iterator[MarkMention]:

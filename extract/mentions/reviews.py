@@ -9,8 +9,8 @@ from extract.lexicon import small_words
 from extract.mentions.model import Review, ReviewMention, Stance, Tie, WaveOffMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
-from extract.mentions.terms import Term
 from extract.rules.base import Corner, other
+from extract.talk.terms import Term
 
 #: How far the word challenge and its outcome may stand apart, in words.
 _APART = 9

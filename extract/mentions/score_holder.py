@@ -11,7 +11,7 @@ from extract.mentions.talk import Talk
 from extract.rules.base import Corner, other
 
 if TYPE_CHECKING:
-    from extract.mentions.cast import CornerRef
+    from extract.cast.find import CornerRef
 
 
 _GIVING = small_words("giving")

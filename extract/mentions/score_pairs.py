@@ -9,12 +9,12 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
-from extract.mentions.numbers import Number
 from extract.mentions.talk import Talk
 from extract.rules.base import Corner
+from extract.talk.numbers import Number
 
 if TYPE_CHECKING:
-    from extract.mentions.cast import CornerRef
+    from extract.cast.find import CornerRef
 
 _FILLERS = small_words("named_fillers")
 _HAVING = small_words("having")

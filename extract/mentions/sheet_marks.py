@@ -6,11 +6,11 @@ import re
 from collections.abc import Iterator
 from functools import lru_cache
 
+from extract.cast.model import CornerRef
 from extract.lexicon import Lexicon
 from extract.mentions.call_kinds import AGAINST
 from extract.mentions.call_parts import Part, given_to
 from extract.mentions.model import Tie
-from extract.mentions.people import CornerRef
 from extract.mentions.talk import Talk
 from extract.rules.base import MOST_POINTS, WARNINGS, Corner, other
 from extract.rules.kinds import KINDS

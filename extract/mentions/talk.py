@@ -6,17 +6,17 @@ from bisect import bisect_left
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from extract.cast.model import CornerRef
 from extract.lexicon import small_words
-from extract.mentions.document import TalkDocument
-from extract.mentions.numbers import Number, find_numbers
-from extract.mentions.people import CornerRef
-from extract.mentions.terms import Terms
+from extract.talk.document import TalkDocument
+from extract.talk.numbers import Number, find_numbers
+from extract.talk.terms import Terms
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from extract.lexicon import Lexicon
-    from extract.mentions.terms import Term
+    from extract.talk.terms import Term
 
 #: Small words that may stand between a number and the corner it belongs to.
 _LINKS = small_words("links")

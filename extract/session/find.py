@@ -12,7 +12,6 @@ from extract.bout import extract_bout
 from extract.checks.words import clock_text
 from extract.log.parameters import Parameters
 from extract.mentions.lexicon_check import own_lexicon
-from extract.mentions.style import heard_style
 from extract.session.edges import closed, opened
 from extract.session.evidence import weigh
 from extract.session.names import Named, cue_names
@@ -21,6 +20,7 @@ from extract.session.parts import Part, Session, part_transcript
 from extract.session.search import Found, search
 from extract.session.sheet import Sheet
 from extract.session.signs import CueSigns, cue_signs
+from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Cue, Transcript
 
 #: What studio talk is about, by its signs.

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 
 from rapidfuzz import fuzz
 
+from extract.cast.name_forms import name_words
 from extract.lexicon import Lexicon
-from extract.mentions.cast_forms import name_words
-from extract.mentions.soundalike import letters, likeness, sound
-from extract.mentions.words import is_common
 from extract.session.sheet import Sheet, SheetBout
+from extract.talk.soundalike import letters, likeness, sound
+from extract.talk.words import is_common
 from extract.transcript import Transcript
 from extract.transcript.plain import PLAIN
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
+from extract.cast.find import Cast, Person, corner_refs, corner_words
 from extract.lexicon import Lexicon
 from extract.mentions import Heard, TalkDocument, mentions_of
-from extract.mentions.cast import Cast, Person, corner_refs, corner_words
 from extract.mentions.model import (
     ActionMention,
     CallMention,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from extract.bout import extract_bout
 from extract.record.model import Record
 from extract.transcript import BoutFile, Side
-from tests.talk import transcript
+from tests.made_talk import transcript
 
 TWO = (
     "Here's the whistle, first period.",

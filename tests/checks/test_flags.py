@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from extract.record.model import Record
-from tests.talk import bout, final
+from tests.made_talk import bout, final
 
 START = "Here we go, first period."
 #: Red scores 2, blue 2, red 1: three-two.

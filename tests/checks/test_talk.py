@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from extract.bout import extract_bout
 from extract.transcript import BoutFile, Side
-from tests.talk import bout_file, transcript
+from tests.made_talk import bout_file, transcript
 
 OPENING = "In the red corner, Dara Felmouth of Kestrel Bay. In blue, from Marrowick, Ilsa Strandlow."
 BOUT = (

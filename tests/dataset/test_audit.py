@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from scipy.stats import binomtest
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.dataset.audit import COLUMNS, estimate, plan
 from extract.dataset.intervals import sample_for, wilson
 from extract.dataset.store import Store

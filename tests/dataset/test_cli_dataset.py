@@ -15,7 +15,7 @@ import pandas as pd
 import pytest
 from typer.testing import CliRunner, Result
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.dataset.store import _DRAFT
 from tests.dataset.corpus import talk, tree, write_corpus
 from tests.foreground import foreground

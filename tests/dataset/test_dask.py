@@ -16,7 +16,7 @@ from pathlib import Path
 import pandas as pd
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from tests.dataset.corpus import tree, write_corpus
 
 

@@ -12,7 +12,7 @@ import pyarrow.parquet as pq
 import pytest
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.dataset import build, chunks
 from extract.dataset.build import Run
 from extract.dataset.settings import Settings

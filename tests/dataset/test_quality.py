@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.dataset.quality import measure_quality
 from extract.dataset.store import Store
 from extract.record import from_json

@@ -17,7 +17,7 @@ import pytest
 from typer.testing import CliRunner
 
 from extract import extract_bout, read_transcript
-from extract.cli import app
+from extract.cli.app import app
 from extract.dataset.tables import OF_RECORD, dataset_tables
 from extract.record.frames import frames as record_frames
 from tests.dataset.corpus import write_corpus

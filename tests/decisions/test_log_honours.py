@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.decisions import Journal
 from extract.decisions.make import Request, make
 from extract.record import from_json

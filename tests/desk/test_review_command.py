@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.desk import Given, open_bout
 from extract.record import write_record
 from tests.decisions.desk_talk import sample

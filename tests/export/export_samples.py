@@ -8,7 +8,7 @@ from typing import Any
 from typer.testing import CliRunner
 
 from extract import read_transcript
-from extract.cli import app
+from extract.cli.app import app
 from extract.record import Record, from_json
 from extract.transcript import Transcript, transcript_files
 from tests.samples import EXPECTED, FOLDER

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.labelled import LabelledBout
 from extract.labelled.report import Report, to_text
 from extract.labelled.validate import measure_bouts

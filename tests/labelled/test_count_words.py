@@ -8,7 +8,7 @@ from extract.labelled.truth import LabelledBout
 from extract.log.parameters import prior_parameters
 from extract.mentions import hear
 from tests.labelled.hand_made import award, truth
-from tests.talk import bout_file, transcript
+from tests.made_talk import bout_file, transcript
 
 TALK = transcript(
     "Here we go, first period.",

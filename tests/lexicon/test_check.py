@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.lexicon import data
 from extract.mentions.lexicon_check import check_files, check_shipped
 from tests.lexicon.conftest import Own, Put

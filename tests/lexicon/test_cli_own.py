@@ -12,11 +12,11 @@ import pytest
 from typer.testing import CliRunner
 
 from extract import extract_bout
-from extract.cli import app
+from extract.cli.app import app
 from extract.record import from_json, to_json
 from tests.labelled.hand_made import SAMPLES
 from tests.lexicon.conftest import Own
-from tests.talk import bout_file, transcript
+from tests.made_talk import bout_file, transcript
 
 TALK = """1
 00:00:01,000 --> 00:00:04,000

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from extract.mentions.style import heard_style
+from extract.talk.style import heard_style
 from tests.lexicon.conftest import Put
-from tests.talk import transcript
+from tests.made_talk import transcript
 
 
 @pytest.mark.parametrize(

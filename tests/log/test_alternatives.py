@@ -19,7 +19,7 @@ from extract.mentions import Heard
 from extract.record.alternatives import tell_differences
 from extract.rules import get_ruleset
 from extract.rules.base import Corner, Move, Outcome, State
-from tests.talk import bout_file, heard, transcript
+from tests.made_talk import bout_file, heard, transcript
 
 RULES = get_ruleset("freestyle")
 # Whether the second call is a takedown told again or a further award is open: no score is said after it.

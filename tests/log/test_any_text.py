@@ -13,7 +13,7 @@ from extract.lexicon import load_lexicon
 from extract.log import infer
 from extract.rules import get_ruleset
 from extract.transcript import Transcript
-from tests.talk import bout_file, check, heard, transcript
+from tests.made_talk import bout_file, check, heard, transcript
 
 STYLES = ("freestyle", "greco", "collegiate", "scholastic")
 _FREE = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])

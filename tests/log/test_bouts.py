@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.record.model import Record
-from tests.talk import awards, bout, final, points
+from tests.made_talk import awards, bout, final, points
 
 START = "Here we go, first period."
 HORN = "That's the horn, end of the first period."

@@ -11,7 +11,7 @@ from extract.log.frame import Frame, Period, Reading
 from extract.log.lay_out import lay_out
 from extract.mentions.model import MarkMention
 from extract.rules import get_ruleset
-from tests.talk import Line, awards, bout
+from tests.made_talk import Line, awards, bout
 
 START = "Here we go, first period."
 TAKEDOWN = "Takedown, red! Two points."

@@ -21,7 +21,7 @@ from extract.mentions.model import (
     ScoreMention,
     WaveOffMention,
 )
-from tests.talk import bout_file, found, transcript
+from tests.made_talk import bout_file, found, transcript
 
 _NUMBERS = ["two", "2", "one", "four", "to", "for"]
 _TIES = ["", "red", "Felmouth", "he"]

@@ -15,7 +15,7 @@ from extract.log.trails import as_ahead, said_since
 from extract.mentions.model import ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import IllegalMove
-from tests.talk import heard, transcript
+from tests.made_talk import heard, transcript
 
 
 @pytest.mark.parametrize("word", ["seven", "two", "7", "nothing"])

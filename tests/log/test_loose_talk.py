@@ -15,7 +15,7 @@ from extract.log.uncalled import Uncalled
 from extract.mentions.model import ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import Move
-from tests.talk import bout, points
+from tests.made_talk import bout, points
 
 RULES = get_ruleset("freestyle")
 MODEL = Model(RULES, default_parameters(), Uncalled(RULES, default_parameters()))

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from extract.bout import extract_bout
 from extract.record.model import Record
 from extract.transcript.bout_file import BoutFile
-from tests.talk import BLUE, RED, transcript
+from tests.made_talk import BLUE, RED, transcript
 
 _OTHER = {"red": "blue", "blue": "red", None: None}
 #: Words for the two of equal length: the time at which a word is said hangs on the letters before it.

@@ -13,8 +13,8 @@ from benchmarks.foreign_talk import moved
 from extract import extract_bout, read_bout_file, read_transcript
 from extract.record.model import Record
 from extract.transcript.cue import Transcript
+from tests.made_talk import bout_file, transcript
 from tests.samples import FOLDER
-from tests.talk import bout_file, transcript
 
 #: From half a second over the ten hours at which broadcasts begin their time code to more than four days.
 SHIFTS = (0.5, 7.3, 200.0, 3600.0, 36000.0, 359000.0)

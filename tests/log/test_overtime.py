@@ -6,7 +6,7 @@ import pytest
 
 from extract.mentions.model import MarkMention
 from extract.record.model import Record
-from tests.talk import Line, bout, found
+from tests.made_talk import Line, bout, found
 
 REGULATION: tuple[Line, ...] = (
     (0.0, "Here's the whistle, first period under way."),

@@ -11,7 +11,7 @@ from tests.drawn.draw_bout import draw_bout
 from tests.drawn.ridden import ridden, signed
 from tests.drawn.say_bout import say_bout
 from tests.drawn.voice import REGISTERS
-from tests.talk import Line, bout
+from tests.made_talk import Line, bout
 
 #: The first period: red takes blue down after 30 s and rides him to its end, 150 s.
 FIRST: tuple[Line, ...] = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.talk import Line, awards, bout, final, points
+from tests.made_talk import Line, awards, bout, final, points
 
 START = "Here we go, first period."
 

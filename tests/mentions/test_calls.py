@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.mentions.model import CallMention, ScoreMention
-from tests.talk import awards, bout, found, heard, points, unmarked
+from tests.made_talk import awards, bout, found, heard, points, unmarked
 
 CALLED = [
     # rules, text, kinds, points, corner credited

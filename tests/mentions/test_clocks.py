@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.mentions.model import CallMention, ClockMention, ScoreMention
-from tests.talk import found
+from tests.made_talk import found
 
 SAID = [
     # text, seconds, bound, clock, period

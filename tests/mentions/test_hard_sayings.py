@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.mentions.model import CallMention, ScoreMention
-from tests.talk import found
+from tests.made_talk import found
 
 
 @pytest.mark.parametrize("text", ["Felmouth, four-time finalist.", "Felmouth, three-time champion."])

@@ -12,7 +12,7 @@ from extract.mentions.model import (
     ReviewMention,
     WaveOffMention,
 )
-from tests.talk import bout, found
+from tests.made_talk import bout, found
 
 REVIEWS = [
     # text, what, who asked

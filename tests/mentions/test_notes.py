@@ -8,7 +8,7 @@ import pytest
 
 from extract.mentions import Heard, hear
 from extract.mentions.model import CallMention, ClockMention, MarkMention, ScoreMention
-from tests.talk import bout_file, transcript
+from tests.made_talk import bout_file, transcript
 
 REST = ("Red pressing", "tie up, center", "Blue circling", "reset", "hand fight")
 

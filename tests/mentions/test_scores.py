@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.mentions.model import CallMention, MarginMention, ScoreMention
-from tests.talk import bout, final, found, heard, unmarked
+from tests.made_talk import bout, final, found, heard, unmarked
 
 SAID = [
     # text, the numbers in the order said, who holds the first

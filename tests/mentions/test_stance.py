@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.mentions.model import CallMention, CriteriaMention, Mention, ScoreMention
-from tests.talk import found, heard
+from tests.made_talk import found, heard
 
 STANCES: list[tuple[str, type[Mention], set[str]]] = [
     ("That's two for red.", CallMention, {"asserted"}),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from extract.record.model import Event, Record
-from tests.talk import Line, awards, bout
+from tests.made_talk import Line, awards, bout
 
 START = "Here we go, first period."
 FIRST: tuple[Line, ...] = (START, "Takedown, red! Two points.", "Two-nothing, red.")

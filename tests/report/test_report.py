@@ -11,7 +11,7 @@ import pytest
 from typer.testing import CliRunner
 
 from extract import extract_bout
-from extract.cli import app
+from extract.cli.app import app
 from extract.record.model import Record, SideInfo
 from extract.report import report_page
 from extract.report.course import course

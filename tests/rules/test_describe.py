@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.rules.describe import CRITERIA_WORDS, describe, documents_of, in_force
 from extract.rules.edition import Edition, find_edition, load_documents, load_editions
 from extract.rules.olympic import CRITERIA

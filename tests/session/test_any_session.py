@@ -14,8 +14,8 @@ from extract.session import Session, Sheet, SheetBout, extract_session, find_par
 from extract.transcript import Cue, Side, Transcript, read_transcript
 from tests.drawn.compare import told_bout
 from tests.drawn.draw_session import ToldBout, draw_session
+from tests.made_talk import check, transcript
 from tests.samples import FOLDER
-from tests.talk import check, transcript
 
 _FREE = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 _FORMS = sorted({form for entry in load_lexicon("freestyle").entries for form in entry.forms})

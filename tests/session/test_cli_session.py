@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from extract.cli import app
+from extract.cli.app import app
 from extract.record import from_json
 from extract.record.model import NOTE
 from tests.session.session_samples import PEBBLE, pebble_truth

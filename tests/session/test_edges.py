@@ -16,8 +16,8 @@ from extract.session.parameters import session_parameters
 from extract.session.parts import Part, part_transcript
 from extract.session.search import Found, search
 from extract.session.signs import cue_signs
+from tests.made_talk import transcript
 from tests.session.session_samples import NEAR_S, found, pebble, pebble_truth
-from tests.talk import transcript
 
 
 def test_a_bare_whistle_may_start_a_bout() -> None:

@@ -13,9 +13,9 @@ from extract import extract_bout, read_bout_file, read_transcript
 from extract.decisions import Decision
 from extract.decisions.model import EventIs
 from extract.mentions import hear
-from extract.mentions.style import heard_style
 from extract.record.model import Record
 from extract.session.opening import first_cue, is_lead_in
+from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.cue import Cue
 from tests.samples import FOLDER

@@ -17,8 +17,8 @@ from extract.record.source import source_transcript
 from extract.report import report_page
 from extract.session import Part, part_transcript
 from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
+from tests.made_talk import transcript
 from tests.samples import FOLDER
-from tests.talk import transcript
 
 #: A power of two: adding it to times in binary fractions loses little.
 MOVED = 4096.0

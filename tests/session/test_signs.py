@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from extract.lexicon import load_lexicon
 from extract.session.signs import CueSigns, cue_signs
-from tests.talk import transcript
+from tests.made_talk import transcript
 
 
 def signs(*lines: str) -> list[CueSigns]:

@@ -1,0 +1,1 @@
+"""The command ``saidscore``, a module for each group of commands."""

@@ -1,0 +1,271 @@
+"""The command ``saidscore``.
+
+Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a folder or of a dataset
+could not be used, 130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas,
+rich) is imported where it is used.
+"""
+
+from __future__ import annotations
+
+import gc
+import io
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+from typer.core import TyperGroup
+
+from extract.cli.dataset import dataset_app
+from extract.cli.export import export, facts
+from extract.cli.jobs import (
+    BAD_INPUT,
+    Given,
+    Job,
+    check_picture,
+    check_targets,
+    complain,
+    find_jobs,
+    given_lexicons,
+    given_parameters,
+    print_text,
+    run_jobs,
+)
+from extract.cli.labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
+from extract.cli.lexicon import lexicon_app
+from extract.cli.report import report as report_command
+from extract.cli.review import review
+from extract.cli.rules import rules_command
+from extract.cli.session import session
+from extract.errors import InputError
+
+if TYPE_CHECKING:
+    from extract.record import Record
+    from extract.transcript import Transcript
+
+DISAGREES, PIPE_CLOSED = 1, 141
+
+
+class _Group(TyperGroup):
+    """Turns what a command raises for bad input, and an output that is closed or full, into an exit status."""
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        try:
+            return super().main(*args, **kwargs)
+        except OSError as error:
+            if error.filename is not None:
+                problem, remedy = f"cannot be used ({error.strerror})", "give the path of a readable file"
+                complain(InputError(str(error.filename), problem, remedy))
+            elif isinstance(error, FileNotFoundError):
+                # Only the system's own word on where we are has no name.
+                complain(InputError(".", "the current folder is not there any more", "change to one that is"))
+            else:
+                problem, remedy = f"cannot be written ({error.strerror})", "send it where there is room"
+                complain(InputError("standard output", problem, remedy))
+                _drop_output()
+            sys.exit(BAD_INPUT)
+
+    def invoke(self, ctx: Any) -> Any:
+        for stream in (sys.stdout, sys.stderr):
+            if isinstance(stream, io.TextIOWrapper):
+                # A name that the terminal's encoding lacks must not end the run.
+                stream.reconfigure(errors="replace")
+        try:
+            result = super().invoke(ctx)
+            sys.stdout.flush()
+            return result
+        except InputError as error:
+            complain(error)
+            raise typer.Exit(BAD_INPUT) from None
+        except BrokenPipeError:
+            _drop_output()
+            raise typer.Exit(PIPE_CLOSED) from None
+
+
+def _drop_output() -> None:
+    # What is still in the buffer would raise once more when the interpreter flushes it at the end.
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+app = typer.Typer(
+    cls=_Group,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="Turn the timed talk over a wrestling bout into a checked event log.",
+)
+
+# readable=False: Typer's own check of a path answers with the usage: whoever reads the file says it better.
+_Files = Annotated[
+    list[Path],
+    typer.Argument(
+        metavar="FILE", readable=False, help="Transcripts, or folders of them.", show_default=False
+    ),
+]
+_Rules = Annotated[
+    str | None, typer.Option("--rules", metavar="NAME", help="Ruleset; see the command rules.")
+]
+_Red = Annotated[str | None, typer.Option("--red", metavar="NAME", help="Who is in red.")]
+_Blue = Annotated[str | None, typer.Option("--blue", metavar="NAME", help="Who is in blue.")]
+
+
+_Decisions = Annotated[
+    Path | None,
+    typer.Option(
+        "--decisions",
+        metavar="FILE",
+        readable=False,
+        help="What people have decided; else NAME.decisions.jsonl beside the record or the transcript.",
+    ),
+]
+
+
+def _print_version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(f"saidscore {version('saidscore')}")
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_print_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    pass
+
+
+def _page(record: Record, transcript: Transcript) -> str:
+    from extract.report import report_page
+
+    return report_page(record, transcript)
+
+
+@app.command()
+def log(
+    files: _Files,
+    bout: BoutOption = None,
+    rules: _Rules = None,
+    red: _Red = None,
+    blue: _Blue = None,
+    parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
+    decisions: _Decisions = None,
+    alternatives: Annotated[
+        int, typer.Option("--alternatives", metavar="N", min=0, help="List so many of the next best logs.")
+    ] = 0,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", readable=False, help="Where to write; else the current folder."),
+    ] = None,
+    report: Annotated[
+        bool, typer.Option("--report", help="Write NAME.report.html too, a page to look at the bout.")
+    ] = False,
+    plot: Annotated[
+        Path | None,
+        typer.Option(
+            "--plot",
+            metavar="FILE",
+            readable=False,
+            help="Draw the score over time into a .png or .svg file.",
+        ),
+    ] = None,
+    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print no summary.")] = False,
+    as_json: Annotated[
+        bool,
+        typer.Option(
+            "--json",
+            help="Print the record as JSON (JSON Lines for several) and write files only with --out.",
+        ),
+    ] = False,
+) -> None:
+    """Write the record of each transcript, and print a summary.
+
+    Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
+    """
+    out_dir = out if as_json or out else Path()
+    jobs = find_jobs(files, bout, rules, out_dir=out_dir, decisions=decisions, quiet=quiet)
+    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
+    if out_dir is not None:
+        check_targets(jobs, out_dir, report=report)
+    if plot is not None:
+        check_picture(plot, jobs)
+    # The form of the output hangs on the call alone, not on how many files a folder happens to hold.
+    lines = len(files) > 1 or files[0].is_dir()
+
+    def deliver(job: Job, record: Record, transcript: Transcript) -> None:
+        from extract.record import to_json, write_record
+
+        page = _page(record, transcript) if report and out_dir is not None else None
+        paths = write_record(record, out_dir, job.name, page) if out_dir is not None else ()
+        if plot is not None:
+            from extract.report.plot import save_plot
+
+            save_plot(record, plot)
+        if as_json:
+            print_text(to_json(record, one_line=lines))
+        elif not quiet:
+            from extract.record.summary import print_summary
+
+            print_summary(record, sys.stdout, title=str(job.path))
+            tables = len(paths) - 1 - (page is not None)
+            more = f", {paths[-1]}" if page is not None else ""
+            typer.echo(f"Written: {paths[0]} and {tables} tables{more}\n")
+
+    if status := run_jobs(jobs, given, deliver):
+        raise typer.Exit(status)
+
+
+@app.command()
+def check(
+    files: _Files,
+    bout: BoutOption = None,
+    rules: _Rules = None,
+    red: _Red = None,
+    blue: _Blue = None,
+    parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
+    decisions: _Decisions = None,
+) -> None:
+    """Print each thing said that disagrees with the log as file:cue:time: said, computed: why; status 1 if
+    any."""
+    jobs = find_jobs(files, bout, rules, decisions=decisions)
+    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
+    found = 0
+
+    def deliver(job: Job, record: Record, transcript: Transcript) -> None:
+        from extract.record import disagreement_lines
+
+        nonlocal found
+        for line in disagreement_lines(record, str(job.path)):
+            found += 1
+            typer.echo(line)
+
+    if status := run_jobs(jobs, given, deliver):
+        raise typer.Exit(status)
+    if found:
+        raise typer.Exit(DISAGREES)
+
+
+app.command()(export)
+app.command()(facts)
+app.command()(session)
+app.command("report")(report_command)
+app.command()(review)
+app.command("rules")(rules_command)
+app.command()(measure)
+app.command()(fit)
+app.add_typer(dataset_app)
+app.add_typer(lexicon_app)
+
+
+def main() -> None:
+    """The console entry point: run the command and leave with its exit status."""
+    # A run makes millions of small objects and next to no cycles: collecting them seldom saves a tenth of its time.
+    gc.set_threshold(200_000, 50, 50)
+    app()

@@ -1,0 +1,170 @@
+"""The commands on a record that is there already: ``export`` and ``facts``."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from extract.cli.jobs import print_text
+from extract.errors import InputError
+
+if TYPE_CHECKING:
+    from extract.export import Form, Options
+    from extract.record import Record
+
+#: The longest time before or after what a clip shows, seconds.
+_LONGEST_S = 3600.0
+
+RecordFile = Annotated[
+    Path,
+    typer.Argument(
+        metavar="RECORD", readable=False, help="A NAME.record.json that log wrote.", show_default=False
+    ),
+]
+
+TranscriptFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--transcript",
+        metavar="FILE",
+        readable=False,
+        help="What the record was made from; else the file of its name beside it or here.",
+    ),
+]
+
+
+def export(
+    record: RecordFile,
+    form: Annotated[
+        str | None,
+        typer.Option(
+            "--as",
+            metavar="FORM",
+            help="captions-vtt, captions-srt, chapters-vtt, metadata-vtt, markers-csv or clips-csv.",
+        ),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE", readable=False, help="Where to write; else it is printed."),
+    ] = None,
+    transcript: TranscriptFile = None,
+    fps: Annotated[
+        str | None,
+        typer.Option("--fps", metavar="N", help="Frames a second of the time code, 25 unless said."),
+    ] = None,
+    start_timecode: Annotated[
+        str | None,
+        typer.Option("--start-timecode", metavar="HH:MM:SS:FF", help="Time code of the recording's start."),
+    ] = None,
+    before: Annotated[
+        float | None, typer.Option("--before", metavar="S", help="Seconds of a clip before, 6 unless said.")
+    ] = None,
+    after: Annotated[
+        float | None, typer.Option("--after", metavar="S", help="Seconds of a clip after, 4 unless said.")
+    ] = None,
+) -> None:
+    """Print a record in a form for another tool: captions, chapters, markers, clips."""
+    from extract.paths import write_whole
+    from extract.record.source import check_out
+
+    chosen = _form(form)
+    given = {
+        "--transcript": transcript,
+        "--fps": fps,
+        "--start-timecode": start_timecode,
+        "--before": before,
+        "--after": after,
+    }
+    for option, value in given.items():
+        if value is not None and option not in chosen.takes:
+            raise InputError(option, f"does not go with --as {form}", "leave it out")
+    if out is not None:
+        check_out(out, tuple(path for path in (record, transcript) if path is not None))
+    options = _timing(fps, start_timecode, before, after)
+    read = _read(record)
+    if "--transcript" in chosen.takes:
+        options = _with_transcript(options, read, record, transcript, out)
+    text = chosen.text(read, options)
+    if out is None:
+        print_text(text)
+    else:
+        write_whole(out, text.encode(), "--out")
+
+
+def facts(
+    record: RecordFile,
+    html: Annotated[bool, typer.Option("--html", help="Print one HTML page.")] = False,
+) -> None:
+    """Print a fact sheet: every score said on air, right or wrong, with a correction to read out."""
+    from extract.export.facts import fact_sheet
+
+    sheet = fact_sheet(_read(record))
+    if html:
+        from extract.export.facts_html import facts_html
+
+        print_text(facts_html(sheet))
+    else:
+        from extract.export.facts_text import facts_text
+
+        typer.echo(facts_text(sheet), nl=False)
+
+
+def _read(path: Path) -> Record:
+    from extract.record import from_json
+
+    return from_json(path)
+
+
+def _form(name: str | None) -> Form:
+    from extract.export import FORMS
+
+    remedy = f"use one of {', '.join(FORMS)}"
+    if name is None:
+        raise InputError("--as", "no form is named", remedy)
+    if name not in FORMS:
+        raise InputError("--as", f"unknown form {name!r}", remedy)
+    return FORMS[name]
+
+
+def _timing(
+    fps: str | None, start_timecode: str | None, before: float | None, after: float | None
+) -> Options:
+    from extract.export import Options
+    from extract.export.timecode import RATES, BadTimecode, frame_of
+
+    usual = Options()
+    rate = usual.rate if fps is None else RATES.get(fps.strip())
+    if rate is None:
+        raise InputError("--fps", f"unknown frame rate {fps!r}", f"use one of {', '.join(RATES)}")
+    start = usual.start
+    if start_timecode is not None:
+        try:
+            start = frame_of(start_timecode.strip(), rate)
+        except BadTimecode as error:
+            remedy = "give the time code of the recording's first frame, as in 10:00:00:00"
+            raise InputError("--start-timecode", f"{start_timecode!r} {error}", remedy) from None
+    for option, value in (("--before", before), ("--after", after)):
+        if value is not None and not (math.isfinite(value) and 0 <= value <= _LONGEST_S):
+            raise InputError(option, f"{value:g} is no such time", f"give seconds from 0 to {_LONGEST_S:g}")
+    return Options(
+        rate=rate,
+        start=start,
+        before=usual.before if before is None else before,
+        after=usual.after if after is None else after,
+    )
+
+
+def _with_transcript(
+    options: Options, record: Record, record_path: Path, given: Path | None, out: Path | None
+) -> Options:
+    from dataclasses import replace
+
+    from extract.record.source import check_out, source_transcript
+
+    path, transcript = source_transcript(record, record_path, given)
+    if out is not None:
+        check_out(out, (path,))
+    return replace(options, transcript=transcript)

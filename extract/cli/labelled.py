@@ -1,0 +1,147 @@
+"""The commands on labelled bouts: ``measure`` and ``fit``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from extract.cli.jobs import Progress, given_lexicons, given_parameters, print_text
+from extract.errors import InputError
+from extract.paths import real
+
+if TYPE_CHECKING:
+    from extract.labelled import LabelledBout
+
+BoutOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--bout",
+        metavar="FILE",
+        readable=False,
+        help="What is known; else NAME.bout.toml beside the transcript.",
+    ),
+]
+ParametersFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--parameters",
+        metavar="FILE",
+        readable=False,
+        help="Parameters that fit wrote, in place of the shipped ones.",
+    ),
+]
+LexiconFiles = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--lexicon",
+        metavar="FILE",
+        readable=False,
+        help="Words of your own, added to the shipped ones; may be given several times.",
+    ),
+]
+_Folders = Annotated[
+    list[Path],
+    typer.Argument(
+        metavar="LABELLED_DIR",
+        readable=False,
+        help="Folders with NAME.truth.json beside each transcript.",
+        show_default=False,
+    ),
+]
+
+
+def measure(
+    folders: _Folders,
+    cross_validate: Annotated[
+        bool,
+        typer.Option("--cross-validate", help="Measure each bout with parameters fitted on all the others."),
+    ] = False,
+    parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
+    no_bout_file: Annotated[
+        bool, typer.Option("--no-bout-file", help="Measure with the transcripts alone.")
+    ] = False,
+    resamples: Annotated[
+        int,
+        typer.Option(
+            "--resamples", metavar="N", min=0, max=100_000, help="Draws of bouts for the intervals; 0: none."
+        ),
+    ] = 2000,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+) -> None:
+    """Hold the records of labelled bouts against the truth, and print how right they are."""
+    if cross_validate and parameters is not None:
+        problem = "does not go with --cross-validate, which fits its own"
+        raise InputError("--parameters", problem, "leave one of them out")
+    chosen = given_parameters(parameters)
+    lexicons = given_lexicons(lexicon)
+    bouts = _read(folders)
+
+    from extract.labelled import report as reports
+    from extract.labelled import validate
+    from extract.log.parameters import default_parameters
+
+    watch = Progress(len(bouts)).shown
+    fitted_on: tuple[str, ...] = ()
+    bout_files = not no_bout_file
+    if cross_validate:
+        measured = validate.cross_validate(bouts, bout_files=bout_files, lexicons=lexicons, watch=watch)
+        how = "each with parameters fitted on all the others"
+    else:
+        measured = validate.measure_bouts(
+            bouts, chosen, bout_files=bout_files, lexicons=lexicons, watch=watch
+        )
+        how = "shipped parameters" if parameters is None else f"parameters of {parameters}"
+        fitted_on = (chosen or default_parameters()).fitted_on
+    if lexicons:
+        how += f", with the words of {', '.join(map(str, lexicons))}"
+    report = reports.Report(measured, how, fitted_on, cross_validate, bout_files, resamples)
+    if as_json:
+        print_text(reports.to_json(report))
+    else:
+        reports.print_report(report, sys.stdout)
+
+
+def fit(
+    folders: _Folders,
+    out: Annotated[
+        Path,
+        typer.Option(
+            "--out", metavar="FILE", readable=False, help="The TOML file to write.", show_default=False
+        ),
+    ],
+    lexicon: LexiconFiles = None,
+) -> None:
+    """Fit the parameters on labelled bouts and write them to a file for --parameters."""
+    _check_out(out, folders)
+    lexicons = given_lexicons(lexicon)
+    bouts = _read(folders)
+
+    from extract.labelled.fit import fit as fit_bouts
+    from extract.labelled.parameter_file import write_parameters
+
+    # Names, not paths: the same bouts give the same file wherever they lie.
+    source = " ".join(dict.fromkeys(real(folder).name for folder in folders))
+    write_parameters(fit_bouts(bouts, source=source, lexicons=lexicons), out)
+    typer.echo(f"Written: {out}, fitted on {len(bouts)} labelled bouts")
+
+
+def _read(folders: Sequence[Path]) -> list[LabelledBout]:
+    from extract.labelled import read_labelled
+
+    return read_labelled(*folders)
+
+
+def _check_out(out: Path, folders: Sequence[Path]) -> None:
+    """That the file can be written and is none of those that are read, before any work is done."""
+    if out.is_dir() or not out.parent.is_dir():
+        raise InputError(
+            out, "no file can be written there", "name a file in a folder that exists with --out"
+        )
+    if out.exists() and real(out).parent in {real(folder) for folder in folders}:
+        problem = "stands among the labelled bouts and would be overwritten"
+        raise InputError(out, problem, "name another file with --out")

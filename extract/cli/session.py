@@ -1,0 +1,117 @@
+"""The command ``session``: a whole session in one recording, cut into its bouts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from extract.cli.jobs import check_rules, given_lexicons, given_parameters, print_text, tell_notices
+from extract.cli.labelled import LexiconFiles, ParametersFile
+from extract.errors import InputError
+from extract.paths import real
+
+if TYPE_CHECKING:
+    from extract.record import Record
+    from extract.session import Session
+
+
+def session(
+    file: Annotated[
+        Path,
+        typer.Argument(metavar="FILE", readable=False, help="The transcript.", show_default=False),
+    ],
+    sheet: Annotated[
+        Path | None,
+        typer.Option(
+            "--sheet",
+            metavar="SHEET.csv",
+            readable=False,
+            help="The bouts that were to be: columns red and blue, and what else a bout file may say.",
+        ),
+    ] = None,
+    rules: Annotated[
+        str | None,
+        typer.Option("--rules", metavar="NAME", help="Ruleset of all bouts; see the command rules."),
+    ] = None,
+    parameters: ParametersFile = None,
+    lexicon: LexiconFiles = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", readable=False, help="Where to write; else the current folder."),
+    ] = None,
+    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing.")] = False,
+    as_json: Annotated[
+        bool,
+        typer.Option("--json", help="Print the records as JSON Lines and write files only with --out."),
+    ] = False,
+) -> None:
+    """Cut a recording of many bouts into them: a record of each, and a table of all parts.
+
+    Writes NAME.01.record.json with its tables for the first bout and so on, and NAME.session.csv, whose rows are the
+    parts of the recording: bouts, and the studio talk between them.
+
+    A computed score is a reading of commentary, not an official result; the officials' score sheet stands.
+    """
+    out_dir = out if as_json or out else Path()
+    check_rules(rules)
+    read = [path for path in (file, sheet) if path is not None]
+    for path, what in ((file, "transcript"), (sheet, "bout sheet")):
+        if path is not None and not path.exists():
+            raise InputError(path, "no such file or folder", f"give the path of a {what}")
+    if out_dir is not None and out_dir.exists() and not out_dir.is_dir():
+        raise InputError(out_dir, "is no folder", "give a folder with --out")
+    weights, words = given_parameters(parameters), given_lexicons(lexicon)
+
+    from extract.session import extract_session, read_sheet
+    from extract.session.table import part_lines
+    from extract.transcript import read_transcript
+
+    transcript = read_transcript(file)
+    tell_notices(file, transcript)
+    found, records = extract_session(
+        transcript,
+        sheet=read_sheet(sheet) if sheet is not None else None,
+        rules=rules,
+        parameters=weights,
+        lexicons=words,
+    )
+    written = 0
+    if out_dir is not None:
+        written = _write(found, records, out_dir, file.stem, read)
+    if as_json:
+        from extract.record import to_json
+
+        for record in records:
+            print_text(to_json(record, one_line=True))
+    elif not quiet:
+        from extract.record.model import NOTE
+        from extract.record.plain import printable
+
+        typer.echo(f"{printable(str(file))}: {len(records)} bouts")
+        for line in part_lines(found, records):
+            typer.echo(line)
+        typer.echo(f"\n{NOTE}")
+        if out_dir is not None:
+            typer.echo(
+                f"Written: {printable(str(out_dir / f'{file.stem}.session.csv'))} and {written - 1} other files"
+            )
+
+
+def _write(found: Session, records: Sequence[Record], out_dir: Path, name: str, read: Sequence[Path]) -> int:
+    """Writes all or nothing; the number of files."""
+    from extract.record.files import record_contents, write_files
+    from extract.session.table import parts_csv
+
+    contents: dict[Path, bytes] = {}
+    for number, record in enumerate(records, 1):
+        contents |= record_contents(record, out_dir, f"{name}.{number:02d}")
+    contents[out_dir / f"{name}.session.csv"] = parts_csv(found, records).encode("utf-8-sig")
+    sources = {real(path) for path in read}
+    for target in contents:
+        if real(target) in sources:
+            raise InputError(target, "would be overwritten, and it is read", "give another folder with --out")
+    write_files(out_dir, contents)
+    return len(contents)

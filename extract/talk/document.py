@@ -1,0 +1,158 @@
+"""The words of a whole transcript, and the way back from them to cues, offsets and times."""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_left
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from extract.talk.capitals import plain_capitals
+from extract.talk.tokens import tokenize
+from extract.talk.words import Words
+from extract.transcript.cue import Cue, Transcript
+from extract.transcript.plain import PLAIN
+
+#: A cue longer than this, in seconds, is a paragraph, not a caption.
+_PARAGRAPH_S = 9.0
+#: Ends a sentence for certain.
+_HARD = frozenset({".", "!", "?", "...", "…", ";", "....", "?!", "!!", "!?"})
+_COUNTED = _HARD | {","}
+_MARKS = re.compile(r"[.!?…]{2,}")
+
+
+@lru_cache(maxsize=4096)
+def is_hard(word: str) -> bool:
+    """Whether a token ends a sentence wherever it stands."""
+    return word in _HARD or _MARKS.fullmatch(word) is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where something is said: cue (its index in the source), offsets into that cue's text in the source, words."""
+
+    cue: int
+    start: int
+    end: int
+    text: str
+
+
+class TalkDocument:
+    """A transcript as one row of words.
+
+    ``tokens`` are those of the cue texts joined by newlines. The words are the same without the tokens of white space:
+    all positions of mentions are positions among them, so that a phrase may run over the end of a caption line; ``at``
+    gives the position in ``tokens`` of each, ``lower`` its small letters. ``clause[i]`` numbers the clause of word
+    ``i``: a clause ends at a full stop, question or exclamation mark, where the speaker changes, and with each typed
+    note. ``turns`` are the words at which another speaker begins, by a label or by a sign. ``cue_of[i]`` is the place of
+    its cue in ``cues``. ``punctuated`` is false for captions that come without sentence marks.
+    """
+
+    def __init__(self, transcript: Transcript) -> None:
+        self.cues: tuple[Cue, ...] = transcript.cues
+        self.interpolated = transcript.interpolated
+        typed = transcript.typed or transcript.format == "csv"
+        talk = "\n".join(plain_capitals([cue.text for cue in self.cues], typed=typed))
+        forms, self._begins = tokenize(talk.translate(PLAIN))
+        self.tokens = Words(forms)
+        if transcript.typed and transcript.format == "csv":
+            # The words that stand for the heads of columns are none that anybody typed.
+            self.tokens.notes = True
+        # Captions in short lines are no notes: people who type leave out the function words.
+        self.notes = transcript.format == "csv" or (transcript.typed and self.tokens.notes)
+        self.at = [i for i, space in enumerate(self.tokens.space) if not space]
+        lower = self.tokens.lower
+        self.lower = [lower[i] for i in self.at]
+        self._starts: list[int] = []
+        self.cue_of: list[int] = []
+        self._place_words()
+        self._times: list[float | None] = [None] * len(self.at)
+        marks = sum(map(_COUNTED.__contains__, self.lower))
+        self.punctuated = marks > len(self.lower) / 60
+        self.hard = self._hard_ends()
+        self.turns = frozenset(self._turns())
+        self.clause = self._clauses()
+
+    def _place_words(self) -> None:
+        """Which cue each word is in."""
+        begins = [self._begins[i] for i in self.at]
+        first = base = 0
+        for k, cue in enumerate(self.cues):
+            self._starts.append(base)
+            following = base + len(cue.text) + 1
+            end = bisect_left(begins, following, first)
+            self.cue_of += [k] * (end - first)
+            first, base = end, following
+
+    def _hard_ends(self) -> list[bool]:
+        """Whether a sentence ends at each word. In text with capitals a full stop before a small letter, and in
+        typed notes before a figure, only shortens a word ("Pass. blue", "Rev. 1 red")."""
+        lower, text = self.lower, self.tokens.text
+        hard = [is_hard(word) for word in lower]
+        cased = self.tokens.capitals > len(lower) / 40
+        for i in [i for i, word in enumerate(lower) if word == "."] if cased else ():
+            if 0 < i < len(lower) - 1:
+                following = text[self.at[i + 1]]
+                figure = self.notes and following[:1].isdigit()
+                hard[i] = not (figure or (following[:1].islower() and len(lower[i - 1]) <= 6))
+        return hard
+
+    def _turns(self) -> Iterator[int]:
+        for i in range(1, len(self.cue_of)):
+            k, last = self.cue_of[i], self.cue_of[i - 1]
+            if k != last:
+                cue, previous = self.cues[k], self.cues[last]
+                if cue.turn or (cue.speaker is not None and cue.speaker != previous.speaker):
+                    yield i
+
+    def _clauses(self) -> list[int]:
+        out, number, last = [], 0, -1
+        for i, (k, hard) in enumerate(zip(self.cue_of, self.hard, strict=True)):
+            if k != last and last >= 0:
+                silent = self.cues[k].start - self.cues[last].end > 4.0
+                if i in self.turns or self.notes or silent:
+                    number += 1
+            last = k
+            out.append(number)
+            number += hard
+        return out
+
+    def __len__(self) -> int:
+        return len(self.lower)
+
+    def position(self, token: int) -> int:
+        """The position among the words of the first one at or after a position in ``tokens``."""
+        return bisect_left(self.at, token)
+
+    def place(self, start: int, end: int) -> Place:
+        """The place of words ``start`` to ``end`` (exclusive); what runs on into a later cue is cut at the first."""
+        first = self.cue_of[start]
+        last = end - 1
+        while last > start and self.cue_of[last] != first:
+            last -= 1
+        cue, base = self.cues[first], self._starts[first]
+        a = self._begins[self.at[start]] - base
+        closing = self.at[last]
+        b = min(self._begins[closing] + len(self.tokens.text[closing]) - base, len(cue.text))
+        return Place(cue.index, cue.source_position(a), cue.source_position(b), cue.text[a:b])
+
+    def time(self, i: int) -> float:
+        """The second of the recording at which word ``i`` begins."""
+        found = self._times[i]
+        if found is None:
+            k = self.cue_of[i]
+            found = self._times[i] = self.cues[k].time_at(self._begins[self.at[i]] - self._starts[k])
+        return found
+
+    def said_at(self, i: int) -> float:
+        """The time to give for word ``i``: that of its caption, which is what a caption file really knows and where
+        a player should start; inside a cue as long as a paragraph, or with word times, the word's own."""
+        cue = self.cues[self.cue_of[i]]
+        if cue.anchors or cue.end - cue.start > _PARAGRAPH_S or self.interpolated:
+            return self.time(i)
+        return cue.start
+
+    def hard_end(self, i: int) -> bool:
+        """Whether a sentence ends at word ``i``."""
+        return self.hard[i]
