@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from extract.lexicon import load_lexicon
-from extract.mentions import tokens
+from extract.talk import tokens
 from extract.talk.terms import Terms, _matcher
 from extract.talk.tokens import tokenize
 from tests.made_talk import heard, words_of
