@@ -91,13 +91,9 @@ def is_thing(talk: Words, i: int) -> bool:
         return not (after.endswith("s") and talk.after(i + 2) in {"him", "her", "it", "up", "them", "his"})
     for idiom in _idioms():
         for k, word in enumerate(idiom):
-            if word == talk.norm[i] and _stands(talk, i - k, idiom):
+            if word == talk.norm[i] and talk.stand_at(i - k, idiom):
                 return True
     return False
-
-
-def _stands(talk: Words, start: int, words: tuple[str, ...]) -> bool:
-    return start >= 0 and tuple(talk.lower[start : start + len(words)]) == words
 
 
 def _phrase(talk: Words, i: int, corner: Corner, confidence: float) -> CornerRef:

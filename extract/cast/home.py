@@ -125,9 +125,9 @@ def partisan_refs(talk: Words) -> Iterator[tuple[int, int, bool, About]]:
                 yield i, i + 1, ours, "athlete"
         elif norm in ("our", "their"):
             at = i + 1
-            while at < len(talk) and at - i < 3 and talk.word[at] and talk.norm[at] not in kin:
+            while at - i < 3 and talk.after(at)[:1].isalpha() and talk.norm[at] not in kin:
                 at += 1
-            if at < len(talk) and talk.norm[at] in kin:
+            if talk.after(at) and talk.norm[at] in kin:
                 yield i, at + 1, ours, "athlete"
         elif norm in ("us", "them"):
             if (
@@ -183,7 +183,7 @@ def _role_at(talk: Words, i: int) -> tuple[str, int] | None:
         return "home", i + 2
     if talk.before(i) == "the":
         for title in _titles():
-            if norm == title[0] and tuple(talk.norm[i : i + len(title)]) == title:
+            if norm == title[0] and talk.stand_at(i, title, norm=True):
                 return "champion" if title[-1].startswith("champ") else " ".join(title), i + len(title)
     if after == "seed" and norm in word_list("roles", "seed_numbers"):
         return f"{norm} seed", i + 2
@@ -220,9 +220,9 @@ def _beside(
     talk: Words, start: int, end: int, at_start: dict[int, CornerRef], at_end: dict[int, CornerRef]
 ) -> Corner | None:
     """Whose name stands in apposition to the role at ``start`` to ``end``."""
-    if start in at_end:
+    if start in at_end and start not in talk.breaks:
         return at_end[start].corner
-    if end in at_start:
+    if end in at_start and end not in talk.breaks:
         return at_start[end].corner
     before = at_end.get(start - 1) if talk.before(start) in {",", "is", "'s"} else None
     after = at_start.get(end + 1) if talk.after(end) in {",", "is"} else None

@@ -203,7 +203,7 @@ def _heard(
 def _weakness(talk: Words, anchor: CornerRef) -> float:
     """What speaks against the colour's introducing anybody."""
     words = talk.norm[anchor.start : anchor.end]
-    before = [talk.norm[i] for i in range(max(anchor.start - 3, 0), anchor.start) if not talk.space[i]]
+    before = talk.norm[max(anchor.start - 3, 0) : anchor.start]
     if before[-1:] == ["the"]:
         del before[-1:]
     worn = before[-1:] and before[-1] in word_list("colours", "wearing")
@@ -232,6 +232,7 @@ def _distance(talk: Words, anchor: CornerRef, run: Run, runs: list[Run], anchors
     if low > high:
         return _COST_MOST + 1
     free: set[int] = set()
+    free_lines: set[int] = set()
     cost = _COST_FACING if parts(talk, low, high) else 0.0
     if run.end == low and any(talk.norm[i] in word_list("introductions", "wears") for i in range(low, high)):
         cost -= _WORN
@@ -239,26 +240,25 @@ def _distance(talk: Words, anchor: CornerRef, run: Run, runs: list[Run], anchors
         if between.start >= low and between.end <= high:
             if between.kind == "person":
                 cost += _COST_PERSON
-            free |= set(range(between.start - 1, between.end))
+            free |= set(range(between.start - (between.start not in talk.breaks), between.end))
+            free_lines |= set(range(between.start, between.end))
     cost += _COST_COLOUR * sum(a.start >= low and a.end <= high for a in anchors)
     links = free_words()
     for i in range(low, high):
         if i in free or talk.norm[i] in links or talk.lower[i] in links:
             continue
-        if talk.space[i]:
-            cost += _COST_LINE if "\n" in talk.text[i] else 0.0
-        elif talk.norm[i] == "and":
+        if talk.norm[i] == "and":
             cost += _COST_AND
         elif talk.lower[i] in breaks():
             cost += _COST_END
         else:
             cost += _COST_WORD
-    return cost
+    return cost + _COST_LINE * sum(i in talk.breaks and i not in free_lines for i in range(low, high + 1))
 
 
 def _text(talk: Words, run: Run) -> str:
     """The run as a name is written; captions in lower case get capitals."""
-    parts = [talk.text[k] for k in range(run.start, run.end) if not talk.space[k]]
+    parts = talk.text[run.start : run.end]
     joined = re.sub(r" ([-']) ?", r"\1", " ".join(parts)).strip(" '")
     if talk.cased:
         return joined
@@ -293,7 +293,7 @@ def _full_name(scan: Scan, run: Run) -> str:
         before = Counter(
             talk.text[i - 1]
             for i in talk.places([words[0].lower()])
-            if i and name_like(talk, i - 1) and not is_common(talk.norm[i - 1])
+            if talk.before(i) and name_like(talk, i - 1) and not is_common(talk.norm[i - 1])
         )
         if before:
             words.insert(0, before.most_common(1)[0][0])

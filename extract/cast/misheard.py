@@ -56,7 +56,7 @@ class Ear:
         talk = self.talk
         # An everyday word stands for a name only beside the other part of that name.
         named = [i for i in talk.places(self._single_words) if self._taken[i]]
-        for i in {j for k in named for j in (k - 1, k + 1) if 0 <= j < len(talk)}:
+        for i in {j for k in named for j in self._beside_in_line(k)}:
             if talk.word[i] and not self._taken[i] and len(talk.norm[i]) > 3 and is_common(talk.norm[i]):
                 found = self._beside(i)
                 if found is not None:
@@ -91,10 +91,16 @@ class Ear:
             least += 0.02
         return best[1] >= least
 
+    def _beside_in_line(self, i: int) -> Iterator[int]:
+        if i > 0 and i not in self.talk.breaks:
+            yield i - 1
+        if i + 1 < len(self.talk) and i + 1 not in self.talk.breaks:
+            yield i + 1
+
     def _neighbour(self, i: int) -> Corner | None:
         """The corner whose name stands right beside token ``i`` without being complete there."""
-        for j in (i - 1, i + 1):
-            if 0 <= j < len(self.talk) and self._taken[j]:
+        for j in self._beside_in_line(i):
+            if self._taken[j]:
                 for form in self._single_words.get(self.talk.norm[j], ()):
                     if form.part == ("given" if j < i else "surname"):
                         return form.corner
@@ -143,7 +149,7 @@ class Ear:
     def _stretches(self) -> Iterator[tuple[int, int, str, bool]]:
         """Two to four words that may be a name by their first sound and their length: where they stand, joined, and
         whether all of them are everyday words."""
-        norm, taken, word = self.talk.norm, self._taken, self.talk.word
+        norm, taken, word, breaks = self.talk.norm, self._taken, self.talk.word, self.talk.breaks
         sizes = [len(target) for target, _ in self._fuzzy]
         shortest, longest = max(min(sizes, default=0) - 3, 5), max(sizes, default=0) + 3
         onsets = {sound(target)[:1] for target, _ in self._fuzzy}
@@ -154,7 +160,7 @@ class Ear:
                 continue
             joined, plain = norm[i], norm[i] in everyday
             for j in range(i + 1, min(i + 4, len(norm))):
-                if taken[j] or not word[j]:
+                if taken[j] or not word[j] or j in breaks:
                     break
                 joined += norm[j]
                 if len(joined) > longest:

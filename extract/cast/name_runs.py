@@ -78,7 +78,7 @@ class Scan:
             return i + 1
         j = _run_end(talk, i)
         team = any(talk.norm[k] in _keywords() for k in range(i, j))
-        if team and talk.after(j) == "of" and j + 1 < len(talk) and name_like(talk, j + 1):
+        if team and talk.after(j) == "of" and _named_at(talk, j + 1):
             j = _run_end(talk, j + 1)
         if _after_place(talk, i) or (talk.cased and talk.before(i) == "the" and not team):
             return j
@@ -101,15 +101,12 @@ class Scan:
     def _is_team(self, i: int, j: int) -> bool:
         """Whether a capitalised run without a telling word is a team: "N, T" or "T's N"."""
         talk, last = self.talk, self.runs[-1] if self.runs else None
-        if talk.after(j) == "'s" and j + 1 < len(talk) and name_like(talk, j + 1):
+        if _owns(talk, j):
             return True
         if faces(talk, j + (talk.after(j) == ",") + (talk.after(j + 1) in _POSSESSIVE)):
             return False
         behind = (
-            last is not None
-            and last.kind == "person"
-            and last.end == i - 1
-            and talk.lower[i - 1] in {",", "("}
+            last is not None and last.kind == "person" and last.end == i - 1 and talk.before(i) in {",", "("}
         )
         return behind and (talk.after(j) == "," or not self._in_colour(j))
 
@@ -126,9 +123,9 @@ class Scan:
         """The end of a team set off by marks, everyday words of it taken in: "N, Karst Hollow."."""
         talk = self.talk
         for end in range(j, min(j + 3, len(talk))):
-            if talk.lower[end] in _SET_OFF:
+            if talk.after(end) in _SET_OFF:
                 return end
-            if not talk.word[end] or talk.norm[end] in word_list("introductions", "stop"):
+            if not talk.after(end)[:1].isalpha() or talk.norm[end] in word_list("introductions", "stop"):
                 break
         return j
 
@@ -167,7 +164,7 @@ class Scan:
             for k in words[1 if linked else 0 :]
             if talk.norm[k] not in keywords and not is_common(talk.norm[k])
         ]
-        owner = talk.after(j) == "'s" and j + 1 < len(talk) and name_like(talk, j + 1)
+        owner = _owns(talk, j)
         top = max(names, key=lambda k: self.often(talk.norm[k]), default=-1)
         if top < 0 or owner or self.often(talk.norm[top]) < _OFTEN:
             return self._split_unheard(i, j, words, linked or owner)
@@ -245,16 +242,25 @@ def name_like(talk: Words, i: int) -> bool:
     if talk.cased:
         if not (talk.opens[i] and common):
             return True
-        if given and i + 1 < len(talk) and talk.cap[i + 1] and not is_common(talk.norm[i + 1]):
+        if given and talk.after(i + 1) and talk.cap[i + 1] and not is_common(talk.norm[i + 1]):
             return True
         # "Quill in red": an everyday word, but for the capital that it has inside a sentence, too.
         return _in_colour(talk, i + 1) and any(
             talk.cap[k] and not talk.opens[k] for k in talk.places([talk.norm[i]])
         )
-    ahead = i + 2 if i + 1 < len(talk) and talk.space[i + 1] else i + 1
-    if given and ahead < len(talk) and talk.word[ahead] and not is_common(talk.norm[ahead]):
+    if given and i + 1 < len(talk) and talk.word[i + 1] and not is_common(talk.norm[i + 1]):
         return True
     return not common and not filler
+
+
+def _named_at(talk: Words, i: int) -> bool:
+    """Whether a word like one of a name stands at ``i``, in the same line as the one before it."""
+    return talk.after(i) != "" and name_like(talk, i)
+
+
+def _owns(talk: Words, j: int) -> bool:
+    """Whether something with a name belongs to what ends before ``j``: "T's N"."""
+    return talk.after(j) == "'s" and _named_at(talk, j + 1)
 
 
 def _after_place(talk: Words, i: int) -> bool:
@@ -269,25 +275,27 @@ def _run_end(talk: Words, i: int) -> int:
     particles = word_list("names", "particles")
     j = i + 1
     while j < len(talk) and j - i < 8:
-        ahead = j + 1 < len(talk) and name_like(talk, j + 1)
+        if j in talk.breaks and (talk.cased or not _goes_on(talk, i, j)):
+            break
+        ahead = _named_at(talk, j + 1)
         inside = talk.lower[j] in {"-", "'"} or talk.norm[j] in particles
-        next_line = not talk.cased and talk.space[j]
         if talk.word[j] and talk.norm[j] in talk.norm[i:j]:
             break  # "A B versus C D, D in red" without the comma
         if name_like(talk, j) or (talk.norm[j] in _keywords() and (talk.cap[j] or not talk.cased)):
             j += 1
         elif talk.norm[j - 1] in particles and talk.word[j] and not _sort(talk.norm[j]).barred:
             j += 1  # "van der Moor", whatever a moor may be
-        elif (ahead and (inside or (next_line and j - i == 1))) or (next_line and _goes_on(talk, j)):
+        elif ahead and inside:
             j += 2
         else:
             break
     return j
 
 
-def _goes_on(talk: Words, j: int) -> bool:
-    """Whether a team's common part runs on over the line end at ``j``: "wrestling / club"."""
-    return talk.norm[j - 1] in _keywords() and j + 1 < len(talk) and talk.norm[j + 1] in _keywords()
+def _goes_on(talk: Words, i: int, j: int) -> bool:
+    """Whether a name from ``i`` runs on over the line end before ``j`` after its first word, or a team's common part does:
+    "wrestling / club"."""
+    return (j == i + 1 and name_like(talk, j)) or {talk.norm[j - 1], talk.norm[j]} <= _keywords()
 
 
 def _team_link(talk: Words, i: int) -> int:
@@ -296,11 +304,11 @@ def _team_link(talk: Words, i: int) -> int:
         return 0
     for link in phrase_list("teams", "links"):
         words = link.split()
-        if talk.norm[i : i + len(words)] == words:
+        if talk.stand_at(i, words, norm=True):
             at = i + len(words)
-            if at < len(talk) and talk.space[at] and not talk.cased:
-                at += 1
-            if talk.after(at) == "the":
+            if talk.cased and at in talk.breaks:
+                continue
+            if at < len(talk) and talk.lower[at] == "the":
                 at += 1
             if at < len(talk) and talk.norm[at] not in CORNERS:
                 return at
@@ -316,13 +324,8 @@ def _team_end(talk: Words, i: int) -> int:
     """The end of the team name that begins at ``i`` behind a link; ``i`` itself when none does."""
     j = i
     keywords = _keywords() | word_list("teams", "places")
-    while j < len(talk) and j - i < 7 and not (talk.space[j] and (talk.cased or j - i != 1)):
+    while j < len(talk) and j - i < 7 and (j == i or j not in talk.breaks or (not talk.cased and j - i == 1)):
         norm = talk.norm[j]
-        if talk.space[j]:
-            if not (j + 1 < len(talk) and (name_like(talk, j + 1) or talk.norm[j + 1] in keywords)):
-                break
-            j += 1
-            continue
         named = name_like(talk, j) and not (j > i and talk.opens[j])
         inner = norm == "of" and j > i and talk.norm[j - 1] in keywords
         known = norm in keywords and (j > i or talk.cap[j] or talk.norm[j + 1 : j + 2] == ["of"])
@@ -339,6 +342,7 @@ def _team_end(talk: Words, i: int) -> int:
         j < len(talk)
         and j - i < 6
         and talk.word[j]
+        and (j == i or j not in talk.breaks)
         and talk.norm[j] not in word_list("introductions", "stop")
         and talk.norm[j] not in CORNERS
     ):
@@ -349,7 +353,7 @@ def _team_end(talk: Words, i: int) -> int:
     place = j > i + 1 and talk.norm[j - 1] in keywords
     ends = (
         j >= len(talk)
-        or talk.space[j]
+        or j in talk.breaks
         or talk.norm[j] in {"and", "in", "is", "against"}
         or talk.lower[j] in ".,"
     )
@@ -358,7 +362,7 @@ def _team_end(talk: Words, i: int) -> int:
 
 def _in_colour(talk: Words, j: int, colours: Collection[str] = CORNERS) -> bool:
     """Whether "in red" and the like follows at ``j``."""
-    near = [talk.norm[k] for k in range(j, min(j + 4, len(talk))) if not talk.space[k]]
+    near = talk.norm[j : j + 4]
     return "in" in near and any(word in colours for word in near[near.index("in") :])
 
 

@@ -105,12 +105,9 @@ class Names:
         for k, word in enumerate(form.words):
             if k:
                 at += 1
-                while at < len(talk) and (
-                    talk.lower[at] == "-" or (talk.space[at] and "\n" not in talk.text[at])
-                ):
+                # A name may run on into the next line.
+                while talk.after(at) == "-":
                     at += 1
-                if at < len(talk) and talk.space[at] and at + 1 < len(talk) and len(form.words) > 1:
-                    at += 1  # a name that runs on into the next caption line
             if at >= len(talk) or (talk.norm[at] if k else first) != word:
                 return 0
         return at + 1
@@ -301,8 +298,7 @@ class Names:
                 and last.form != ref.form
                 and last.how in people
                 and ref.how in people
-                and all(self.talk.space[i] or self.talk.lower[i] == "-" for i in range(last.end, ref.start))
-                and ref.start - last.end < 2
+                and (ref.start == last.end or self.talk.lower[last.end : ref.start] == ["-"])
                 and (last.form.part == "given" or last.how == "nickname" or ref.form.part == "surname")
                 and (ref.how == "nickname" or ref.form.part not in ("given", "whole"))
             ):

@@ -48,7 +48,7 @@ def _links(talk: Words) -> Iterator[tuple[int, int, str]]:
 
 def _link_at(talk: Words, i: int) -> tuple[int, str] | None:
     for words, sort in _phrases().get(talk.lower[i], ()) if i < len(talk) else ():
-        if tuple(talk.lower[i : i + len(words)]) == words:
+        if talk.stand_at(i, words):
             return i + len(words), sort
     return None
 

@@ -20,7 +20,7 @@ _PERSON_NOUNS: tuple[tuple[Gender, frozenset[str]], ...] = (
     ("he", frozenset({"man", "lad", "guy", "boy", "fella", "gentleman"})),
     ("she", frozenset({"woman", "lass", "girl", "lady"})),
 )
-_IN = (["'s", "in"], ["is", "in"])
+_IN = (("'s", "in"), ("is", "in"))
 #: "She's in the red" says it outright.
 _DEFINED = 4.0
 
@@ -40,7 +40,7 @@ class Sentences:
     def __init__(self, talk: Words) -> None:
         ends = talk.places(_ENDS)
         if len(ends) < len(talk) / 60:
-            ends = sorted([*ends, *(i for i, breaks in enumerate(talk.breaks) if breaks)])
+            ends = sorted([*ends, *(i - 1 for i in talk.breaks if i)])
         self.of: list[int] = []
         self.first: list[int] = [0, *(i + 1 for i in ends)]
         for number, i in enumerate(ends):
@@ -101,7 +101,11 @@ def _learn(
     heard: Counter[Gender] = Counter()
     spent = -1
     for i, gender, subject in _pronouns_in(talk):
-        if subject and talk.norm[i + 1 : i + 3] in _IN and (said := _colour_near(talk, i + 3)):
+        if (
+            subject
+            and any(talk.stand_at(i + 1, words) for words in _IN)
+            and (said := _colour_near(talk, i + 3))
+        ):
             weight[said, gender] += _DEFINED
         if _official(talk, sentences, people, starts, i, None, subject):
             continue

@@ -42,7 +42,7 @@ def team_of(
 
 def _owned(talk: Words, team: Run, runs: list[Run]) -> Run | None:
     """The person of a team: "T's N"."""
-    if team.kind != "team" or talk.after(team.end) != "'s":
+    if team.kind != "team" or talk.after(team.end) != "'s" or not talk.after(team.end + 1):
         return None
     return next((run for run in runs if run.kind == "person" and run.start == team.end + 1), None)
 
@@ -68,7 +68,8 @@ def _introduced(
             for k in range(other.start, other.end)
         ):
             return None
-        if other.kind == "team" or (gap in ([","], []) and other not in used):
+        beside = gap in ([","], []) and not talk.broken(high - 1, other.start + 1)
+        if other.kind == "team" or (beside and other not in used):
             return other
     return None
 
@@ -79,6 +80,7 @@ def _elsewhere(talk: Words, run: Run, runs: list[Run]) -> Run | None:
     for last, team in pairwise(runs):
         if team.kind == "team" and last.kind == "person" and talk.norm[last.end - 1] == surname:
             gap = {talk.norm[i] for i in range(last.end, team.start)}
-            if len(gap) <= 3 and gap & link_starts() and gap <= free_words():
+            tied = gap & link_starts() and not talk.broken(last.end - 1, team.start + 1)
+            if len(gap) <= 3 and tied and gap <= free_words():
                 return team
     return None

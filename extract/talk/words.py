@@ -68,36 +68,36 @@ def is_common(word: str) -> bool:
 
 
 class Words:
-    """Tokens as parallel lists, so that the matching loops touch no objects.
+    """Words and marks as parallel lists, so that the matching loops touch no objects. White space is none of them.
 
-    ``text``, ``lower``, ``norm``, ``space``, ``word``, ``cap`` and ``breaks`` are those of ``WordForm``; ``opens`` tells
-    that a sentence or a cue begins at the token. ``capitals`` is how many begin with one. ``cased`` is whether capitals
-    tell anything, ``notes`` whether it is telegraphic notes (many
-    short cues, hardly a function word).
+    ``text``, ``lower``, ``norm``, ``word`` and ``cap`` are those of ``WordForm``. ``breaks`` are the positions at which a
+    new line or cue begins. ``opens`` tells that a sentence or a cue begins at the word. ``capitals`` is how many begin
+    with one. ``cased`` is whether capitals tell anything, ``notes`` whether it is telegraphic notes (many short cues,
+    hardly a function word).
     """
 
     __slots__ = (
-        "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "space", "text", "word",
+        "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "text", "word",
     )  # fmt: skip
-    text: list[str]
-    lower: list[str]
-    norm: list[str]
-    space: list[bool]
-    word: list[bool]
-    cap: list[bool]
-    breaks: list[bool]
 
     def __init__(self, forms: Sequence[WordForm]) -> None:
-        columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
-        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, then = map(
-            list, columns
-        )
+        """``forms`` are the tokens of a text, those of white space among them."""
+        self.breaks: set[int] = set()
         self.opens: list[bool] = []
         opening = True
-        for effect in then:
-            self.opens.append(opening)
-            if effect != "keeps":
-                opening = effect == "opens"
+        for form in forms:
+            if not form.space:
+                self.opens.append(opening)
+            elif form.breaks:
+                self.breaks.add(len(self.opens))
+            if form.then != "keeps":
+                opening = form.then == "opens"
+        kept = [form for form in forms if not form.space]
+        self.text: list[str] = [form.text for form in kept]
+        self.lower: list[str] = [form.lower for form in kept]
+        self.norm: list[str] = [form.norm for form in kept]
+        self.word: list[bool] = [form.word for form in kept]
+        self.cap: list[bool] = [form.cap for form in kept]
         words = sum(self.word)
         self.capitals: int = sum(self.cap)
         self.cased: bool = self.capitals > 0.04 * max(words, 1)
@@ -112,19 +112,28 @@ class Words:
         return len(self.text)
 
     def distinct(self) -> Mapping[str, list[int]]:
-        """Each ``norm`` that there is, with the tokens that have it, in order of the first."""
+        """Each ``norm`` that there is, with the positions that have it, in order of the first."""
         return self._places
 
     def places(self, norms: Iterable[str]) -> list[int]:
-        """The tokens whose ``norm`` is one of ``norms``, each named once, in order."""
+        """The positions whose ``norm`` is one of ``norms``, each named once, in order."""
         found = [self._places[norm] for norm in norms if norm in self._places]
         return sorted(chain.from_iterable(found))
 
     def before(self, i: int) -> str:
-        """The lower-case token before ``i`` in the same cue, or an empty string."""
-        return self.lower[i - 1] if i > 0 and not self.breaks[i - 1] else ""
+        """The word before ``i`` in the same line, in small letters, or an empty string."""
+        return self.lower[i - 1] if i > 0 and i not in self.breaks else ""
 
     def after(self, i: int) -> str:
-        """The lower-case token at ``i`` if it is still in the cue of the one before it, or an empty
-        string."""
-        return self.lower[i] if i < len(self.lower) and not self.breaks[i] else ""
+        """The word at ``i`` in small letters, if it is in the same line as the one before it, or an empty string."""
+        return self.lower[i] if i < len(self.lower) and i not in self.breaks else ""
+
+    def broken(self, start: int, end: int) -> bool:
+        """Whether a new line begins inside the words ``start`` to ``end`` (exclusive)."""
+        return not self.breaks.isdisjoint(range(start + 1, end))
+
+    def stand_at(self, i: int, words: Sequence[str], *, norm: bool = False) -> bool:
+        """Whether ``words`` stand at ``i``, all in one line; with ``norm`` as those of ``norm``."""
+        end = i + len(words)
+        there = (self.norm if norm else self.lower)[max(i, 0) : end]
+        return there == list(words) and not self.broken(i, end)
