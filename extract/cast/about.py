@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from extract.cast.model import About
-from extract.talk.words import Words, word_list
+from extract.talk.word_lists import word_list
+from extract.talk.words import Words
 
 
 def about_what(talk: Words, end: int) -> tuple[About, int]:

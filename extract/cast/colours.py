@@ -9,7 +9,8 @@ from typing import cast
 from extract.cast.about import about_what
 from extract.cast.model import About, CornerRef, CornerWords
 from extract.rules.base import CORNERS, Corner
-from extract.talk.words import Words, is_common, phrase_list, table_of, word_list
+from extract.talk.word_lists import is_common, phrase_list, table_of, word_list
+from extract.talk.words import Words
 
 _ARTICLES = frozenset({"the", "a", "an", "that", "this", "our", "your"})
 

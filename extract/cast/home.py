@@ -12,7 +12,8 @@ from extract.cast.model import About, CornerRef
 from extract.rules.base import CORNERS, Corner, other
 from extract.talk.numbers import find_numbers
 from extract.talk.soundalike import likeness
-from extract.talk.words import Words, phrase_list, word_list
+from extract.talk.word_lists import phrase_list, word_list
+from extract.talk.words import Words
 
 #: So many words that take sides make a talk partisan.
 _PARTISAN = 3

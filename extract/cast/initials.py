@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from extract.cast.model import Cast, CornerRef, Person
 from extract.cast.name_forms import given_and_surname
 from extract.rules.base import Corner
-from extract.talk.words import Words, word_list
+from extract.talk.word_lists import word_list
+from extract.talk.words import Words
 
 #: Each letter must stand so often before it is taken for a name.
 _OFTEN = 3

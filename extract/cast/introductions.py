@@ -20,7 +20,8 @@ from extract.cast.opponents import pairs, parts
 from extract.cast.teams import breaks, free_words, team_of
 from extract.rules.base import CORNERS, Corner, other
 from extract.talk.soundalike import likeness
-from extract.talk.words import Words, is_common, table_of, word_list
+from extract.talk.word_lists import is_common, table_of, word_list
+from extract.talk.words import Words
 
 #: Costs of what may stand between a colour and its name; a bond dearer than the last is none.
 _COST_WORD, _COST_AND, _COST_LINE, _COST_END, _COST_PERSON, _COST_COLOUR, _COST_MOST = (

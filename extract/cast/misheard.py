@@ -10,7 +10,8 @@ from rapidfuzz import fuzz, process
 from extract.cast.name_forms import Form
 from extract.rules.base import Corner, other
 from extract.talk.soundalike import letters, likeness, sound
-from extract.talk.words import Words, is_common
+from extract.talk.word_lists import is_common
+from extract.talk.words import Words
 
 if TYPE_CHECKING:
     import numpy as np

@@ -10,7 +10,7 @@ from typing import Literal
 from extract.cast.model import Cast, How, Person
 from extract.rules.base import CORNERS, Corner
 from extract.talk.soundalike import letters, sound
-from extract.talk.words import is_common, table, word_list
+from extract.talk.word_lists import is_common, table, word_list
 from extract.transcript.plain import PLAIN
 
 Part = Literal["given", "surname", "whole", "alias", "team", "demonym"]

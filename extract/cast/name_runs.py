@@ -13,7 +13,8 @@ from extract.cast.model import PLAIN_WORDS, CornerWords
 from extract.cast.opponents import covered, faces
 from extract.rules.base import CORNERS
 from extract.talk.soundalike import likeness
-from extract.talk.words import Words, is_common, phrase_list, word_list
+from extract.talk.word_lists import is_common, phrase_list, word_list
+from extract.talk.words import Words
 
 Kind = Literal["person", "team"]
 

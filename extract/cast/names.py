@@ -20,7 +20,8 @@ from extract.cast.name_forms import (
 )
 from extract.rules.base import CORNERS, Corner, other
 from extract.talk.soundalike import letters
-from extract.talk.words import Words, is_common, word_list
+from extract.talk.word_lists import is_common, word_list
+from extract.talk.words import Words
 
 _ABBREVIATION = re.compile(r"^([a-z]{1,3})'([a-z]{2,})$")
 #: Letters that are words, or short for a corner, a takedown, a reversal.

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from extract.talk.words import Words, phrase_list, word_list
+from extract.talk.word_lists import phrase_list, word_list
+from extract.talk.words import Words
 
 if TYPE_CHECKING:
     from extract.cast.name_runs import Run

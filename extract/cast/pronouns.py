@@ -10,7 +10,8 @@ from typing import Literal
 
 from extract.cast.model import CornerRef
 from extract.rules.base import CORNERS, Corner, other
-from extract.talk.words import Words, is_common, word_list
+from extract.talk.word_lists import is_common, word_list
+from extract.talk.words import Words
 
 Gender = Literal["he", "she"]
 

@@ -8,7 +8,8 @@ from itertools import pairwise
 from extract.cast.model import CornerRef
 from extract.cast.name_runs import Run, link_starts, variant
 from extract.cast.opponents import parts
-from extract.talk.words import Words, phrase_list, word_list
+from extract.talk.word_lists import phrase_list, word_list
+from extract.talk.words import Words
 
 #: A team told after name and colour begins within so many tokens.
 _REACH = 14

@@ -9,7 +9,8 @@ from extract.cast.colours import colour_refs, is_thing
 from extract.cast.introductions import Heard, find_people
 from extract.cast.model import CornerWords
 from extract.rules.base import CORNERS, Corner, other
-from extract.talk.words import Words, word_list
+from extract.talk.word_lists import word_list
+from extract.talk.words import Words
 
 #: Where both colours of a style stand for a corner so often, others that are worn mean nothing.
 _OFTEN = 3

@@ -7,6 +7,8 @@ from functools import lru_cache
 from threading import Lock
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from extract.talk.word_lists import word_list
+
 if TYPE_CHECKING:
     from spacy.tokenizer import Tokenizer
 
@@ -18,7 +20,7 @@ _INFIXES = (
 #: A dash at the end of a word, where the sentence breaks off, or at the start of one. Before a figure it may be a minus.
 _BROKEN_OFF, _TAKEN_UP = r"(?<=\w)-+", r"-+(?=[^\W\d])"
 _BLANKS = re.compile(r"(\s+)")
-_CLITIC = re.compile(r"(?<=\w)['’](?:s|ll|d|re|ve)$")
+_CLITIC = re.compile(rf"(?<=\w)['’](?:{'|'.join(sorted(word_list('spelling', 'clitics')))})$")
 _SENTENCE_END = frozenset(".!?…:—–") | {"...", "!!", "?!", "!?", "..", "...."}
 _QUOTES = frozenset({'"', "“", "'", "-"})
 #: So many distinct stretches are kept, some ten megabytes; then all are let go, so that a process that reads bouts

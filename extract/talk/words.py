@@ -1,70 +1,13 @@
-"""The words of a transcript laid out for matching, and the word lists that matching consults."""
+"""The words of a transcript laid out for matching."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from functools import cache, lru_cache
 from itertools import chain
-from typing import cast
 
-from extract.lexicon.data import load_toml
 from extract.talk.tokens import WordForm
-
-
-@cache
-def word_list(section: str, key: str) -> frozenset[str]:
-    """The blank-separated words under ``key`` of ``section`` in the cast lexicon."""
-    return frozenset(str(table_of(section)[key]).split())
-
-
-@cache
-def phrase_list(section: str, key: str) -> tuple[str, ...]:
-    """The phrases under ``key`` of ``section`` in the cast lexicon, in order."""
-    return tuple(str(x) for x in cast("list[object]", table_of(section)[key]))
-
-
-def table_of(section: str) -> dict[str, object]:
-    """``section`` of the cast lexicon as it stands."""
-    return cast("dict[str, object]", load_toml("talk/cast")[section])
-
-
-@cache
-def table(section: str) -> dict[str, str]:
-    """``section`` of the cast lexicon, all of whose values are strings. Treat it as read only."""
-    return {key: str(value) for key, value in table_of(section).items()}
-
-
-@lru_cache(maxsize=1)
-def _common() -> frozenset[str]:
-    return frozenset(str(load_toml("talk/common_words")["words"]).split()) | word_list("names", "trade")
-
-
-@lru_cache(maxsize=16384)
-def is_common(word: str) -> bool:
-    """Whether ``word`` (lower case) is everyday English or talk of the trade, regular inflections included.
-
-    >>> is_common("wrestles"), is_common("varkady")
-    (True, False)
-    """
-    common = _common()
-    if word in common:
-        return True
-    for ending, least, puts in (
-        ("s", 5, ("",)),
-        ("es", 6, ("",)),
-        ("ed", 6, ("", "e")),
-        ("ly", 6, ("",)),
-        ("ness", 7, ("",)),
-        ("ing", 7, ("", "e")),
-        ("ies", 6, ("y",)),
-        ("ied", 6, ("y",)),
-    ):
-        if len(word) >= least and word.endswith(ending):
-            stem = word[: -len(ending)]
-            if any(stem + put in common for put in puts):
-                return True
-    return False
+from extract.talk.word_lists import word_list
 
 
 class Words:
