@@ -2,30 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 
 from extract.talk.capitals import plain_capitals
-from extract.talk.tokens import tokenize
-from extract.talk.words import Words
+from extract.talk.tokens import HARD, is_hard, tokenize
+from extract.talk.words import TalkWords
 from extract.transcript.cue import Cue, Transcript
 from extract.transcript.plain import PLAIN
 
 #: A cue longer than this, in seconds, is a paragraph, not a caption.
 _PARAGRAPH_S = 9.0
-#: Ends a sentence for certain.
-_HARD = frozenset({".", "!", "?", "...", "…", ";", "....", "?!", "!!", "!?"})
-_COUNTED = _HARD | {","}
-_MARKS = re.compile(r"[.!?…]{2,}")
-
-
-@lru_cache(maxsize=4096)
-def is_hard(word: str) -> bool:
-    """Whether a token ends a sentence wherever it stands."""
-    return word in _HARD or _MARKS.fullmatch(word) is not None
+_COUNTED = HARD | {","}
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +43,7 @@ class TalkDocument:
         typed = transcript.typed or transcript.format == "csv"
         talk = "\n".join(plain_capitals([cue.text for cue in self.cues], typed=typed))
         forms, begins = tokenize(talk.translate(PLAIN))
-        self.words = Words(forms)
+        self.words = TalkWords(forms)
         self._begins = [begin for form, begin in zip(forms, begins, strict=True) if not form.space]
         if transcript.typed and transcript.format == "csv":
             # The words that stand for the heads of columns are none that anybody typed.

@@ -1,16 +1,19 @@
-"""The words of a transcript laid out for matching."""
+"""The words of a transcript laid out for matching, and phrases found among them."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import chain
+from typing import Generic, NamedTuple, TypeVar
 
-from extract.talk.tokens import WordForm
+from extract.talk.tokens import WordForm, is_hard
 from extract.talk.word_lists import word_list
 
+Value = TypeVar("Value")
 
-class Words:
+
+class TalkWords:
     """Words and marks as parallel lists, so that the matching loops touch no objects. White space is none of them.
 
     ``text``, ``lower``, ``norm``, ``word`` and ``cap`` are those of ``WordForm``. ``breaks`` are the positions at which a
@@ -75,8 +78,65 @@ class Words:
         """Whether a new line begins inside the words ``start`` to ``end`` (exclusive)."""
         return not self.breaks.isdisjoint(range(start + 1, end))
 
-    def stand_at(self, i: int, words: Sequence[str], *, norm: bool = False) -> bool:
-        """Whether ``words`` stand at ``i``, all in one line; with ``norm`` as those of ``norm``."""
+    def stand_at(self, i: int, words: list[str]) -> bool:
+        """Whether ``words`` stand at ``i``, all in one line."""
         end = i + len(words)
-        there = (self.norm if norm else self.lower)[max(i, 0) : end]
-        return there == list(words) and not self.broken(i, end)
+        return self.norm[max(i, 0) : end] == words and not self.broken(i, end)
+
+    def parted(self, start: int, end: int) -> bool:
+        """Whether a sentence ends between two positions."""
+        return any(map(is_hard, self.lower[start:end]))
+
+    def over(self, i: int, words: Collection[str], most: int = 99) -> int:
+        """The position after those of ``words`` that stand at ``i``, in the line of the word before ``i``."""
+        end = i + most
+        while i < end and self.after(i) in words:
+            i += 1
+        return i
+
+    def back_over(self, i: int, words: Collection[str], most: int = 99) -> int:
+        """The position of the first of those ``words`` that stand right before ``i``, in its line."""
+        first = i - most
+        while i > first and self.before(i) in words:
+            i -= 1
+        return i
+
+
+class PhrasePlace(NamedTuple, Generic[Value]):
+    """Where a phrase of a table stands, its end exclusive, and what it has there."""
+
+    start: int
+    end: int
+    value: Value
+
+
+class PhraseTable(Generic[Value]):
+    """Phrases, each with a value, found where they stand in one line; of several that begin alike the longest."""
+
+    def __init__(self, phrases: Mapping[str, Value]) -> None:
+        """The words of a phrase are separated by blanks, as are marks and clitics: "red - hot", "she 's"."""
+        self._by_first: dict[str, list[tuple[list[str], Value]]] = {}
+        for words, value in sorted(((p.split(), v) for p, v in phrases.items()), key=lambda p: -len(p[0])):
+            self._by_first.setdefault(words[0], []).append((words, value))
+
+    @property
+    def firsts(self) -> frozenset[str]:
+        """The first words of all phrases."""
+        return frozenset(self._by_first)
+
+    def at(self, talk: TalkWords, i: int) -> PhrasePlace[Value] | None:
+        """The phrase that begins at ``i``."""
+        if i < len(talk):
+            for words, value in self._by_first.get(talk.norm[i], ()):
+                if talk.stand_at(i, words):
+                    return PhrasePlace(i, i + len(words), value)
+        return None
+
+    def all(self, talk: TalkWords) -> Iterator[PhrasePlace[Value]]:
+        """All phrases in order; none overlaps another."""
+        end = 0
+        for i in talk.places(self._by_first):
+            found = self.at(talk, i) if i >= end else None
+            if found is not None:
+                end = found.end
+                yield found
