@@ -1,0 +1,42 @@
+"""What rows may give, and what a row of each kind takes besides what every row has."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+
+class RowKind(NamedTuple):
+    """What rows of a kind take: the ``forms`` they may have (none: no form), the ``parts`` that their words must name,
+    further ``keys`` with the type of each, and whether they have ``words`` of their own or are about words that others
+    found."""
+
+    forms: frozenset[str] = frozenset()
+    parts: tuple[str, ...] = ()
+    keys: Mapping[str, type] = {}
+    words: bool = True
+
+
+def _names(text: str) -> frozenset[str]:
+    return frozenset(name.strip() for name in text.split(","))
+
+
+_SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
+
+#: What a row may give. The forms are those that the parameters weigh.
+ROW_KINDS: dict[str, RowKind] = {
+    # Two numbers that may be the score, or one for both; `first` names the part that holds the number said first. With
+    # `two_figures` it is one word of two figures.
+    "score": RowKind(_SCORE_FORMS, ("x",), {"first": str, "two_figures": bool}),
+    # Two numbers with what joins them: the first row that fits two neighbours says in what form they are a score. One that
+    # binds makes them a pair whatever numbers stand beside them.
+    "score pair": RowKind(_SCORE_FORMS, ("x", "y"), {"binds": bool}),
+    # A word that only sounds like a number, and the one after it: it may be the first of a score.
+    "sound opener": RowKind(parts=("x", "y")),
+    # Two numbers that nobody says so as a score.
+    "no pair": RowKind(parts=("x", "y")),
+    # What looks like a score and is none, of some forms or of all.
+    "no score": RowKind(words=False, keys={"forms": list}),
+    # What around a score speaks for it or against it; of some forms or of all.
+    "score sign": RowKind(words=False, keys={"sign": str, "forms": list}),
+}
