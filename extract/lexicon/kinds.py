@@ -28,8 +28,8 @@ ROW_KINDS: dict[str, RowKind] = {
     # Two numbers that may be the score, or one for both; `first` names the part that holds the number said first. With
     # `two_figures` it is one word of two figures.
     "score": RowKind(_SCORE_FORMS, ("x",), {"first": str, "two_figures": bool}),
-    # Two numbers with what joins them: the first row that fits two neighbours says in what form they are a score. One that
-    # binds makes them a pair whatever numbers stand beside them.
+    # Two numbers with what joins them: the first row that fits two neighbours says in what form they are a score. One
+    # that binds makes them a pair whatever numbers stand beside them.
     "score pair": RowKind(_SCORE_FORMS, ("x", "y"), {"binds": bool}),
     # A word that only sounds like a number, and the one after it: it may be the first of a score.
     "sound opener": RowKind(parts=("x", "y")),
@@ -39,4 +39,20 @@ ROW_KINDS: dict[str, RowKind] = {
     "no score": RowKind(words=False, keys={"forms": list}),
     # What around a score speaks for it or against it; of some forms or of all.
     "score sign": RowKind(words=False, keys={"sign": str, "forms": list}),
+    # Whose corner words of the kinds in `of` are about: that of the part `c`, or the other one where it is `turned`,
+    # with a `tie` (attached, clause, near). `given` says that the words give it to that corner. `nearest` takes the
+    # corner named nearest within so many words before and after; a bench counts as `bench` words further away, less
+    # than 0 not at all. Words and corner are no more than so many `seconds` apart.
+    "whose": RowKind(
+        words=False,
+        keys={
+            "of": list,
+            "turned": bool,
+            "tie": str,
+            "given": bool,
+            "nearest": list,
+            "bench": int,
+            "seconds": int,
+        },
+    ),
 }

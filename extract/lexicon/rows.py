@@ -16,7 +16,7 @@ from extract.phrases import BadPattern, Near, Pattern, Row, read_items, read_pat
 from extract.transcript.decode import Source
 
 #: Keys of every row, with what stands under each.
-_TEXT, _TEXTS, _NEAR = "a text", "a list of texts", "a list of tables"
+_TEXT, _TEXTS, _NEAR = "a text", "a list of texts or numbers", "a list of tables"
 _KEYS: dict[str, str] = {
     **dict.fromkeys(("id", "gives", "form", "words", "before", "after"), _TEXT),
     **dict.fromkeys(("not_before", "not_after", "differ", "same", "styles", "says", "says_not"), _TEXTS),
@@ -136,7 +136,7 @@ def _row(raw: Mapping[str, Any], styles: Collection[str]) -> Row:
 def _is(value: object, wanted: str) -> bool:
     """Whether a value is what a key wants."""
     if wanted == _TEXTS:
-        return isinstance(value, list) and all(isinstance(text, str) for text in value)
+        return isinstance(value, list) and all(isinstance(text, str | int) for text in value)
     if wanted == _NEAR:
         return isinstance(value, list) and all(isinstance(table, dict) for table in value)
     types: dict[str, type] = {word: of for of, word in _TYPES.items()}

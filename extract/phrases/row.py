@@ -65,3 +65,8 @@ class Row:
         """A list of texts among ``more``."""
         value = self.more.get(key, ())
         return tuple(map(str, value)) if isinstance(value, list | tuple) else ()
+
+    def numbers(self, key: str) -> tuple[int, ...]:
+        """A list of whole numbers among ``more``."""
+        value = self.more.get(key, ())
+        return tuple(map(int, value)) if isinstance(value, list | tuple) else ()
