@@ -62,6 +62,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention:
         final=talk.terms.any("final_cue", *near),
         repair=tuple(_repairs(talk, a, b)),
         signs=tuple(_signs(talk, pair, tie)),
+        row=pair.row,
     )
 
 
