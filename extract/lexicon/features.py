@@ -24,8 +24,9 @@ RANGE = re.compile(r"(\d+)\.\.(\d+)")
 #: Of one word: any; a mark; the end of a sentence; a word that may stand between something and the corner before it, or
 #: after it.
 WORDS = frozenset({"any", "mark", "hard_end", "link", "link_after"})
-#: Stretches that are found by more than their words: a word of leading that leads somebody; a score typed with a colon.
-STRETCHES = frozenset({"leading", "colon_pair"})
+#: Stretches that are found by more than their words: a word of leading that leads somebody, of trailing that does; a score
+#: typed with a colon.
+STRETCHES = frozenset({"leading", "trailing", "colon_pair"})
 #: Of a place: a phrase may begin here, or end; a segment, a caption, another speaker begins here; and of the whole
 #: talk: it is typed notes, it has sentence marks.
 PLACES = frozenset({"opens", "closes", "segment", "line", "turn", "notes", "punctuated"})

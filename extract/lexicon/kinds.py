@@ -40,9 +40,11 @@ ROW_KINDS: dict[str, RowKind] = {
     # What around a score speaks for it or against it; of some forms or of all.
     "score sign": RowKind(words=False, keys={"sign": str, "forms": list}),
     # Whose corner words of the kinds in `of` are about: that of the part `c`, or the other one where it is `turned`,
-    # with a `tie` (attached, clause, near). `given` says that the words give it to that corner. `nearest` takes the
-    # corner named nearest within so many words before and after; a bench counts as `bench` words further away, less
-    # than 0 not at all. Words and corner are no more than so many `seconds` apart.
+    # with a `tie` (attached, clause, near). `given`: the words give it to that corner. `nearest` takes the corner named
+    # nearest within so many words before and after, no more than `close` words away for an attached tie; with benches
+    # "only" or "none" of those of a bench, which else count as `bench` words further away, less than 0 as nearer. Words
+    # and corner are no more than so many `seconds` apart. Of a score: the words of leading and trailing up to `order`
+    # words behind it tell which number is the corner's; without any it is the first, or with `higher` the higher one.
     "whose": RowKind(
         words=False,
         keys={
@@ -51,8 +53,29 @@ ROW_KINDS: dict[str, RowKind] = {
             "tie": str,
             "given": bool,
             "nearest": list,
+            "close": int,
+            "benches": str,
             "bench": int,
             "seconds": int,
+            "order": int,
+            "higher": bool,
         },
     ),
+    # A lead in one number, or level; who has it is said by "whose". Of the other corner where a row of "margin behind"
+    # fits.
+    "margin": RowKind(_names("margin, up, level")),
+    "margin behind": RowKind(words=False),
+    # A challenge asked for, or its outcome. What makes an asking none; what makes an outcome one of another time.
+    "review ask": RowKind(_names("plain, loose")),
+    "review won": RowKind(_names("named, near, plain")),
+    "review lost": RowKind(_names("named, near, plain")),
+    "review withdrawn": RowKind(_names("named, near, plain")),
+    "no review": RowKind(words=False),
+    "past review": RowKind(words=False),
+    # Words that take an award back, or say that none was given.
+    "wave off": RowKind(parts=("what",)),
+    # Who won, with what `of` of "whose" says whom; by what (the value of the part `by`); who is ahead on criteria.
+    "winner": RowKind(_names("plain, loose"), keys={"whose": str}),
+    "won by": RowKind(_names("by"), ("by",)),
+    "criteria": RowKind(_names("named, loose")),
 }

@@ -112,7 +112,9 @@ class Features:
         talk = self._talk
         name, _, value = feature.partition(":")
         if name == "corner":
-            yield from ((r.start, r.end) for r in talk.refs if not value or _is_corner(r, value))
+            for ref in talk.refs:
+                if not value or _is_corner(ref, value):
+                    yield from self._in_segments(ref.start, ref.end)
         elif name == "number":
             yield from ((n.start, n.end) for n in talk.numbers if not value or _is_number(n, value))
         elif name in ("link", "link_after"):
@@ -122,6 +124,9 @@ class Features:
         elif name == "leading":
             leads = talk.terms.all("lead")
             yield from ((t.start, t.end) for t in leads if not talk.terms.at("not_lead", t.start))
+        elif name == "trailing":
+            trails = (t for t in talk.terms.all("trail") if t.entry.strength != "loose")
+            yield from ((t.start, t.end) for t in trails if not talk.terms.at("not_trail", t.start))
         elif name == "colon_pair":
             yield from ((i, i + 1) for i, word in enumerate(talk.words) if _COLON.fullmatch(word))
         elif name in ROLES:
@@ -132,6 +137,13 @@ class Features:
             )
         else:
             yield from self._said(small_words(name))
+
+    def _in_segments(self, start: int, end: int) -> Iterator[tuple[int, int]]:
+        """The pieces of a stretch that runs over the end of a segment, one for each: a name may be broken by a caption."""
+        while start < end:
+            stop = min(end, self._talk.segment(start)[1])
+            yield start, stop
+            start = stop
 
     def _words(self, words: Iterable[str]) -> Iterator[int]:
         for word in words:

@@ -129,6 +129,11 @@ class Talk:
         """What a stretch of a feature that begins at word ``i`` means."""
         return self._features.meaning(feature, i)
 
+    def said(self, feature: str, a: int, b: int) -> bool:
+        """Whether one of the words from ``a`` to ``b`` (exclusive) has a feature."""
+        a = max(a, 0)
+        return b > a and bool(self.mask(feature) >> a & ((1 << (b - a)) - 1))
+
     def number_at(self, i: int) -> int | None:
         """Position in ``numbers`` of the number that covers token ``i``."""
         return self._number_at.get(i)
