@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from functools import cache, lru_cache, partial
 from typing import cast
@@ -132,16 +132,17 @@ def _behind(talk: TalkWords, i: int) -> tuple[About, int]:
     return about, max(end, reach)
 
 
-def _letters(talk: TalkWords, letters: Mapping[str, Corner]) -> Iterator[CornerRef]:
+def _letters(talk: TalkWords, letters: Mapping[str, Corner]) -> list[CornerRef]:
     """ "R" and "B" in telegraphic notes, where both stand for corners; "R arm" is a right arm."""
-    hits = [(i, letters[text[0]]) for i, text in enumerate(talk.text) if _is_letter(talk, i, letters)]
+    hits = {i: letters[text[0]] for i, text in enumerate(talk.text) if _is_letter(talk, i, letters)}
+    counts = Counter(hits.values())
     heads = {text for text, opens in zip(talk.text, talk.opens, strict=True) if opens and len(text) == 1}
-    coded = sum(talk.opens[i] and talk.after(i + 1)[-1:].isdigit() for i, _ in hits)
-    often = [corner for corner in CORNERS if sum(c == corner for _, c in hits) > 1]
+    coded = sum(talk.opens[i] and talk.after(i + 1)[-1:].isdigit() for i in hits)
     # One of the two may have nothing to be noted of; then it is the rows of the other's codes that show it.
-    if len(often) == 2 or (letters.keys() >= set(filter(str.isupper, heads)) and coded >= _HEADS):
-        for i, corner in hits:
-            yield CornerRef(i, i + 1, corner, "colour", 0.85)
+    alone = coded >= _HEADS and letters.keys() >= set(filter(str.isupper, heads))
+    if not alone and any(counts[corner] < 2 for corner in CORNERS):
+        return []
+    return [CornerRef(i, i + 1, corner, "colour", 0.85) for i, corner in hits.items()]
 
 
 def _is_letter(talk: TalkWords, i: int, letters: Mapping[str, Corner]) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from extract.cast.model import CornerRef
 from extract.rules.base import CORNERS, Corner, other
@@ -15,6 +15,8 @@ from extract.talk.words import TalkWords
 
 #: So many words that take sides make a talk partisan.
 _PARTISAN = 3
+#: Coaches call to their athlete so often, so many times as often as to the other one; and so often say whose they are.
+_CALLS, _OURS = 5, 3
 #: What sets a word off: marks, and the ends of the line.
 _MARKS = frozenset({"", ",", "!", "?", ".", "..."})
 #: An athlete is owned who was named so many words before.
@@ -33,18 +35,27 @@ def find_home(
     familiar = [ref for ref in named if ref.how == "nickname" or _is_given(talk, ref, given)]
     before = word_list("home", "address_before")
     calls = Counter(ref.corner for ref in familiar if _set_off(talk, ref.start, ref.end, before))
-    first_names = Counter(ref.corner for ref in familiar)
-    officials = talk.places(word_list("home", "address_officials"))
-    ours = len(talk.places(word_list("home", "ours"))) + sum(_set_off(talk, i, i + 1) for i in officials)
-    for corner in CORNERS:
-        most, rival = calls[corner], calls[other(corner)]
-        if most >= 5 and rival * 5 <= most and first_names[corner] * 2 > len(named) and ours >= 3:
-            return corner, True
     claims = Counter(_claims(talk, refs))
+    coached = _coached(talk, calls, Counter(ref.corner for ref in familiar), len(named))
+    if coached:
+        return coached, True
     for corner in CORNERS:
         if claims[corner] and not claims[other(corner)] and calls[corner] > max(1, calls[other(corner)]):
             return corner, False
     return None, False
+
+
+def _coached(
+    talk: TalkWords, calls: Mapping[Corner, int], familiar: Mapping[Corner, int], named: int
+) -> Corner | None:
+    """Whose coaches speak: they call to one athlete, by the given name, and say "we" or address officials."""
+    officials = talk.places(word_list("home", "address_officials"))
+    ours = len(talk.places(word_list("home", "ours"))) + sum(_set_off(talk, i, i + 1) for i in officials)
+    for corner in CORNERS:
+        most, rival = calls[corner], calls[other(corner)]
+        if most >= _CALLS and rival * _CALLS <= most and familiar[corner] * 2 > named and ours >= _OURS:
+            return corner
+    return None
 
 
 def _is_given(talk: TalkWords, ref: CornerRef, given: Collection[str]) -> bool:
@@ -113,7 +124,7 @@ def _side_end(talk: TalkWords, i: int) -> int:
     if norm in word_list("home", "owned"):
         takes = talk.before(i) in word_list("home", "before_owned") or _number_before(talk, i)
     elif norm in word_list("home", "owning"):
-        while at < i + 3 and talk.after(at)[:1].isalpha() and talk.norm[at] not in kin:
+        while at < i + 3 and talk.is_word(at) and talk.norm[at] not in kin:
             at += 1
         takes, at = talk.after(at) in kin, at + 1
     elif norm in word_list("home", "objects"):

@@ -111,12 +111,12 @@ def _person_forms(person: Person, corner: Corner) -> list[NameForm]:
     if len(surname) > 1:
         rows.append((("".join(surname),), "surname", 0.96))
     forms = [_form(words, corner, "name", part, sure) for words, part, sure in rows if words]
-    for alias in person.aliases:
-        words = tuple(name_words(alias))
-        if words:
-            form = _form(words, corner, "nickname", "alias", 0.92)
-            forms.append(form if alias.islower() else replace(form, written=tuple(_written(alias))))
-    return forms
+    return [*forms, *(_alias_form(alias, corner) for alias in person.aliases if name_words(alias))]
+
+
+def _alias_form(alias: str, corner: Corner) -> NameForm:
+    form = _form(tuple(name_words(alias)), corner, "nickname", "alias", 0.92)
+    return form if alias.islower() else replace(form, written=tuple(_written(alias)))
 
 
 def _written(alias: str) -> list[str]:
@@ -170,15 +170,17 @@ def short_form(word: str, name: str, ends: bool = False) -> float:
     """
     if len(name) < 4 or len(word) >= len(name) + 2 or word == name:
         return 0.0
-    if name.startswith(word) and len(word) >= 3 and (len(name) - len(word) > 1 or len(word) == 3):
+    if len(word) >= 3 and name.startswith(word) and (len(name) - len(word) > 1 or len(word) == 3):
         return 0.72 + 0.03 * min(len(word), 5)
     if ends and len(word) >= 4 and name.endswith(word):
         return 0.82
     if _is_diminutive(word, name):
         return 0.8
-    short, full = sound(word), sound(name)
-    cut = 3 <= len(short) <= len(full) - 2 and len(word) < len(name) and full.startswith(short)
-    return 0.72 if cut else 0.0
+    return 0.72 if len(word) < len(name) and _sounds_cut(sound(word), sound(name)) else 0.0
+
+
+def _sounds_cut(short: str, full: str) -> bool:
+    return 3 <= len(short) <= len(full) - 2 and full.startswith(short)
 
 
 def _is_diminutive(word: str, name: str) -> bool:

@@ -143,7 +143,7 @@ class Names:
     def _is_used(self, i: int, common: bool) -> bool:
         """Whether the word at ``i`` is used as a name by its capital; an everyday word opens a sentence too."""
         talk = self._talk
-        if self._taken[i] or not talk.word[i] or (talk.cased and not talk.cap[i]):
+        if self._taken[i] or not talk.may_name(i):
             return False
         return not (common and talk.opens[i]) or talk.after(i + 1) in _CALLED
 

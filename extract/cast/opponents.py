@@ -55,12 +55,12 @@ def _pair(
     at = bisect_left(people, end, key=lambda run: run.start)
     before = [run for run in people[max(at - 2, 0) : at] if 0 <= start - run.end <= _BEFORE]
     after = [run for run in people[at : at + 2] if run.start - end <= _AFTER * 2]
-    near = bool(after) and after[0].start - end <= (_AFTER_VERB if sort == "verb" else _AFTER)
-    across = (*before[-1:], *after[:1]) if near and not talk.parted(end, after[0].start) else ()
+    reach = _AFTER_VERB if sort == "verb" else _AFTER
+    near = bool(after) and after[0].start - end <= reach and not talk.parted(end, after[0].start)
     if sort == "beside":
         opens = not before or talk.parted(before[-1].end, start)
-        if opens and across and len(after) > 1 and not talk.parted(after[0].end, after[1].start):
+        if near and opens and len(after) > 1 and not talk.parted(after[0].end, after[1].start):
             return after[0], after[1]
-    if len(across) > 1:
-        return across[0], across[1]
-    return (before[0], before[1]) if sort == "beside" and len(before) > 1 else None
+        if not (near and before) and len(before) > 1:
+            return before[0], before[1]
+    return (before[-1], after[0]) if near and before else None
