@@ -76,15 +76,22 @@ def find_cast(
     known = {corner: _given(names[corner], sides[corner]) for corner in CORNERS}
     words, supposed = _with_worn(talk, words, known)
     if not all(person.name and person.team for person in known.values()):
-        given = known
-        known = _filled(given, introduced(talk, words))
-        if not any(person.name for person in known.values()):
-            known = _filled(given, _in_order(talk, words))
-            supposed = "order" if known["red"].name else ""
-        known = {corner: _opposed(talk, known, corner) for corner in CORNERS}
+        known, ordered = _completed(talk, known, words)
+        supposed = "order" if ordered else supposed
     cast = Cast(known["red"], known["blue"], words=words, supposed=supposed)
     home, _ = _home(talk, cast)
     return replace(cast, home=home, home_open=home is None and is_partisan(talk))
+
+
+def _completed(
+    talk: TalkWords, given: Mapping[Corner, Person], words: CornerWords
+) -> tuple[dict[Corner, Person], bool]:
+    """Those that are given with what the talk says of them, and whether nothing but their order says who is red."""
+    known, ordered = _filled(given, introduced(talk, words)), False
+    if not any(person.name for person in known.values()):
+        known = _filled(given, _in_order(talk, words))
+        ordered = known["red"].name != ""
+    return {corner: _opposed(talk, known, corner) for corner in CORNERS}, ordered
 
 
 def corner_refs(talk: TalkWords, cast: Cast) -> list[CornerRef]:

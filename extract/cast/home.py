@@ -35,14 +35,18 @@ def find_home(
     familiar = [ref for ref in named if ref.how == "nickname" or _is_given(talk, ref, given)]
     before = word_list("home", "address_before")
     calls = Counter(ref.corner for ref in familiar if _set_off(talk, ref.start, ref.end, before))
-    claims = Counter(_claims(talk, refs))
     coached = _coached(talk, calls, Counter(ref.corner for ref in familiar), len(named))
-    if coached:
-        return coached, True
+    return coached or _claimed(
+        calls, Counter([*_claims_after(talk, refs), *_claims_before(talk, refs)])
+    ), bool(coached)
+
+
+def _claimed(calls: Mapping[Corner, int], claims: Mapping[Corner, int]) -> Corner | None:
+    """Whose athlete a speaker says outright to be theirs, and calls more than the other one."""
     for corner in CORNERS:
         if claims[corner] and not claims[other(corner)] and calls[corner] > max(1, calls[other(corner)]):
-            return corner, False
-    return None, False
+            return corner
+    return None
 
 
 def _coached(
@@ -69,8 +73,8 @@ def _set_off(talk: TalkWords, start: int, end: int, before: Collection[str] = ()
     return talk.after(end) in _MARKS and (talk.before(start) in _MARKS or talk.before(start) in before)
 
 
-def _claims(talk: TalkWords, refs: Sequence[CornerRef]) -> Iterator[Corner]:
-    """Whose athlete a speaker says outright to be theirs, each time: "she's ours", "our own Mira"."""
+def _claims_after(talk: TalkWords, refs: Sequence[CornerRef]) -> Iterator[Corner]:
+    """ "She's ours", of the one named before."""
     starts = [ref.start for ref in refs]
     for i in talk.places(word_list("home", "claimed")):
         said = talk.before(i) in word_list("home", "is") and talk.before(i - 1) in word_list(
@@ -79,6 +83,11 @@ def _claims(talk: TalkWords, refs: Sequence[CornerRef]) -> Iterator[Corner]:
         k = bisect_left(starts, i) - 1
         if said and k >= 0 and i - refs[k].end < _NEAR:
             yield refs[k].corner
+
+
+def _claims_before(talk: TalkWords, refs: Sequence[CornerRef]) -> Iterator[Corner]:
+    """ "Our own Mira"."""
+    starts = [ref.start for ref in refs]
     for i in talk.places(word_list("home", "claiming")):
         k = bisect_right(starts, i)
         if k < len(refs) and refs[k].how in ("name", "nickname"):

@@ -52,15 +52,19 @@ def pairs(talk: TalkWords, people: Sequence[NameRun]) -> list[tuple[NameRun, Nam
 def _pair(
     talk: TalkWords, people: Sequence[NameRun], start: int, end: int, sort: str
 ) -> tuple[NameRun, NameRun] | None:
+    """The two that the words of a sort from ``start`` to ``end`` set against one another."""
     at = bisect_left(people, end, key=lambda run: run.start)
     before = [run for run in people[max(at - 2, 0) : at] if 0 <= start - run.end <= _BEFORE]
     after = [run for run in people[at : at + 2] if run.start - end <= _AFTER * 2]
     reach = _AFTER_VERB if sort == "verb" else _AFTER
-    near = bool(after) and after[0].start - end <= reach and not talk.parted(end, after[0].start)
-    if sort == "beside":
-        opens = not before or talk.parted(before[-1].end, start)
-        if near and opens and len(after) > 1 and not talk.parted(after[0].end, after[1].start):
-            return after[0], after[1]
-        if not (near and before) and len(before) > 1:
-            return before[0], before[1]
-    return (before[-1], after[0]) if near and before else None
+    if not after or after[0].start - end > reach or talk.parted(end, after[0].start):
+        return _two(before) if sort == "beside" else None
+    if sort == "beside" and (not before or talk.parted(before[-1].end, start)):
+        both = _two(after)
+        if both is not None and not talk.parted(both[0].end, both[1].start):
+            return both
+    return (before[-1], after[0]) if before else None
+
+
+def _two(runs: Sequence[NameRun]) -> tuple[NameRun, NameRun] | None:
+    return (runs[0], runs[1]) if len(runs) > 1 else None

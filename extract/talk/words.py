@@ -55,7 +55,7 @@ class TalkWords:
             self._places[norm].append(i)
         function_words = word_list("names", "grammar")
         grammar = sum(map(function_words.__contains__, self.lower))
-        self.notes: bool = words > 0 and self.cased and grammar < 0.24 * words
+        self.notes: bool = self.cased and grammar < 0.24 * words
 
     def __len__(self) -> int:
         return len(self.text)
