@@ -157,8 +157,8 @@ def _letters(talk: TalkWords, letters: Mapping[str, Corner]) -> list[CornerRef]:
 def _heads_rows(talk: TalkWords, hits: Iterable[int], letters: Container[str]) -> bool:
     """Whether rows of codes show letters to be corners where one of the two has nothing to be noted of."""
     coded = sum(talk.opens[i] and talk.after(i + 1)[-1:].isdigit() for i in hits)
-    heads = (text for text, opens in zip(talk.text, talk.opens, strict=True) if opens and len(text) == 1)
-    return coded >= _HEADS and all(text in letters for text in heads if text.isupper())
+    heads = (i for i in talk.single_capitals() if talk.opens[i])
+    return coded >= _HEADS and all(talk.text[i] in letters for i in heads)
 
 
 def _is_letter(talk: TalkWords, i: int, letters: Mapping[str, Corner]) -> bool:

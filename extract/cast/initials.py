@@ -21,8 +21,8 @@ def initial_refs(talk: TalkWords, cast: Cast, taken: Sequence[CornerRef]) -> lis
     if not talk.notes:
         return []
     held = {i for ref in taken for i in range(ref.start, ref.end)}
-    letters = [i for i, text in enumerate(talk.text) if len(text) == 1 and text.isupper() and i not in held]
-    places = [i for i in letters if talk.after(i + 1) not in word_list("colours", "body")]
+    body = word_list("colours", "body")
+    places = [i for i in talk.single_capitals() if i not in held and talk.after(i + 1) not in body]
     counts = Counter(talk.text[i] for i in places)
     pairs = product(initials(cast.red), initials(cast.blue))
     often = [pair for pair in pairs if len({*pair}) > 1 and min(counts[mark] for mark in pair) >= _OFTEN]

@@ -73,11 +73,12 @@ class MisheardNames:
 
     def _everyday_singles(self) -> Iterator[NameGuess]:
         """Everyday words that were meant for a name: they stand beside the other part of it."""
-        talk, taken = self._talk, self._taken
-        named = [i for i in talk.places(self._single_words) if taken[i]]
-        for i in {j for k in named for j in self._neighbours(k) if not taken[j] and talk.word[j]}:
-            corner = self._begun_beside(i) if len(talk.norm[i]) > 3 and is_common(talk.norm[i]) else None
-            best = self._best(talk.norm[i], only=corner, least=0.8) if corner else None
+        norm = self._talk.norm
+        named = [i for i in self._talk.places(self._single_words) if self._taken[i]]
+        beside = {j for k in named for j in self._neighbours(k) if self._talk.word[j] and not self._taken[j]}
+        for i in (i for i in beside if len(norm[i]) > 3 and is_common(norm[i])):
+            corner = self._begun_beside(i)
+            best = self._best(norm[i], only=corner, least=0.8) if corner else None
             if best is not None and not best[0].common:
                 yield NameGuess(best[1], i, i + 1, best[0])
 

@@ -124,20 +124,18 @@ def _written(alias: str) -> list[str]:
 
 
 def _team_forms(team: str, corner: Corner) -> list[NameForm]:
-    words, articles = tuple(name_words(team)), word_list("teams", "articles")
+    words, own, articles = tuple(name_words(team)), distinctive(team), word_list("teams", "articles")
     bare = words[1:] if len(words) > 1 and words[0] in articles else words
-    own, several = distinctive(team), len(distinctive(team)) > 1
     place = own[-1:] if own and own[-1] in word_list("teams", "places") else ()
-    short = "".join(word[0] for word in words) if bare == words else ""
-    rows: list[tuple[tuple[str, ...], float]] = [(bare, 0.92), (own, 0.9), (own[:1] if several else (), 0.85)]
-    if several and place:
-        rows += [((article, *place), 0.75) for article in articles]
-    if len(short) > 2 and not is_common(short):
-        rows.append(((short,), 0.8))
-    forms = [_form(form, corner, "team", "team", sure) for form, sure in rows if form]
-    if own and not place:
-        forms += [_form((word,), corner, "team", "demonym", 0.85) for word in demonyms(own[-1])]
-    return forms
+    rows = {own: 0.9, bare: 0.92}
+    if len(own) > 1:
+        rows |= {own[:1]: 0.85} | {(article, *place): 0.75 for article in articles if place}
+    short = "".join(word[0] for word in words)
+    if bare == words and len(short) > 2 and not is_common(short):
+        rows[short,] = 0.8
+    forms = [_form(form, corner, "team", "team", sure) for form, sure in rows.items() if form]
+    people = demonyms(own[-1]) if own and not place else ()
+    return [*forms, *(_form((word,), corner, "team", "demonym", 0.85) for word in people)]
 
 
 def demonyms(place: str) -> list[str]:

@@ -56,15 +56,17 @@ def _pair(
     at = bisect_left(people, end, key=lambda run: run.start)
     before = [run for run in people[max(at - 2, 0) : at] if 0 <= start - run.end <= _BEFORE]
     after = [run for run in people[at : at + 2] if run.start - end <= _AFTER * 2]
-    reach = _AFTER_VERB if sort == "verb" else _AFTER
-    if not after or after[0].start - end > reach or talk.parted(end, after[0].start):
-        return _two(before) if sort == "beside" else None
-    if sort == "beside" and (not before or talk.parted(before[-1].end, start)):
-        both = _two(after)
-        if both is not None and not talk.parted(both[0].end, both[1].start):
-            return both
-    return (before[-1], after[0]) if before else None
+    reach = end + (_AFTER_VERB if sort == "verb" else _AFTER)
+    near = after and after[0].start <= reach and not talk.parted(end, after[0].start)
+    if sort == "beside" and not near:
+        return _two(talk, before, parted=True)
+    opens = sort == "beside" and (not before or talk.parted(before[-1].end, start))
+    both = _two(talk, after) if opens else None
+    return both or ((before[-1], after[0]) if near and before else None)
 
 
-def _two(runs: Sequence[NameRun]) -> tuple[NameRun, NameRun] | None:
-    return (runs[0], runs[1]) if len(runs) > 1 else None
+def _two(talk: TalkWords, runs: Sequence[NameRun], parted: bool = False) -> tuple[NameRun, NameRun] | None:
+    """Two runs, if there are two, in one sentence unless they may be ``parted``."""
+    if len(runs) < 2 or (not parted and talk.parted(runs[0].end, runs[1].start)):
+        return None
+    return runs[0], runs[1]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from extract.cast.about import owns
 from extract.cast.model import CornerRef
@@ -41,15 +41,17 @@ def team_of(
     ("T's N"), the one between name and colour, or the next behind both; else one that another sentence ties to the
     name. ``used`` are the runs that are athletes' names."""
     owners = _owners(talk, runs)
-    if run in owners:
-        return owners[run]
     free = [r for r in runs if r not in owners.values()]
     low, high = span
     inside = (r for r in free if r.kind == "team" and low <= r.start and r.end <= high)
-    starts = [*(r.start for r in used), *(anchor.start for anchor in anchors)]
-    limit = min([high + _REACH, *(start for start in starts if start >= high)])
-    ahead = [r for r in free if high <= r.start < limit]
-    return next(inside, None) or _following(talk, high, ahead, used) or _elsewhere(talk, run, free)
+    starts = [part.start for part in chain[NameRun | CornerRef](used, anchors) if part.start >= high]
+    ahead = [r for r in free if high <= r.start < min([high + _REACH, *starts])]
+    return (
+        owners.get(run)
+        or next(inside, None)
+        or _following(talk, high, ahead, used)
+        or _elsewhere(talk, run, free)
+    )
 
 
 def _owners(talk: TalkWords, runs: Sequence[NameRun]) -> dict[NameRun, NameRun]:

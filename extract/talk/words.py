@@ -85,6 +85,10 @@ class TalkWords:
         """Whether a word, no mark or figure, is at ``i``, in the line of the one before it."""
         return i < len(self.word) and self.word[i] and i not in self.breaks
 
+    def single_capitals(self) -> list[int]:
+        """The positions of capital letters that stand alone."""
+        return [i for i, text in enumerate(self.text) if len(text) == 1 and text.isupper()]
+
     def broken(self, start: int, end: int) -> bool:
         """Whether a new line begins inside the words ``start`` to ``end`` (exclusive)."""
         return not self.breaks.isdisjoint(range(start + 1, end))
