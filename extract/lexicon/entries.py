@@ -58,7 +58,7 @@ ROLES: dict[str, Role] = {
     "period_start": Role(strengths=_LOOSE),
     "period_end": Role(strengths=_LOOSE),
     "bout_end": Role(strengths=_LOOSE),
-    "challenge_ask": Role(strengths=_LOOSE),
+    "challenge_ask": Role(strengths=frozenset({"", "loose", "noun"})),
     "ending": Role(scopes=frozenset({"before", "after"})),
     "position": Role(frozenset({"top", "bottom", "neutral"})),
     "winner": Role(strengths=_LOOSE, scopes=frozenset({"", "after"})),

@@ -65,13 +65,11 @@ ROW_KINDS: dict[str, RowKind] = {
     # fits.
     "margin": RowKind(_names("margin, up, level")),
     "margin behind": RowKind(words=False),
-    # A challenge asked for, or its outcome. What makes an asking none; what makes an outcome one of another time.
-    "review ask": RowKind(_names("plain, loose")),
-    "review won": RowKind(_names("named, near, plain")),
-    "review lost": RowKind(_names("named, near, plain")),
-    "review withdrawn": RowKind(_names("named, near, plain")),
-    "no review": RowKind(words=False),
+    # The `outcome` of a challenge (won, lost, withdrawn); what makes it a past one. A challenge asked for; what makes it none.
+    "review": RowKind(_names("named, near, plain"), keys={"outcome": str}),
     "past review": RowKind(words=False),
+    "review ask": RowKind(_names("plain, loose")),
+    "no review ask": RowKind(words=False),
     # Words that take an award back, or say that none was given.
     "wave off": RowKind(parts=("what",)),
     # Who won, with what `of` of "whose" says whom; by what (the value of the part `by`); who is ahead on criteria.

@@ -139,7 +139,8 @@ class Features:
             yield from self._said(small_words(name))
 
     def _in_segments(self, start: int, end: int) -> Iterator[tuple[int, int]]:
-        """The pieces of a stretch that runs over the end of a segment, one for each: a name may be broken by a caption."""
+        """The pieces of a stretch that runs over the end of a segment, one for each: a name may be broken by a
+        caption."""
         while start < end:
             stop = min(end, self._talk.segment(start)[1])
             yield start, stop
