@@ -24,7 +24,7 @@ ROWS = "phrases"
 #: Folders of entries beside that of the styles.
 _FOLDERS = tuple(folder for folder in FOLDERS if folder not in (STYLES, ROWS))
 #: Shipped files that hold plain sets of words and no entries.
-_SETS = frozenset({"talk/small_words", "talk/cast", "talk/common_words"})
+_SETS = frozenset({"talk/small_words", "talk/cast", "talk/numbers", "talk/common_words"})
 
 
 @dataclass(frozen=True, slots=True, eq=False)

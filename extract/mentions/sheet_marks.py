@@ -97,7 +97,7 @@ def _ends(talk: Talk, i: int) -> bool:
 
 def _bare(talk: Talk, i: int, kind: str, *, zero: bool) -> Part | None:
     """A mark without points: of a warning, or in capitals beside a corner."""
-    shown = talk.document.tokens.text[talk.document.at[i]]
+    shown = talk.document.words.text[i]
     beside = _corner_before(talk, i) or talk.ref_after(i + 1, 0)
     kind = _WARNING.get(kind, kind)
     warned = kind in WARNINGS

@@ -6,7 +6,6 @@ from bisect import bisect_left
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from extract.cast.model import CornerRef
 from extract.lexicon import small_words
 from extract.mentions.features import Features
 from extract.talk.document import TalkDocument
@@ -16,6 +15,7 @@ from extract.talk.terms import Terms
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from extract.cast.model import CornerRef
     from extract.lexicon import Lexicon
     from extract.phrases import Rows
     from extract.talk.terms import Term
@@ -62,11 +62,7 @@ class Talk:
         self.words = document.lower
         self.terms = Terms(document.lower, lexicon, self._note_starts() if document.notes else ())
         self.numbers = [n for n in find_numbers(self.words, document.turns) if self._counts(n)]
-        place = document.position
-        moved = (
-            CornerRef(place(r.start), place(r.end), r.corner, r.how, r.confidence, r.about) for r in refs
-        )
-        self.refs = sorted(moved, key=lambda r: r.start)
+        self.refs = sorted(refs, key=lambda r: r.start)
         self.taken: set[int] = set()
         self.marked: set[int] = set()
         self.colours = tuple(colours)

@@ -13,7 +13,7 @@ from extract.cast.name_forms import name_words
 from extract.lexicon import Lexicon
 from extract.session.sheet import Sheet, SheetBout
 from extract.talk.soundalike import letters, likeness, sound
-from extract.talk.words import is_common
+from extract.talk.word_lists import is_common
 from extract.transcript import Transcript
 from extract.transcript.plain import PLAIN
 
