@@ -57,7 +57,7 @@ class CallSteps:
         self._fits: dict[tuple[Move, bool], float | None] = {}
         # It comes a while after the event.
         t = mention.t - get("time", "call_lag_s")
-        self._t, self._before = max(t, model.begins), t - 1.0
+        self._t, self._before = max(t, model.begins), t - get("uncalled", "bridge_s")
         self._low = max(t - get("time", "call_late_s"), model.begins)
         award_in_break = log(get("break", "award"))
         self._in_break = award_in_break if model.in_break(mention.t) else 0.0

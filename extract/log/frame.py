@@ -8,8 +8,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-#: A bout that ends so long before its clock has run out, in seconds, was ended by something.
-_EARLY_S = 20.0
+#: The clock is read in whole seconds.
+WHOLE_S = 1
+#: A clock reading is off by so much at the least, seconds.
+_ROUGH_S = 1.0
+#: Where no later reading is known the clock is off by so much at the least and at the most, seconds, and in between by a
+#: share of the time since the last one.
+_DRIFT_LEAST_S, _DRIFT_MOST_S, _DRIFT = 2.0, 30.0, 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +28,7 @@ class Period:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ClockReading:
     """A time left said on air: which mention (its position), when, what, and whether the clock agrees with it."""
 
     index: int
@@ -39,7 +44,7 @@ class Frame:
     def __init__(
         self,
         periods: Sequence[Period],
-        readings: Sequence[Reading],
+        readings: Sequence[ClockReading],
         stops: Sequence[tuple[float, float]] = (),
         pauses: Sequence[float] = (),
         *,
@@ -72,12 +77,12 @@ class Frame:
                 found = period
         return found
 
-    def ends_early(self, lengths: Sequence[int]) -> bool:
-        """Whether the bout ends well before its clock has run out."""
+    def ends_early(self, lengths: Sequence[int], early_s: float) -> bool:
+        """Whether the bout ends more than ``early_s`` seconds before its clock has run out: something ended it."""
         if not self.periods:
             return False
         last = self.periods[-1]
-        return last.number < len(lengths) or last.end < last.start + last.seconds - _EARLY_S
+        return last.number < len(lengths) or last.end < last.start + last.seconds - early_s
 
     def clock_at(self, t: float) -> tuple[float, float] | None:
         """Seconds left on the bout clock at ``t`` and how far that may be off; None before the bout.
@@ -98,7 +103,9 @@ class Frame:
         after = points[at] if at < len(points) else None
         low = before[1] - self._running(before[0], t)
         if after is None:
-            return max(round(low, 1), 0.0), round(min(2.0 + 0.05 * (t - before[0]), 30.0), 1)
+            return max(round(low, 1), 0.0), round(
+                min(_DRIFT_LEAST_S + _DRIFT * (t - before[0]), _DRIFT_MOST_S), 1
+            )
         high = min(before[1], after[1] + self._running(t, after[0]))
         low = max(low, after[1])
         if low > high:
@@ -110,8 +117,8 @@ class Frame:
             each = stood / len(pauses)
             value = low + sum(min(each, t - p) for p in pauses if p < t)
             unsure = min((high - low) / 2, each / 2 if len(pauses) > 1 else 0.0)
-            return max(round(min(value, high), 1), 0.0), round(unsure + 1.0, 1)
-        return max(round((low + high) / 2, 1), 0.0), round((high - low) / 2 + 1.0, 1)
+            return max(round(min(value, high), 1), 0.0), round(unsure + _ROUGH_S, 1)
+        return max(round((low + high) / 2, 1), 0.0), round((high - low) / 2 + _ROUGH_S, 1)
 
     def stopped_in(
         self, stops: Sequence[tuple[float, float]], pauses: Sequence[float], *, ran_out: bool

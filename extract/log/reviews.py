@@ -69,7 +69,7 @@ def _asked(
         return
     if pending is not None:
         agrees = model.corner_costs(mention.corner, mention.tie)[pending.by]
-        yield from _at(h, log(1 - table["anew"]) + 0.5 * agrees, floor)
+        yield from _at(h, log(1 - table["anew"]) + table["anew_corner"] * agrees, floor)
         return
     last = h.reviews[-1].t_outcome if h.reviews else None
     if last is not None and mention.t - last < table["anew_s"]:
@@ -256,6 +256,7 @@ def outcomes_unheard(
     pending = h.pending
     if pending is None or t - pending.t < model.parameters.get("review", "unsaid_after_s"):
         return
+    before = model.parameters.get("review", "unsaid_before_s")
     for what in ("won", "lost"):
         price = cost + log(model.parameters.get("review.unheard", what))
-        yield from decided(h, None, what, t - 2.0, price, model, floor, shows=said)
+        yield from decided(h, None, what, t - before, price, model, floor, shows=said)

@@ -54,7 +54,7 @@ class Found:
 def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS) -> Found:
     """Runs the beam over all mentions. ``facts`` hold in every reading where they can."""
     beam = [opening(model)]
-    ticks = _ticks(frame, facts, model.begins)
+    ticks = _ticks(frame, facts, model.begins, model.parameters.get("break", "early_s"))
     width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
     kept = 1.0
     at = 0
@@ -89,11 +89,13 @@ def opening(model: Model) -> Hypothesis:
     return Hypothesis(0.0, model.rules.initial(), boards=((begins, (0, 0)),), quiet_since=begins)
 
 
-def _ticks(frame: Frame, facts: Facts, begins: float) -> list[_Tick]:
+def _ticks(frame: Frame, facts: Facts, begins: float, early_s: float) -> list[_Tick]:
     """When the search goes on to each period, and takes up each fact. The first period begins with the talk, and each
-    break belongs to the period before it (awards in it cost more, but a boundary may have been laid wrong)."""
+    break belongs to the period before it (awards in it cost more, but a boundary may have been laid wrong). A later period
+    is taken up ``early_s`` seconds before its start."""
     ticks: list[_Tick] = [
-        (begins if n == 0 else period.start - 2.0, period.number) for n, period in enumerate(frame.periods)
+        (begins if n == 0 else period.start - early_s, period.number)
+        for n, period in enumerate(frame.periods)
     ]
     return sorted([*ticks, *facts.ticks()], key=lambda tick: tick[0])
 
@@ -204,7 +206,10 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
     end = frame.periods[-1].end if frame.periods else 0.0
     outcome = h.state.over or model.rules.outcome(h.state)
     total = 0.0
-    if frame.ends_early(model.rules.period_seconds) and h.state.over is None:
+    if (
+        frame.ends_early(model.rules.period_seconds, model.parameters.get("periods", "unfinished_s"))
+        and h.state.over is None
+    ):
         # The talk is over long before the clock is: something ended the bout.
         total += model.unfinished
     # Who challenges is told how it came out, nearly always.

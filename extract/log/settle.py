@@ -21,14 +21,10 @@ from extract.rules.kinds import KINDS, kinds_that
 
 #: Two readings tell of the same event when they put it within so many seconds.
 SAME_S = 20.0
-#: Least distance between two events placed by the score alone, seconds.
-_STEP_S = 2.0
 #: A winner that no more than half of the probability is for is not known; a little more, for the rounding.
 _KNOWN = 0.5 + 1e-6
 #: What ends a bout whatever the score.
 _ENDS = kinds_that("end")
-#: From this probability on words look so much like a score of this bout that somebody is told if they are taken for none.
-_LIKE_A_SCORE = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,10 +179,11 @@ def _for_nobody(
 
 def _apart(mentions: Sequence[Mention], taken: Sequence[Taken], model: Model) -> tuple[int, ...]:
     kept = {t.said.mention for t in taken}
+    least = model.parameters.get("score.apart", "genuine")
     return tuple(
         k
         for k, m in enumerate(mentions)
-        if isinstance(m, ScoreMention) and k not in kept and model.score_genuine(m) >= _LIKE_A_SCORE
+        if isinstance(m, ScoreMention) and k not in kept and model.score_genuine(m) >= least
     )
 
 
@@ -194,7 +191,8 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
     """When each event happened. A called one stands where it was called; one that only the score shows goes to the
     last motion spoken of before that score, or a little before it."""
     actions = [m.t for m in mentions if isinstance(m, ActionMention)]
-    place = model.parameters.get("time", "place_s")
+    time = model.parameters.table("time")
+    place, step, before, motion = time["place_s"], time["step_s"], time["before_s"], time["motion_s"]
     spans = {p.number: p for p in frame.periods}
     out: list[float] = []
     entries = reading.entries
@@ -218,10 +216,10 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
             out.append(max(entry.t, previous))
             continue
         together = unplaced[entry.t]
-        low = max(entry.low, previous + (_STEP_S if out else 0.0))
-        high = entry.t - 0.5 - _STEP_S * together
+        low = max(entry.low, previous + (step if out else 0.0))
+        high = entry.t - before - step * together
         at = bisect_left(actions, high)
-        near = actions[at - 1] if at and actions[at - 1] >= max(low, high - 25.0) else None
+        near = actions[at - 1] if at and actions[at - 1] >= max(low, high - motion) else None
         t = near if near is not None else max(low, high - place)
         out.append(max(min(t, max(high, previous)), previous))
     # What a person has put somewhere stands there: what came before it does so, too.

@@ -10,9 +10,6 @@ from extract.log.hypothesis import Entry, Hypothesis, ReviewRun
 from extract.log.model import Model
 from extract.log.reviews import decided, taken_off
 
-#: An event that a challenge brought is put at its outcome, give or take so many seconds.
-_AT_OUTCOME_S = 4.0
-
 
 def taken_up(
     facts: Facts, beam: Iterable[Hypothesis], t: float, fact: Fixed | Ruled, model: Model
@@ -67,12 +64,13 @@ def _put(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
     if pushed is not None:
         yield pushed
         return
+    before = model.parameters.get("uncalled", "bridge_s")
     for price, steps in model.uncalled.bridges(h.state, fixed.move):
         at: Hypothesis | None = h
         for step in steps:
             last = h.entries[-1].t if h.entries else model.begins
             at = (
-                at.push(model.rules, Entry(step, max(fixed.t - 1.0, last), last, "inferred"), price)
+                at.push(model.rules, Entry(step, max(fixed.t - before, last), last, "inferred"), price)
                 if at
                 else None
             )
@@ -93,10 +91,11 @@ def _entry(fixed: Fixed) -> Entry:
 
 def _brought(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
     """The event that a challenge brought: the one that its outcome has put into the reading, or else one more."""
+    near_s = model.parameters.get("review", "brought_s")
     for k in range(len(h.entries) - 1, -1, -1):
         entry = h.entries[k]
         same = entry.move[1:] == fixed.move[1:] and entry.fact is None
-        if same and entry.review is not None and abs(entry.t - fixed.t) <= _AT_OUTCOME_S:
+        if same and entry.review is not None and abs(entry.t - fixed.t) <= near_s:
             known = entry._replace(move=fixed.move, t=fixed.t, low=fixed.t, named=True, fact=fixed.name)
             entries = (*h.entries[:k], known, *h.entries[k + 1 :])
             out = h.rebuilt(model.rules, entries, k, fixed.t, 0.0)

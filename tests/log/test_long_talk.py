@@ -9,7 +9,7 @@ import pytest
 
 from extract.bout import extract_bout
 from extract.log.compare import EVENTS, paired
-from extract.log.frame import Frame, Period, Reading
+from extract.log.frame import ClockReading, Frame, Period
 from extract.log.hypothesis import Entry, Hypothesis, Said, Trail
 from extract.log.trails import as_ahead, said_since
 from extract.mentions.model import ScoreMention
@@ -148,7 +148,7 @@ def test_the_clock_between_readings(seed: int) -> None:
     times = sorted(
         pick.choice([5.0, 20.0, 20.0, 90.0, 180.0, 300.0, 380.0]) for _ in range(pick.randint(0, 6))
     )
-    readings = [Reading(k, t, int(180 - 170 * t / 400), 1, True) for k, t in enumerate(times)]
+    readings = [ClockReading(k, t, int(180 - 170 * t / 400), 1, True) for k, t in enumerate(times)]
     frame = Frame([period], readings)
     points = [(10.0, 180.0), *((r.t, float(r.seconds)) for r in readings)]
     for t in (10.0, 20.0, 55.5, 180.0, 399.0):
