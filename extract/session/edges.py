@@ -18,12 +18,6 @@ from extract.session.search import Found
 
 #: Results for which the clock runs down.
 _TO_THE_HORN = ("points", "criteria")
-#: Who wrestles is named so often from then on.
-_NAMED = 2
-#: The bout clock is read so roughly, seconds.
-_ROUGH_S = 10.0
-#: Nobody tells a result for so many seconds.
-_LONGEST_S = 60.0
 
 
 def opened(part: Found, record: Record, evidence: Evidence, parameters: Parameters) -> Found:
@@ -33,13 +27,14 @@ def opened(part: Found, record: Record, evidence: Evidence, parameters: Paramete
     silences and other talk."""
     if part.run is None:
         return part
+    edge = parameters.table("edge")
     until = min(part.run[0], _first_event(record, evidence, part))
     names = Counter(name for said in evidence.names[until : part.last] for name, _ in said)
     total, best, first = 0.0, 0.0, until
     for at in range(until - 1, part.first - 1, -1):
         total += evidence.phase["intro"][at] - evidence.silence[at + 1]
-        if any(names[name] >= _NAMED for name, _ in evidence.names[at]):
-            total += parameters.get("edge", "named")
+        if any(names[name] >= edge["often"] for name, _ in evidence.names[at]):
+            total += edge["named"]
         if total >= best:
             best, first = total, at
     return part._replace(first=first)
@@ -59,7 +54,13 @@ def closed(part: Found, record: Record, evidence: Evidence, parameters: Paramete
     final = max(bisect_right(evidence.starts, happened, part.first, part.last) - 1, part.first)
     # The call comes after what it calls.
     called = (min(words.cue for words in event.evidence) - 1 for event in record.events if event.evidence)
-    final = max((final, *(cue for cue in called if cue < part.last), *_running(evidence, final, part.last)))
+    final = max(
+        (
+            final,
+            *(cue for cue in called if cue < part.last),
+            *_running(evidence, final, part.last, float(weights["rough"])),
+        )
+    )
     runs, results = evidence.phase["run"], evidence.phase["result"]
     run, best = 0.0, 0.0
     over = last = final + 1
@@ -82,7 +83,7 @@ def _results(
     total = 0.0
     for at in range(begun, until):
         long = evidence.ends[at] - evidence.starts[begun] - weights["free"]
-        if long > _LONGEST_S:
+        if long > weights["longest"]:
             break
         total += evidence.phase["result"][at] - evidence.silence[at]
         yield at, total - weights["second"] * max(long, 0.0)
@@ -97,14 +98,14 @@ def _first_event(record: Record, evidence: Evidence, part: Found) -> int:
     return max(bisect_right(evidence.starts, min(times), part.first, part.last) - 1, part.first)
 
 
-def _running(evidence: Evidence, final: int, until: int) -> Iterator[int]:
+def _running(evidence: Evidence, final: int, until: int, rough_s: float) -> Iterator[int]:
     """The cues from which the clock is heard running, as the time left fits to that said before; the log may have left
-    both out, and a single one may be told of another time."""
+    both out, and a single one may be told of another time. The clock is read as roughly as ``rough_s``."""
     before: tuple[float, int] | None = None
     for at in range(final, until):
         for left in evidence.signs[at].clocks:
             t = evidence.starts[at]
-            if before is not None and 0 < before[1] - left <= t - before[0] + _ROUGH_S:
+            if before is not None and 0 < before[1] - left <= t - before[0] + rough_s:
                 yield at
             before = (t, left)
 

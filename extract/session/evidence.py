@@ -92,7 +92,7 @@ def _ends(cues: Sequence[Cue]) -> list[float]:
 
 def _silences(cues: Sequence[Cue], ends: Sequence[float], parameters: Parameters) -> list[float]:
     gaps = [0.0, *(cue.start - end for cue, end in zip(cues[1:], ends, strict=False))]
-    usual = sorted(gaps)[int(0.8 * len(gaps))] if gaps else 0.0
     table = parameters.table("silence")
+    usual = sorted(gaps)[int(table["usual"] * len(gaps))] if gaps else 0.0
     steps = list(zip(table["seconds"], table["weight"], strict=True))
     return [max((float(w) for s, w in steps if gap - usual >= s), default=0.0) for gap in gaps]

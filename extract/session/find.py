@@ -23,6 +23,8 @@ from extract.session.signs import CueSigns, cue_signs
 from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Cue, Transcript
 
+#: Log odds beyond which nothing is surer.
+_MOST_ODDS = 50.0
 #: What studio talk is about, by its signs.
 _STUDIO = (
     ("said_desk", "the desk or a break"),
@@ -54,11 +56,11 @@ def find_parts(
         return Session(())
     lexicon = own_lexicon(style, lexicons)
     signs = cue_signs(transcript, style, lexicon)
-    named = cue_names(transcript, lexicon, sheet)
+    named = cue_names(transcript, lexicon, sheet, parameters)
 
     def session_of(found: Sequence[Found]) -> Session:
-        rows = _rows(found, named, len(sheet.bouts)) if sheet is not None else {}
-        parts = _parts(transcript, found, signs, sheet, rows)
+        rows = _rows(found, named, len(sheet.bouts), parameters) if sheet is not None else {}
+        parts = _parts(transcript, found, signs, sheet, rows, parameters)
         around = style if sure else None
         return Session(tuple(_with_style(part, transcript, rules, around) for part in parts))
 
@@ -90,9 +92,10 @@ def _joined(found: Sequence[Found]) -> list[Found]:
     return out
 
 
-def _rows(found: Sequence[Found], named: Named, rows: int) -> dict[int, int]:
+def _rows(found: Sequence[Found], named: Named, rows: int, parameters: Parameters) -> dict[int, int]:
     """Which row of the sheet each bout is: each row once at most, the plainest first."""
     claims = []
+    least = parameters.get("sheet", "names")
     for n, part in enumerate(found):
         if not part.bout:
             continue
@@ -101,7 +104,7 @@ def _rows(found: Sequence[Found], named: Named, rows: int) -> dict[int, int]:
             for name in cue:
                 for row in named.rows[name]:
                     counts[row] += 1.0 / len(named.rows[name])
-        claims += [(count, n, row) for row, count in enumerate(counts) if count >= 1.0]
+        claims += [(count, n, row) for row, count in enumerate(counts) if count >= least]
     out: dict[int, int] = {}
     for _, n, row in sorted(claims, key=lambda claim: (-claim[0], claim[1], claim[2])):
         if n not in out and row not in out.values():
@@ -115,6 +118,7 @@ def _parts(
     signs: Sequence[CueSigns],
     sheet: Sheet | None,
     rows: dict[int, int],
+    parameters: Parameters,
 ) -> list[Part]:
     cues = transcript.cues
     out: list[Part] = []
@@ -145,13 +149,22 @@ def _parts(
                 part.last,
                 number if part.bout else 0,
                 bout,
-                round(1 / (1 + math.exp(-max(min(part.odds, 50.0), -50.0) / 4)), 4) if part.bout else 1.0,
+                _confidence(part, parameters),
                 _why(part, signs, cues, label),
                 label,
                 row,
             )
         )
     return out
+
+
+def _confidence(part: Found, parameters: Parameters) -> float:
+    """How sure it is that a part is what it is taken for, 0 to 1. Log odds are the sum of many signs that depend on one
+    another, so they count for less."""
+    if not part.bout:
+        return 1.0
+    odds = max(min(part.odds, _MOST_ODDS), -_MOST_ODDS) / parameters.get("confidence", "temper")
+    return round(1 / (1 + math.exp(-odds)), 4)
 
 
 def _with_style(part: Part, transcript: Transcript, rules: str | None, around: str | None) -> Part:

@@ -31,8 +31,8 @@ def first_cue(transcript: Transcript, heard: Heard) -> int:
     if not transcript.cues:
         return 0
     parameters = session_parameters()
-    names = likely_names(transcript, heard.lexicon)
-    evidence = weigh(transcript.cues, heard_signs(heard), often_named(names), parameters)
+    names = likely_names(transcript, heard.lexicon, parameters)
+    evidence = weigh(transcript.cues, heard_signs(heard), often_named(names, parameters), parameters)
     bout = best_bout(evidence, parameters)
     return _carried_back(bout, evidence, names, parameters) if bout is not None else 0
 

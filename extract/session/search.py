@@ -19,9 +19,6 @@ from extract.log.parameters import Parameters
 from extract.session.evidence import PHASES, Evidence
 from extract.session.progress import Progress, length_weights
 
-#: A bout that has fallen so far behind studio talk is not carried on.
-_HOPELESS = 12.0
-
 
 class Found(NamedTuple):
     """One part: cue positions, half open; for a bout also where the wrestling begins and ends (cue positions), and its
@@ -116,6 +113,7 @@ def _bout(
 ) -> Iterator[tuple[int, float, tuple[int, int]]]:
     """The bouts that begin at a cue: where each ends, its log weight, and where its wrestling begins and ends."""
     names, turn = parameters.table("names"), parameters.table("turn")
+    hopeless = parameters.get("search", "hopeless")
     urn = _Urn(names["urn"], names["weight"])
     progress = Progress(evidence.starts[first], parameters)
     starts, ends, signs = evidence.starts, evidence.ends, evidence.signs
@@ -148,7 +146,7 @@ def _bout(
         if evidence.names[at]:
             named += urn.take(evidence.names[at])
         untold = run + no_result + lengths[int(ends[at] - starts[begun])]
-        if max(intro, run, result) + named < -_HOPELESS:
+        if max(intro, run, result) + named < -hopeless:
             break
         if untold > result:
             yield at + 1, untold + named, (begun, at + 1)

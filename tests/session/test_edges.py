@@ -36,7 +36,7 @@ def rough() -> tuple[Evidence, list[Found]]:
     """What the search makes of the sample session."""
     parameters, lexicon = session_parameters(), load_lexicon("freestyle")
     signs = cue_signs(pebble(), "freestyle", lexicon)
-    evidence = weigh(pebble().cues, signs, cue_names(pebble(), lexicon, None), parameters)
+    evidence = weigh(pebble().cues, signs, cue_names(pebble(), lexicon, None, parameters), parameters)
     return evidence, _joined(search(evidence, parameters))
 
 
