@@ -10,13 +10,13 @@ from extract.mentions.model import Mention
 from extract.rules.base import Ruleset
 
 
-def check_edition(told: Misfit | None, mentions: Sequence[Mention], rules: Ruleset) -> Iterator[Finding]:
+def check_edition(misfit: Misfit | None, mentions: Sequence[Mention], rules: Ruleset) -> Iterator[Finding]:
     """A flag where several calls have points that only another edition gives for them."""
-    if told is None:
+    if misfit is None:
         return
-    first = told.calls[0]
+    first = misfit.calls[0]
     why = (
-        f"{len(told.calls)} calls have points that the edition {rules.edition} does not give for them and "
-        f"{told.better} does: the date or the edition of the bout file may be wrong."
+        f"{len(misfit.calls)} calls have points that the edition {rules.edition} does not give for them and "
+        f"{misfit.better} does: the date or the edition of the bout file may be wrong."
     )
-    yield Finding("edition", "warning", mentions[first].t, first, told.better, rules.edition, why)
+    yield Finding("edition", "warning", mentions[first].t, first, misfit.better, rules.edition, why)

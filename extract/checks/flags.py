@@ -11,7 +11,7 @@ from extract.checks.statements import Checked
 from extract.checks.words import award_text, board_text, clock_text, score_text
 from extract.log import BoutLog
 from extract.log.hypothesis import Score
-from extract.log.settle import board_at
+from extract.log.to_log import board_at
 from extract.mentions.model import ClockMention, CriteriaMention, Mention, ResultMention, ScoreMention
 from extract.rules.base import Ruleset
 
@@ -136,7 +136,7 @@ def _end(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]) 
 
 
 def _criteria(log: BoutLog, mentions: Sequence[Mention], rules: Ruleset) -> Iterator[Finding]:
-    told = [
+    recalled = [
         (index, m)
         for index, m in enumerate(mentions)
         if isinstance(m, CriteriaMention)
@@ -145,7 +145,7 @@ def _criteria(log: BoutLog, mentions: Sequence[Mention], rules: Ruleset) -> Iter
         and m.stance == "asserted"
     ]
     events, played, done = log.events, rules.played(()), 0
-    for index, m in sorted(told, key=lambda one: one[1].t):
+    for index, m in sorted(recalled, key=lambda one: one[1].t):
         # What stands for good is played once for all that is told later.
         while done < len(events) and events[done].t <= m.t + 3 and (events[done].entry.off or 0.0) <= m.t:
             if events[done].entry.off is None:
@@ -171,7 +171,7 @@ def _challenges(log: BoutLog) -> Iterator[Finding]:
             yield Finding(
                 "challenge_open", "warning", review.t, review.asked, review.by, None, why, (("challenge", n),)
             )
-        elif review.told is None:
+        elif review.answer is None:
             why = (
                 f"The outcome of {review.by}'s challenge was not said; "
                 f"the score afterwards shows that it was {review.outcome}."

@@ -11,7 +11,7 @@ from extract.checks.words import award_text, board_text, clock_text, score_text,
 from extract.log import BoutLog, Taken
 from extract.log.compare import said_in
 from extract.log.hypothesis import Said, Score
-from extract.log.settle import board_at
+from extract.log.to_log import board_at
 from extract.mentions.model import MarginMention, Mention
 from extract.rules.base import Corner
 
@@ -69,11 +69,11 @@ class _Known:
             move, off = event.entry.move, event.entry.off
             if not move.points:
                 continue
-            told = award_text(move.kind, move.corner, move.points)
+            award = award_text(move.kind, move.corner, move.points)
             uncalled = "" if event.entry.basis == "called" else ", which nobody called"
-            changes.append((event.t, 2 * k, f"the {told} at {clock_text(event.t)}{uncalled}"))
+            changes.append((event.t, 2 * k, f"the {award} at {clock_text(event.t)}{uncalled}"))
             if off is not None:
-                changes.append((off, 2 * k + 1, f"the review at {clock_text(off)} that took the {told} off"))
+                changes.append((off, 2 * k + 1, f"the review at {clock_text(off)} that took the {award} off"))
         self._changes = sorted(changes)
 
     def last_change(self, t: float) -> str | None:

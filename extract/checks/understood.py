@@ -40,8 +40,10 @@ def nothing_understood(
     that was told is enough."""
     if _length(transcript) < _SILENT_S or checked:
         return False
-    told = any(isinstance(m, ResultMention) and m.by is not None and m.stance == "asserted" for m in mentions)
-    return not told and all(event.entry.move.kind in BOUNDS for event in log.events)
+    has_result = any(
+        isinstance(m, ResultMention) and m.by is not None and m.stance == "asserted" for m in mentions
+    )
+    return not has_result and all(event.entry.move.kind in BOUNDS for event in log.events)
 
 
 def _length(transcript: Transcript) -> float:

@@ -147,14 +147,14 @@ def read_settings(
 
 def _made_with(settings: Settings, source: SourceOf) -> dict[str, str]:
     """What a dataset is made with: a run that has it otherwise would make another."""
-    return {**settings.told, "source": source.name, "source_kind": source.kind}
+    return {**settings.description, "source": source.name, "source_kind": source.kind}
 
 
 def _check_same(
     store: Store, settings: Settings, source: SourceOf, decisions: Path | None, redo: bool
 ) -> None:
     """That the dataset is not made in another way than before, unless all of it is to be."""
-    told = _made_with(settings, source)
+    made_with = _made_with(settings, source)
     before = store.settings()
     if redo and before is not None:
         store.clear()
@@ -162,7 +162,7 @@ def _check_same(
         reviewed = before.pop("decisions", "")
         if other := [
             f"{key} was {before.get(key)!r}, now {value!r}"
-            for key, value in told.items()
+            for key, value in made_with.items()
             if before.get(key) != value
         ]:
             remedy = "give another folder with --out, or --redo to do all of it anew"
@@ -172,7 +172,7 @@ def _check_same(
             raise InputError(
                 store.folder, problem, f"give --decisions {reviewed}, or --redo to leave them out"
             )
-    store.keep_settings({**told, "decisions": str(decisions or "")})
+    store.keep_settings({**made_with, "decisions": str(decisions or "")})
 
 
 @contextmanager

@@ -146,13 +146,13 @@ def _tell_left_out(folder: Path, taken: Sequence[Path]) -> None:
     left = sorted(path for path in set(folder.iterdir()).difference(taken) if path.name[0] != ".")
     folders = [path.name for path in left if path.is_dir()]
     others = [path.name for path in left if not path.is_dir() and not goes_with_transcript(path)]
-    told = []
+    reasons = []
     if others:
-        told.append(f"not read, as no transcript: {', '.join(others)}")
+        reasons.append(f"not read, as no transcript: {', '.join(others)}")
     if folders:
-        told.append(f"folders in it are not read: {', '.join(folders)}")
-    if told:
-        typer.echo(f"saidscore: {printable(f'{folder}: ' + '; '.join(told))}", err=True)
+        reasons.append(f"folders in it are not read: {', '.join(folders)}")
+    if reasons:
+        typer.echo(f"saidscore: {printable(f'{folder}: ' + '; '.join(reasons))}", err=True)
 
 
 def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:

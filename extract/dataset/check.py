@@ -63,8 +63,8 @@ def _files(store: Store, described: dict[str, dict[str, Any]]) -> Iterator[Findi
             continue
         for key in ("hash", "rows"):
             if facts[key] != described[name].get(key):
-                told = described[name].get(key)
+                described_as = described[name].get(key)
                 yield Finding(
-                    name, f"{key} is {facts[key]}, in datapackage.json {told}: it was changed since"
+                    name, f"{key} is {facts[key]}, in datapackage.json {described_as}: it was changed since"
                 )
                 break

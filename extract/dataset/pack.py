@@ -30,7 +30,7 @@ def schema(name: str) -> pa.Schema:
 def _for_pandas(columns: Iterable[Column]) -> str:
     """What pandas reads from a Parquet file: numbers that may be empty as its nullable types, where a plain integer would
     come as a float with NaN (pandas developer guide, "Storing pandas DataFrame objects in Apache Parquet format")."""
-    told = [
+    described = [
         {
             "name": c.name,
             "field_name": c.name,
@@ -40,7 +40,9 @@ def _for_pandas(columns: Iterable[Column]) -> str:
         }
         for c in columns
     ]
-    return json.dumps({"index_columns": [], "column_indexes": [], "columns": told, "pandas_version": "2.2.0"})
+    return json.dumps(
+        {"index_columns": [], "column_indexes": [], "columns": described, "pandas_version": "2.2.0"}
+    )
 
 
 def to_arrow(table: Table, rows: Iterable[Row]) -> pa.Table:

@@ -25,7 +25,7 @@ _TYPES = {"text": "string", "int": "integer", "float": "number"}
 _BLOCK = 1 << 20
 
 
-def write_package(store: Store, name: str, told: Mapping[str, Any]) -> None:
+def write_package(store: Store, name: str, made_with: Mapping[str, Any]) -> None:
     """Describe a dataset that is whole. ``told`` is what it was made with. The description goes last: where it stands,
     the dataset is whole."""
     store.write(store.folder / DICTIONARY, _dictionary().encode())
@@ -34,9 +34,9 @@ def write_package(store: Store, name: str, told: Mapping[str, Any]) -> None:
         "$schema": _PROFILE,
         "name": _slug(name),
         "title": f"Bouts read from {name}",
-        "description": f"Made by {told['program']} from timed transcripts of commentary. {NOTE}",
+        "description": f"Made by {made_with['program']} from timed transcripts of commentary. {NOTE}",
         "resources": resources,
-        "saidscore": {"made_with": dict(told), "files": list(_files(store))},
+        "saidscore": {"made_with": dict(made_with), "files": list(_files(store))},
     }
     store.write(store.folder / PACKAGE, (json.dumps(tree, indent=1) + "\n").encode())
 

@@ -54,11 +54,11 @@ class Table:
 def dataset_tables() -> Mapping[str, Table]:
     """All tables, by name."""
     text = (files("extract.dataset") / "dictionary.toml").read_text(encoding="utf-8")
-    told = tomllib.loads(text)
-    every = told.pop("every")
+    described = tomllib.loads(text)
+    every = described.pop("every")
     after = every.pop("after")
     record = {table.name: table for table in OF_RECORD}
-    return {name: _table(name, of, every, after, record.get(name)) for name, of in told.items()}
+    return {name: _table(name, of, every, after, record.get(name)) for name, of in described.items()}
 
 
 def _table(
@@ -81,16 +81,18 @@ def _table(
     return Table(name, of["row"], tuple(columns), tuple(of.get("key", ())))
 
 
-def _column(name: str, told: Mapping[str, Any], types: Mapping[str, tuple[Type, tuple[str, ...]]]) -> Column:
+def _column(
+    name: str, described: Mapping[str, Any], types: Mapping[str, tuple[Type, tuple[str, ...]]]
+) -> Column:
     type_, words = types.get(name, ("text", ()))
     return Column(
         name,
-        told.get("type", type_),
-        told["about"],
-        bool(told.get("required", False)),
-        tuple(told.get("words", words)),
-        told.get("minimum"),
-        told.get("maximum"),
+        described.get("type", type_),
+        described["about"],
+        bool(described.get("required", False)),
+        tuple(described.get("words", words)),
+        described.get("minimum"),
+        described.get("maximum"),
     )
 
 

@@ -24,7 +24,7 @@ from extract.decisions.model import (
     Words,
     check,
 )
-from extract.log.settle import SAME_S
+from extract.log.to_log import SAME_S
 from extract.record.decode import Mismatch, decode
 from extract.record.model import Event, Evidence, Record
 from extract.rules.base import PENALTIES, WARNINGS, Corner, other

@@ -198,7 +198,7 @@ class _Placing:
         ruled.extend(self._implied(ruled))
         ruled.sort(key=lambda r: r.t)
         spans = [*((d.low, d.high) for d in dropped), *((r.t, r.t_outcome) for r in ruled)]
-        silent.update(i for r in ruled for i in (r.asked, r.told) if i is not None)
+        silent.update(i for r in ruled for i in (r.asked, r.answer) if i is not None)
         # Nor was there another challenge right beside one that is known.
         dropped.extend(Dropped(r.name, r.t - _AGAIN_S, r.t_outcome + _AGAIN_S) for r in ruled)
         silent.update(
@@ -269,13 +269,13 @@ class _Placing:
         yield Bound(decision.id, event.kind, event.period, event.t)
 
     def _ruled(self, decision: Decision, challenge: ChallengeIs) -> Ruled:
-        asked, told = self._told_of(challenge, self._mentions(decision))
+        asked, answer = self._words_of(challenge, self._mentions(decision))
         shift = self._shift(decision)
         t = max(challenge.t + shift, 0.0)
         until = None if challenge.t_outcome is None else challenge.t_outcome + shift
         if until is None:
-            until = self._heard.mentions[told].t if told is not None else t + _LOOKED_AT_S
-        return Ruled(decision.id, t, challenge.by, challenge.outcome, max(until, challenge.t), asked, told)
+            until = self._heard.mentions[answer].t if answer is not None else t + _LOOKED_AT_S
+        return Ruled(decision.id, t, challenge.by, challenge.outcome, max(until, challenge.t), asked, answer)
 
     def _dropped(self, decision: Decision, challenge: ChallengeIs) -> Dropped:
         """That there was no such challenge: nor is it told of again, or decided late."""
@@ -297,9 +297,9 @@ class _Placing:
                 continue
             taken.append((c.t, c.t_outcome))
             until = max(c.t_outcome, c.t)
-            yield Ruled(decision.id, c.t, c.by, c.outcome, until, *self._told_of(c))
+            yield Ruled(decision.id, c.t, c.by, c.outcome, until, *self._words_of(c))
 
-    def _told_of(self, c: ChallengeIs, known: Sequence[int] = ()) -> tuple[int | None, int | None]:
+    def _words_of(self, c: ChallengeIs, known: Sequence[int] = ()) -> tuple[int | None, int | None]:
         """The words that ask for a challenge and those that tell its outcome: those ``known``, else those said then."""
 
         def find(t: float | None, *, asks: bool) -> int | None:

@@ -161,15 +161,15 @@ class Desk:
         except InputError as error:
             return _problem(f"Not kept: {error}", 409)
         try:
-            state, told = bout.decide(wanted, revision)
+            state, message = bout.decide(wanted, revision)
         except Outdated:
-            told = "Not kept: this bout was changed in another window. This is how it is now."
-            return _shown(bout, bout.state(), told, 409)
+            message = "Not kept: this bout was changed in another window. This is how it is now."
+            return _shown(bout, bout.state(), message, 409)
         except Refused as error:
             return _problem(f"Not kept: {error}.", 422)
         except InputError as error:
             return _problem(f"Not kept: {error}", 507)
-        return _shown(bout, state, f"Kept: {told}.")
+        return _shown(bout, state, f"Kept: {message}.")
 
 
 def _wanted(tree: Any) -> tuple[Request, int]:
@@ -191,8 +191,8 @@ def _is_too_long(length: str) -> bool:
     return digits.isdecimal() and (len(digits) > len(str(_LONGEST)) or int(digits) > _LONGEST)
 
 
-def _shown(bout: DeskBout, state: State, told: str = "", status: int = 200) -> Response:
-    shown = {"revision": state.revision, "html": view_html(bout, state), "told": told}
+def _shown(bout: DeskBout, state: State, message: str = "", status: int = 200) -> Response:
+    shown = {"revision": state.revision, "html": view_html(bout, state), "message": message}
     return JSONResponse(shown, status)
 
 
@@ -206,7 +206,7 @@ def _file(path: Path) -> Callable[[WebRequest], Response]:
 
 
 def _problem(text: str, status: int) -> Response:
-    return JSONResponse({"told": text}, status)
+    return JSONResponse({"message": text}, status)
 
 
 class _SameOrigin:

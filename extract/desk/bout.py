@@ -102,9 +102,9 @@ class DeskBout:
             while not trouble and read_decisions(self.journal_path).length != self._journal.length:
                 # Another desk has decided something meanwhile: the record on the disk is to have that, too.
                 trouble = self._written(self._current().record)
-            return self._state, self._told(decision) + trouble
+            return self._state, self._text_of(decision) + trouble
 
-    def _told(self, decision: Decision) -> str:
+    def _text_of(self, decision: Decision) -> str:
         if decision.target is None:
             return decision_text(decision)
         about = next(each for each in self._journal.decisions if each.id == decision.target)

@@ -63,11 +63,11 @@ def _moments(record: Record) -> Iterator[Clip]:
     for event in record.events:
         if event.points or event.kind in _ENDS:
             state = event_state(event)
-            told = f"{event_name(event, sides)} ({score_line(sides, event.score_after)})"
-            yield Clip(*_when(event), f"{told}, {state}" if state else told)
+            text = f"{event_name(event, sides)} ({score_line(sides, event.score_after)})"
+            yield Clip(*_when(event), f"{text}, {state}" if state else text)
     for challenge in record.challenges:
-        told = f"{challenge_name(challenge, sides)}, {outcome_text(challenge)}"
-        yield Clip(challenge.t, challenge.t, told)
+        text = f"{challenge_name(challenge, sides)}, {outcome_text(challenge)}"
+        yield Clip(challenge.t, challenge.t, text)
 
 
 def _when(event: Event) -> tuple[float, float]:

@@ -6,7 +6,7 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from extract.labelled.labels import TrueChallenge, TrueEvent
-from extract.labelled.yardstick import board_at
+from extract.labelled.measures import board_at
 from extract.log.parameters import Parameters
 from extract.mentions.model import CallMention, MarginMention, ResultMention, ReviewMention, WaveOffMention
 from extract.rules import get_ruleset
@@ -66,11 +66,11 @@ def _leads(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]]:
 
 def _winners(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]]:
     end = max((e.t for e in bout.truth.events), default=0.0) - 10.0
-    told = (
+    saying = (
         m for m in heard.mentions
         if isinstance(m, ResultMention) and m.winner and m.stance == "asserted" and m.grade == "plain" and m.t >= end
     )  # fmt: skip
-    first = next(told, None)
+    first = next(saying, None)
     if first is not None:
         yield "result", "agrees", first.winner == bout.truth.result.winner
 

@@ -16,8 +16,8 @@ from rich.text import Text
 
 from extract import __version__
 from extract.labelled.calibration import KINDS, calibration_error, reliability
+from extract.labelled.measures import MEASURES, Tally
 from extract.labelled.validate import SEED, Interval, MeasuredBout, Total, groups, pooled, totals
-from extract.labelled.yardstick import MEASURES, Tally
 from extract.record.plain import printable, seen_json
 
 SCHEMA = "saidscore.measures/1"

@@ -25,7 +25,7 @@ class Clash(NamedTuple):
 def clashes(entries: Sequence[Placed], styles: Iterable[Style]) -> Iterator[Clash]:
     """The forms of a role that are the same as an earlier one as they are found, and mean something else in a style: each
     with the first such other."""
-    told: set[tuple[int, str]] = set()
+    reported: set[tuple[int, str]] = set()
     for style in styles:
         found: defaultdict[tuple[str, str], list[tuple[int, str]]] = defaultdict(list)
         for number, placed in enumerate(entries):
@@ -35,10 +35,10 @@ def clashes(entries: Sequence[Placed], styles: Iterable[Style]) -> Iterator[Clas
             for form in entry.forms:
                 for spelling in sorted(found_as(entry.role, form)):
                     for k, other_form in found[entry.role, spelling]:
-                        if (number, form) in told:
+                        if (number, form) in reported:
                             break
                         if rivals(entry.meaning, entries[k].entry.meaning):
-                            told.add((number, form))
+                            reported.add((number, form))
                             yield Clash(placed, form, entries[k], other_form, style.name)
                     found[entry.role, spelling].append((number, form))
 

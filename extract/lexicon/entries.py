@@ -184,11 +184,11 @@ def read_entries(
             entry = _entry(raw, (held_by,) if held_by else tuple(raw.get("styles", ())))
             entries.append(Placed(entry, source, number, tuple(raw.get("drop", ()))))
     lines = lines_of(source.text) if found else None
-    told = (
+    problem = (
         InputError(source.file, problem, remedy, lines.line_of(*path) if lines else None)
         for path, problem, remedy in found
     )
-    return Read(tuple(entries), tuple(told))
+    return Read(tuple(entries), tuple(problem))
 
 
 def _entry(raw: dict[str, Any], styles: tuple[str, ...]) -> Entry:
@@ -217,8 +217,8 @@ def _faults(raw: dict[str, Any], keys: Collection[str], names: Collection[str]) 
             yield _Fault((key,), f"unknown key {key!r}", nearest(key, keys))
     role = raw.get("role")
     if not isinstance(role, str) or role not in ROLES:
-        told = "no role" if role is None else f"unknown role {role!r}"
-        yield _Fault(("role",), told, nearest(str(role or ""), ROLES))
+        problem = "no role" if role is None else f"unknown role {role!r}"
+        yield _Fault(("role",), problem, nearest(str(role or ""), ROLES))
         return
     # What only drops forms does so whatever their strength, scope and particles.
     gives = "forms" in raw or "drop" not in raw
@@ -254,9 +254,9 @@ def _value_faults(raw: dict[str, Any], role: Role, gives: bool) -> Iterator[_Fau
             if not given:
                 yield _Fault((key,), "no value", "name the kind of event that the words mean")
         elif given not in known:
-            told = f"unknown {key} {given!r}" if given else f"no {key}"
+            problem = f"unknown {key} {given!r}" if given else f"no {key}"
             named = known - {""}
-            yield _Fault((key,), told, nearest(given, named) if named else f"take {key} out")
+            yield _Fault((key,), problem, nearest(given, named) if named else f"take {key} out")
 
 
 def _texts(value: Any) -> list[str] | None:

@@ -9,13 +9,13 @@ from itertools import pairwise
 
 from extract.log.facts import NO_FACTS, Facts, ends_bout
 from extract.log.frame import Frame, Period
-from extract.log.mirrored import mirrored_facts, mirrored_found, mirrored_mention
+from extract.log.mirror import mirrored_facts, mirrored_found, mirrored_mention
 from extract.log.model import Model
 from extract.log.parameters import Parameters, default_parameters
 from extract.log.periods import TimeSigns, periods
 from extract.log.search import search
-from extract.log.settle import BoutLog, LogEvent, Taken, settle
-from extract.log.uncalled import Uncalled
+from extract.log.to_log import BoutLog, LogEvent, Taken, to_log
+from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention
 from extract.rules.base import Corner, Ruleset
 from extract.rules.kinds import KINDS
@@ -34,9 +34,9 @@ __all__ = [
 
 
 @lru_cache(maxsize=16)
-def _uncalled(rules: Ruleset, parameters: Parameters) -> Uncalled:
+def _uncalled(rules: Ruleset, parameters: Parameters) -> UncalledEvents:
     """One table of uncalled sequences for each ruleset, filled as bouts need it."""
-    return Uncalled(rules, parameters)
+    return UncalledEvents(rules, parameters)
 
 
 def _as_end(fall: CallMention) -> MarkMention:
@@ -118,4 +118,4 @@ def infer(
     else:
         turned = tuple(map(mirrored_mention, ordered))
         found = mirrored_found(search(turned, frame, model, mirrored_facts(facts)))
-    return settle(found, ordered, frame, model, facts)
+    return to_log(found, ordered, frame, model, facts)

@@ -95,8 +95,10 @@ class _PeriodWorth:
         self._known_end = found.given.get(("period_end", number))
         marked = [(m.t, self._value(m)) for m in found.starts]
         # Where nobody marks the start, times left that are said to be of the period tell it.
-        told = {max(time.t - (length - time.seconds), 0.0) for time in found.times if time.period == number}
-        marked += [(t, self._none) for t in sorted(told)]
+        by_clock = {
+            max(time.t - (length - time.seconds), 0.0) for time in found.times if time.period == number
+        }
+        marked += [(t, self._none) for t in sorted(by_clock)]
         self._marks = sorted(marked, key=lambda mark: mark[0])
         self._mark_times = [t for t, _ in self._marks]
         #: By start, what the period is worth with all that comes after it: whole, and over early.

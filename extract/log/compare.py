@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
 from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said
-from extract.log.settle import SAME_S, BoutLog, Reading
+from extract.log.to_log import SAME_S, BoutLog, Reading
 from extract.rules.base import UNLISTED
 
 T = TypeVar("T")
@@ -90,11 +90,11 @@ def runners_up(log: BoutLog) -> dict[int, RunnerUp]:
             if ours is None:
                 continue
             entry = None if theirs is None else reading.hypothesis.entries[theirs]
-            told = shares.setdefault(ours, {})
+            found = shares.setdefault(ours, {})
             key = None if entry is None else nature(entry)
-            held = told.get(key, RunnerUp(0.0, 0, entry))
-            told[key] = RunnerUp(held.share + reading.share, held.readings + 1, held.entry)
-    return {at: max(told.values(), key=lambda r: r.share) for at, told in shares.items()}
+            held = found.get(key, RunnerUp(0.0, 0, entry))
+            found[key] = RunnerUp(held.share + reading.share, held.readings + 1, held.entry)
+    return {at: max(found.values(), key=lambda r: r.share) for at, found in shares.items()}
 
 
 def differences(ours: Reading, theirs: Reading) -> Differences:
@@ -213,10 +213,10 @@ def _verdict_changes(a: Hypothesis, b: Hypothesis) -> list[VerdictChange]:
 def said_in(h: Hypothesis) -> dict[int, Said]:
     """What a reading takes each score mention for, by the position of the mention."""
     out: dict[int, Said] = {}
-    trail = h.said
-    while trail is not None:
-        out[trail.item.mention] = trail.item
-        trail = trail.rest
+    history = h.said
+    while history is not None:
+        out[history.item.mention] = history.item
+        history = history.rest
     return out
 
 

@@ -14,7 +14,7 @@ from typing import Literal, NamedTuple, TypeVar
 
 from extract.log.compare import CHALLENGES, EVENTS, differences, disagrees, nature, paired, said_in
 from extract.log.hypothesis import Entry, ReviewRun, Said, Score
-from extract.log.settle import BoutLog, Reading
+from extract.log.to_log import BoutLog, Reading
 from extract.rules.base import UNLISTED, Outcome
 
 T = TypeVar("T")

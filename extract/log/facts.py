@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import takewhile
 
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said, Trail, nodes
+from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said, SaidHistory, nodes
 from extract.rules.base import Corner, IllegalMove, Move, Outcome, Ruleset
 from extract.rules.kinds import KINDS
 
@@ -74,7 +74,7 @@ class Ruled:
     outcome: str
     t_outcome: float
     asked: int | None = None
-    told: int | None = None
+    answer: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,10 +177,10 @@ class Facts:
                 )
         return count
 
-    def _misread(self, trail: Trail | None, shared: Trail | None) -> int:
-        """How many scores, of those in ``trail`` that are not in ``shared`` too, are taken for what they were not."""
+    def _misread(self, history: SaidHistory | None, shared: SaidHistory | None) -> int:
+        """How many scores, of those in ``history`` that are not in ``shared`` too, are taken for what they were not."""
         known = {id(node) for node in nodes(shared)}
-        fresh = takewhile(lambda node: id(node) not in known, nodes(trail))
+        fresh = takewhile(lambda node: id(node) not in known, nodes(history))
         return sum(self._misreads(node.item) for node in fresh)
 
     def _misreads(self, said: Said) -> bool:

@@ -54,24 +54,24 @@ class ReviewRun(NamedTuple):
     asked: int | None
     outcome: str = "unknown"
     t_outcome: float | None = None
-    told: int | None = None
+    answer: int | None = None
     fact: str | None = None
 
 
 @dataclass(slots=True, unsafe_hash=True)
-class Trail:
+class SaidHistory:
     """A persistent list, newest first. Its two fields never change."""
 
     item: Said
-    rest: Trail | None
+    rest: SaidHistory | None
     #: How many places back one value said over began, with this one (0 until it is asked for), and where, if not here.
     _places: int = field(default=0, compare=False, repr=False)
-    _first: Trail | None = field(default=None, compare=False, repr=False)
+    _first: SaidHistory | None = field(default=None, compare=False, repr=False)
 
-    def run(self, within_s: float) -> tuple[Trail, int]:
+    def run(self, within_s: float) -> tuple[SaidHistory, int]:
         """Where the value said here, over and over, was said first, each time within so many seconds of the time before and
         against the same board; and how many places back that is, with this one."""
-        waiting: list[Trail] = []
+        waiting: list[SaidHistory] = []
         node = self
         while not node._places and node.rest is not None and _over_again(node.item, node.rest.item, within_s):
             waiting.append(node)
@@ -89,11 +89,11 @@ def _over_again(item: Said, before: Said, within_s: float) -> bool:
     return same and item.t - before.t < within_s
 
 
-def nodes(trail: Trail | None) -> Iterator[Trail]:
-    """The places of a trail, newest first."""
-    while trail is not None:
-        yield trail
-        trail = trail.rest
+def nodes(history: SaidHistory | None) -> Iterator[SaidHistory]:
+    """The places of a history, newest first."""
+    while history is not None:
+        yield history
+        history = history.rest
 
 
 class Earlier(NamedTuple):
@@ -121,7 +121,7 @@ class Hypothesis:
     entries: tuple[Entry, ...] = ()
     boards: tuple[tuple[float, Score], ...] = ((0.0, (0, 0)),)
     reviews: tuple[ReviewRun, ...] = ()
-    said: Trail | None = None
+    said: SaidHistory | None = None
     quiet_since: float = 0.0
     #: What of the key hangs on state, boards and events; None until it is asked for. Whoever changes them makes a new
     #: reading by ``changed``; ``entries`` alone may be set where points, corners and what stands stay as they are.
@@ -166,22 +166,22 @@ class Hypothesis:
     def with_said(self, said: Said, cost: float) -> Hypothesis:
         """This reading with one stated score taken for something."""
         return Hypothesis(
-            self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, self.said),
+            self.logp + cost, self.state, self.entries, self.boards, self.reviews, SaidHistory(said, self.said),
             self.quiet_since, self._place, self._earlier,
         )  # fmt: skip
 
-    def with_proof(self, said: Said, cost: float, trail: Trail | None) -> Hypothesis:
-        """This reading with one stated score, after those of ``trail``, that shows the board: what nobody called has come
+    def with_proof(self, said: Said, cost: float, history: SaidHistory | None) -> Hypothesis:
+        """This reading with one stated score, after those of ``history``, that shows the board: what nobody called has come
         by then."""
         return Hypothesis(
-            self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, trail),
+            self.logp + cost, self.state, self.entries, self.boards, self.reviews, SaidHistory(said, history),
             said.t, self._place, self._earlier,
         )  # fmt: skip
 
-    def relabelled(self, trail: Trail | None) -> Hypothesis:
+    def relabelled(self, history: SaidHistory | None) -> Hypothesis:
         """The same reading with other verdicts on what was said."""
         out = self.cheaper(0.0)
-        out.said = trail
+        out.said = history
         return out
 
     def cheaper(self, cost: float) -> Hypothesis:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from extract.log.agreeing import TimeSaid, agreeing
+from extract.log.agreement import TimeSaid, agreeing
 from extract.log.boundaries import Grounds, best_periods
 from extract.log.frame import ClockReading, Frame, Period
 from extract.log.parameters import Parameters

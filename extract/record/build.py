@@ -233,7 +233,7 @@ def _challenges(heard: Heard, log: BoutLog) -> tuple[Challenge, ...]:
 
 def _challenge(n: int, events: tuple[str, ...], heard: Heard, log: BoutLog) -> Challenge:
     review = log.best.reviews[n]
-    told = [i for i in (review.asked, review.told) if i is not None]
+    words = [i for i in (review.asked, review.answer) if i is not None]
     return Challenge(
         f"h{n + 1}",
         review.t,
@@ -241,7 +241,7 @@ def _challenge(n: int, events: tuple[str, ...], heard: Heard, log: BoutLog) -> C
         cast(ChallengeOutcome, review.outcome),
         review.t_outcome,
         events,
-        _evidence(heard, told),
+        _evidence(heard, words),
         review.fact,
     )
 
@@ -266,8 +266,8 @@ def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention
 
 def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
     winner, by = _won(other.reading.outcome, log, heard.mentions)
-    told = tell_differences(other, log, heard, winner, by)
-    return Alternative(round(other.share, 4), other.reading.hypothesis.score, winner, by, told)
+    differences = tell_differences(other, log, heard, winner, by)
+    return Alternative(round(other.share, 4), other.reading.hypothesis.score, winner, by, differences)
 
 
 def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> tuple[Corner | None, WonBy]:
@@ -275,14 +275,14 @@ def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> 
     end = log.frame.periods[-1].end if log.frame.periods else 0.0
     winner = outcome.winner if outcome is not None else None
     by = outcome.by if outcome is not None else "unknown"
-    told = [
+    results = [
         m for m in mentions if isinstance(m, ResultMention) and m.t >= end - 15 and m.stance == "asserted"
     ]
     if by in ("points", "criteria", "unknown"):
-        way = next((m.by for m in told if m.by in ("injury", "disqualification", "forfeit")), None)
+        way = next((m.by for m in results if m.by in ("injury", "disqualification", "forfeit")), None)
         if way is not None:
             by = way
-            named = next((m.winner for m in told if m.winner is not None), None)
+            named = next((m.winner for m in results if m.winner is not None), None)
             winner = named or winner
     return winner, cast(WonBy, by)
 

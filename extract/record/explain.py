@@ -67,20 +67,20 @@ class _Explainer:
     def _origin(self, n: int, event: LogEvent) -> str:
         entry = event.entry
         if entry.fact is not None:
-            told = " and ".join(self._quote(i) for i in dict.fromkeys(entry.mentions))
-            return f"Decided by a person (decision {entry.fact})" + (f"; said: {told}" if told else "")
+            words = " and ".join(self._quote(i) for i in dict.fromkeys(entry.mentions))
+            return f"Decided by a person (decision {entry.fact})" + (f"; said: {words}" if words else "")
         if entry.review is not None:
             review = self.log.best.reviews[entry.review]
             at = "" if review.t_outcome is None else f" at {clock_text(review.t_outcome)}"
-            words = _in_brackets(self._told(review.told))
+            words = _in_brackets(self._words(review.answer))
             return f"Follows from the challenge by {review.by}, which was {review.outcome}{at}{words}"
         if entry.basis == "inferred" or not entry.mentions:
             return self._uncalled(n, entry)
         calls = tuple(dict.fromkeys(entry.mentions))
-        told = " and ".join(self._quote(i) for i in calls[:_QUOTED])
+        quoted = " and ".join(self._quote(i) for i in calls[:_QUOTED])
         more = len(calls) - _QUOTED
         again = "" if more <= 0 else ", and once more" if more == 1 else f", and {more} times more"
-        return f"Called: {told}{again}"
+        return f"Called: {quoted}{again}"
 
     def _uncalled(self, n: int, entry: Entry) -> str:
         """The stated scores between which an event lies that nobody called, or the call that needs it."""
@@ -113,7 +113,7 @@ class _Explainer:
         if entry.overturned is not None:
             review = self.log.best.reviews[entry.overturned]
             at = "" if entry.off is None else f" at {clock_text(entry.off)}"
-            words = _in_brackets(self._told(review.told))
+            words = _in_brackets(self._words(review.answer))
             yield f"taken off{at}, when {review.by}'s challenge was won{words}"
         elif entry.basis == "called" or entry.review is not None:
             after = self._confirmed_by(entry)
@@ -145,7 +145,7 @@ class _Explainer:
         words, at = words_text(self.heard.place(found).text), clock_text(self.heard.said_at(found))
         return f"{words} ({score_text(c.computed)}) at {at}"
 
-    def _told(self, mention: int | None) -> str:
+    def _words(self, mention: int | None) -> str:
         return "" if mention is None else words_text(self.heard.place(self.heard.mentions[mention]).text)
 
 

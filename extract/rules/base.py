@@ -181,9 +181,9 @@ class Ruleset(ABC):
         """The state after ``move``, or None where ``apply`` raises IllegalMove."""
 
     @abstractmethod
-    def gist(self, state: State) -> State:
+    def search_key(self, state: State) -> State:
         """A state with fewer particulars in which the same moves may come, and after each of them the same again: what
-        has been found out for one state of a gist about its next two moves holds for all of them."""
+        has been found out for one state of a search_key about its next two moves holds for all of them."""
 
     @abstractmethod
     def apply(self, state: State, move: Move) -> State:

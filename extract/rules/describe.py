@@ -153,8 +153,8 @@ def _challenges(edition: Edition) -> Iterator[Row]:
         if "challenges" in edition.source:
             yield _row(edition, "challenges", "none", "challenges")
         return
-    told = edition.challenge_scope or f"{edition.challenges} a side, kept when won"
-    yield _row(edition, "challenges", told, "challenges")
+    text = edition.challenge_scope or f"{edition.challenges} a side, kept when won"
+    yield _row(edition, "challenges", text, "challenges")
     if edition.challenge_seconds is not None:
         yield _row(edition, "time to ask", f"{edition.challenge_seconds} s", "challenge_seconds")
     points = edition.lost_challenge_points

@@ -129,7 +129,7 @@ class Family(Ruleset):
         """The state after ``move``, or None where the rules do not allow it."""
         return self._after_cached(state, move)
 
-    def gist(self, state: State) -> State:
+    def search_key(self, state: State) -> State:
         """A state with fewer particulars in which the same moves may come, and after each of them the same again."""
         return self._gist_cached(state)
 

@@ -68,9 +68,9 @@ def closed(part: Found, record: Record, evidence: Evidence, parameters: Paramete
         # Where the last event ends the bout, what is said at once is about that, in whatever words.
         last = bisect_right(evidence.starts, evidence.ends[final] + weights["free"], final + 1, part.last)
     for begun in range(final + 1, part.last):
-        for at, told in _results(evidence, begun, part.last, weights):
-            if run + told > best:
-                best, over, last = run + told, begun, at + 1
+        for at, worth in _results(evidence, begun, part.last, weights):
+            if run + worth > best:
+                best, over, last = run + worth, begun, at + 1
         run += min(runs[begun], 0.0) - max(results[begun], 0.0) - evidence.silence[begun]
     entered, over_by_search = part.run
     return part._replace(last=last, run=(min(entered, last), min(over_by_search, over, last)))

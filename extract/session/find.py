@@ -193,5 +193,5 @@ def _why(part: Found, signs: Sequence[CueSigns], cues: Sequence[Cue], label: str
     )
     closes = f"result told from {clock_text(cues[over].start)}" if over < part.last else "no result told"
     row = f"on the sheet {label}; " if label else ""
-    told = f"{row}{opens}; {said}; {closes}."
-    return told[0].upper() + told[1:]
+    text = f"{row}{opens}; {said}; {closes}."
+    return text[0].upper() + text[1:]

@@ -130,9 +130,9 @@ def _bout(
         inside = progress.take(signs[at], t)
         if at > first:
             inside -= evidence.silence[at]
-        told = run + to_result + lengths[int(t - starts[begun])]
-        if told > result:
-            result, over = told, (begun, at)
+        finished = run + to_result + lengths[int(t - starts[begun])]
+        if finished > result:
+            result, over = finished, (begun, at)
         if evidence.forfeit[at] and intro + unfought > result:
             result, over = intro + unfought, (at, at)
         result += results[at] + inside
@@ -145,10 +145,10 @@ def _bout(
             run, begun = enters, at
         if evidence.names[at]:
             named += urn.take(evidence.names[at])
-        untold = run + no_result + lengths[int(ends[at] - starts[begun])]
+        unfinished = run + no_result + lengths[int(ends[at] - starts[begun])]
         if max(intro, run, result) + named < -hopeless:
             break
-        if untold > result:
-            yield at + 1, untold + named, (begun, at + 1)
+        if unfinished > result:
+            yield at + 1, unfinished + named, (begun, at + 1)
         else:
             yield at + 1, result + named, over

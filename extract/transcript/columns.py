@@ -60,15 +60,15 @@ def plain_head(cell: str) -> str:
 def kinds_of(heads: Sequence[str]) -> list[Kind | None]:
     """What each head says that its column is; None for heads that say nothing."""
     kinds = [_kind(head) for head in heads]
-    told = any(kind in _TELLING for kind in kinds)
+    has_action = any(kind in _TELLING for kind in kinds)
     people = "who" in kinds or any(plain_head(head) in names("columns", "who_or_speaker") for head in heads)
     for place, head in enumerate(heads):
         if plain_head(head) in names("columns", "note_or_action"):
-            kinds[place] = "action" if (told or people) and "action" not in kinds else "note"
-    told = told or "action" in kinds
+            kinds[place] = "action" if (has_action or people) and "action" not in kinds else "note"
+    has_action = has_action or "action" in kinds
     for place, head in enumerate(heads):
         if plain_head(head) in names("columns", "who_or_speaker"):
-            kinds[place] = "who" if told and "who" not in kinds else "speaker"
+            kinds[place] = "who" if has_action and "who" not in kinds else "speaker"
     return kinds
 
 
@@ -135,8 +135,8 @@ def columns_of(heads: Sequence[str], kinds: Sequence[Kind | None], rows: Sequenc
 
 def _ordered(found: Sequence[Column]) -> tuple[Column, ...]:
     """Columns in the order in which they are read. Where only notes tell what happened, they come before the score."""
-    told = {c.role for c in found} & {"action", "points", "side"}
-    order = ORDER if told else (*ORDER[: ORDER.index("running")], "note", "running", "score")
+    has_action = {c.role for c in found} & {"action", "points", "side"}
+    order = ORDER if has_action else (*ORDER[: ORDER.index("running")], "note", "running", "score")
     return tuple(
         sorted(found, key=lambda c: (order.index(c.role), c.place if c.role == "note" else 0, c.head.lower()))
     )

@@ -99,16 +99,16 @@ def _period(layout: Layout, row: Sequence[str]) -> str:
 
 def _breaks(periods: Sequence[str]) -> frozenset[int]:
     """The places of the rows with which a period begins, as the column of periods has it."""
-    told = [(k, cell.lower()) for k, cell in enumerate(periods) if cell]
-    return frozenset(k for (_, a), (k, b) in pairwise(told) if a != b)
+    named = [(k, cell.lower()) for k, cell in enumerate(periods) if cell]
+    return frozenset(k for (_, a), (k, b) in pairwise(named) if a != b)
 
 
 def _in_period(k: int, periods: Sequence[str], countdown: Countdown | None) -> tuple[int | None, bool]:
     """The number of the period of a row, and whether it is the first row in it."""
-    told = [cell for cell in periods[: k + 1] if cell]
-    if told:
-        new = bool(periods[k]) and (len(told) == 1 or told[-2].lower() != told[-1].lower())
-        return period_number(told[-1]), new
+    named = [cell for cell in periods[: k + 1] if cell]
+    if named:
+        new = bool(periods[k]) and (len(named) == 1 or named[-2].lower() != named[-1].lower())
+        return period_number(named[-1]), new
     if countdown is not None:
         return min(countdown.period_of(k), 7), k in countdown.first
     return None, False

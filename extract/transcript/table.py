@@ -100,13 +100,13 @@ def _headed(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layout
     if any(any(map(str.isdigit, cell)) for cell in heads):
         return None
     kinds = kinds_of(heads)
-    told = len(set(kinds) - {None})
-    if told > 1 and not {"time", "clock"} & set(kinds):
+    known = len(set(kinds) - {None})
+    if known > 1 and not {"time", "clock"} & set(kinds):
         place = _time_column(data, 0.6, CLOCK_LIKE)
         if place is not None:
             kinds[place] = "time"
     if sum(kind in ("time", "note", "speaker") for kind in set(kinds)) < 2 and (
-        told < 2 or not {"time", "clock"} & set(kinds)
+        known < 2 or not {"time", "clock"} & set(kinds)
     ):
         return None
     columns = columns_of(heads, kinds, data)

@@ -55,7 +55,7 @@ def _build(folder: Path, contents: dict[str, str], crash_after: int | None = Non
         opened = Store(folder)
         with opened.locked():
             Run(opened, Settings(), engine).build(source_of(contents))
-            write_package(opened, "contents", Settings().told)
+            write_package(opened, "contents", Settings().description)
     return engine
 
 

@@ -14,9 +14,9 @@ from typer.testing import CliRunner
 
 from extract.cli.app import app
 from extract.labelled import LabelledBout
+from extract.labelled.measures import MEASURES
 from extract.labelled.report import Report, to_text
 from extract.labelled.validate import measure_bouts
-from extract.labelled.yardstick import MEASURES
 from tests.labelled.hand_made import SAMPLES
 
 

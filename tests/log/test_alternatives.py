@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from extract.bout import extract_bout
 from extract.log import BoutLog, infer
 from extract.log.compare import differences, other_logs, runners_up
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said, Trail
-from extract.log.settle import Reading
+from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said, SaidHistory
+from extract.log.to_log import Reading
 from extract.mentions import Heard
 from extract.record.alternatives import tell_differences
 from extract.rules import get_ruleset
@@ -48,10 +48,10 @@ def reading(
     stand = [e.move for e in entries if e.overturned is None]
     red, blue = (sum(m.points for m in stand if m.corner == corner) for corner in ("red", "blue"))
     state: State = replace(RULES.initial(), score=(red, blue))
-    trail = None
+    history = None
     for item in said:
-        trail = Trail(item, trail)
-    hypothesis = Hypothesis(0.0, state, entries, reviews=reviews, said=trail)
+        history = SaidHistory(item, history)
+    hypothesis = Hypothesis(0.0, state, entries, reviews=reviews, said=history)
     return Reading(share, hypothesis, tuple(e.t for e in entries), Outcome(winner, "points"))
 
 

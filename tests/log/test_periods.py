@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 
 from extract.log import default_parameters
-from extract.log.agreeing import TimeSaid, agreeing
+from extract.log.agreement import TimeSaid, agreeing
 from extract.log.boundaries import Grounds, best_periods
 from extract.log.frame import Period
 from extract.log.heights import Heights

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from extract.log.floor import Floor
-from extract.log.hypothesis import Entry, Hypothesis, Said, Score, Trail, Verdict
-from extract.log.loose_talk import Repair
+from extract.log.cutoff import Cutoff
+from extract.log.hypothesis import Entry, Hypothesis, Said, SaidHistory, Score, Verdict
 from extract.log.model import Model
-from extract.log.trails import held_against, relabelled, said_since
-from extract.log.uncalled import Pace
+from extract.log.other_numbers import Repair
+from extract.log.said_history import held_against, relabelled, said_since
+from extract.log.uncalled_events import Pace
 from extract.mentions.model import ScoreMention
 from extract.rules.base import Move
 
@@ -23,7 +23,7 @@ class _Stretch(NamedTuple):
     end: float
     low: float
     pace: Pace
-    before: tuple[tuple[Trail, int], ...]
+    before: tuple[tuple[SaidHistory, int], ...]
 
 
 class _Target(NamedTuple):
@@ -48,7 +48,7 @@ class _Start(NamedTuple):
     stretches: list[_Stretch]
 
 
-class Shown:
+class UncalledBetween:
     """Readings in which uncalled events have made the board what a score mention says, or nearly."""
 
     def __init__(self, index: int, mention: ScoreMention, model: Model) -> None:
@@ -59,7 +59,7 @@ class Shown:
         self._targets: dict[tuple[Score, Score], tuple[_Target, ...]] = {}
 
     def __call__(
-        self, h: Hypothesis, said: Score, cost: float, floor: Floor, repair: Repair
+        self, h: Hypothesis, said: Score, cost: float, cutoff: Cutoff, repair: Repair
     ) -> Iterator[Hypothesis]:
         """Those that go on from ``h`` when ``said``, which is not its board, is what was said, at ``cost``; ``repair`` is
         the log weight of the score said before having been a slip, and of its having been right."""
@@ -68,8 +68,8 @@ class Shown:
             # Both orders of two numbers are tried on a reading, one after the other.
             start = self._start = self._start_of(h)
         if start.base is not None:
-            yield from self._bridged(start, start.base, said, cost, floor, repair)
-        yield from self._before_last_call(h, said, cost, floor)
+            yield from self._bridged(start, start.base, said, cost, cutoff, repair)
+        yield from self._before_last_call(h, said, cost, cutoff)
 
     def _start_of(self, h: Hypothesis) -> _Start:
         over = _end_entry(h)
@@ -84,7 +84,7 @@ class Shown:
         return _Start(h, base, over, self._stretches(h, last_event))
 
     def _bridged(
-        self, start: _Start, base: Hypothesis, said: Score, cost: float, floor: Floor, repair: Repair
+        self, start: _Start, base: Hypothesis, said: Score, cost: float, cutoff: Cutoff, repair: Repair
     ) -> Iterator[Hypothesis]:
         """Events that nobody called have brought the board to a target. They may also have come before the last scores
         said, which then were old ones."""
@@ -95,25 +95,25 @@ class Shown:
             costs = [h.logp + cost + extra + target.nominal for extra in extras]
             # Most lead nowhere, which is sooner seen than which ways there are.
             most = [stretch.pace.most(target.events) for stretch in start.stretches]
-            if not floor.holds_one(costs, most):
+            if not cutoff.passes_one(costs, most):
                 continue
             found = sequences(base.state, target.red, target.blue)
             if not found.ways:
                 continue
             for stretch, extra, at_cost in zip(start.stretches, extras, costs, strict=True):
                 # All ways at once are tried faster than each.
-                if not floor.holds_any(at_cost, found.weight(stretch.pace)):
+                if not cutoff.passes_any(at_cost, found.weight(stretch.pace)):
                     continue
                 back = stretch.before[-1][1] if stretch.before else 0
-                trail = relabelled(h.said, back, target.board, board)
+                history = relabelled(h.said, back, target.board, board)
                 shown = Said(self._index, self._mention.t, said, target.board, target.verdict)
                 for share, moves in found.ways:
                     price = cost + share + stretch.pace.cost(len(moves)) + extra + target.nominal
-                    if not floor.holds(h.logp + price):
+                    if not cutoff.passes(h.logp + price):
                         continue
                     at = _with_uncalled(base, moves, stretch.end, stretch.low, start.over, self._model)
                     if at is not None:
-                        yield at.with_proof(shown, price, trail)
+                        yield at.with_proof(shown, price, history)
 
     def _targets_of(self, board: Score, said: Score) -> tuple[_Target, ...]:
         known = self._targets.get((board, said))
@@ -160,7 +160,7 @@ class Shown:
         return price + (kept if newest == "agrees" else mended)
 
     def _before_last_call(
-        self, h: Hypothesis, said: Score, cost: float, floor: Floor
+        self, h: Hypothesis, said: Score, cost: float, cutoff: Cutoff
     ) -> Iterator[Hypothesis]:
         """The stated score is an old one, from before the last call, and shows what nobody had called before that
         call."""
@@ -177,11 +177,11 @@ class Shown:
         points = (last.move.points, 0) if last.move.corner == "red" else (0, last.move.points)
         red, blue = said[0] - h.score[0] + points[0], said[1] - h.score[1] + points[1]
         sure = h.logp + cost + self._stale
-        if min(red, blue) < 0 or not (red or blue) or last.overturned is not None or sure < floor.least:
+        if min(red, blue) < 0 or not (red or blue) or last.overturned is not None or sure < cutoff.least:
             return
         earlier = h.entries[-2].t if len(h.entries) > 1 else self._model.begins
         pace = self._model.uncalled.pace(last.t - since, flurry=earlier >= since)
-        if not floor.holds_any(sure, pace.most(self._model.uncalled.least_events(red, blue))):
+        if not cutoff.passes_any(sure, pace.most(self._model.uncalled.least_events(red, blue))):
             return
         base = h.rebuilt(self._model.rules, h.entries[:-1], len(h.entries) - 1, last.t, 0.0)
         if base is None:
@@ -189,7 +189,7 @@ class Shown:
         found = self._model.uncalled.sequences(base.state, red, blue)
         for share, moves in found.ways:
             price = share + pace.cost(len(moves))
-            if not floor.holds(sure + price):
+            if not cutoff.passes(sure + price):
                 continue
             at = _with_uncalled(base, moves, last.t, min(max(since, earlier), last.t), last, self._model)
             if at is not None:

@@ -90,7 +90,7 @@ class BoutLog:
     broken: tuple[tuple[str, str], ...] = ()
 
 
-def settle(
+def to_log(
     found: Found, mentions: Sequence[Mention], frame: Frame, model: Model, facts: Facts = NO_FACTS
 ) -> BoutLog:
     """The log behind the best reading, with confidence from all that were kept."""
@@ -296,14 +296,14 @@ def _taken(found: Found) -> tuple[Taken, ...]:
     differs: dict[int, float] = {}
     first: dict[int, Said] = {}
     for weight, h in found.readings:
-        trail = h.said
-        while trail is not None:
-            said = trail.item
+        history = h.said
+        while history is not None:
+            said = history.item
             genuine[said.mention] = genuine.get(said.mention, 0.0) + weight
             if said.verdict != "agrees":
                 differs[said.mention] = differs.get(said.mention, 0.0) + weight
             first.setdefault(said.mention, said)
-            trail = trail.rest
+            history = history.rest
     return tuple(
         Taken(first[m], genuine[m], differs.get(m, 0.0) / genuine[m])
         for m in sorted(first)

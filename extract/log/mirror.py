@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from extract.log.facts import Facts
-from extract.log.hypothesis import Entry, Hypothesis, Trail, nodes
+from extract.log.hypothesis import Entry, Hypothesis, SaidHistory, nodes
 from extract.log.search import Found
 from extract.mentions.model import (
     CallMention,
@@ -74,17 +74,17 @@ def mirrored_found(found: Found) -> Found:
 
 
 def _reading(h: Hypothesis) -> Hypothesis:
-    trail: Trail | None = None
+    history: SaidHistory | None = None
     for node in reversed(list(nodes(h.said))):
         said = node.item
-        trail = Trail(said._replace(said=said.said[::-1], board=said.board[::-1]), trail)
+        history = SaidHistory(said._replace(said=said.said[::-1], board=said.board[::-1]), history)
     return Hypothesis(
         h.logp,
         _state(h.state),
         tuple(map(_entry, h.entries)),
         tuple((t, score[::-1]) for t, score in h.boards),
         tuple(review._replace(by=other(review.by)) for review in h.reviews),
-        trail,
+        history,
         h.quiet_since,
     )
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from extract.log.cutoff import Cutoff
 from extract.log.facts import AGAINST, ILLEGAL, Facts, Fixed, Ruled
-from extract.log.floor import Floor
 from extract.log.hypothesis import Entry, Hypothesis, ReviewRun
 from extract.log.model import Model
 from extract.log.reviews import decided, taken_off
 
 
-def taken_up(
+def apply_decision(
     facts: Facts, beam: Iterable[Hypothesis], t: float, fact: Fixed | Ruled, model: Model
 ) -> list[Hypothesis]:
     """The beam's readings with one more fact in them, at ``t``: a challenge is taken up at its start, and again at its
@@ -39,7 +39,7 @@ def _closed(h: Hypothesis, ruled: Ruled, facts: Facts, model: Model) -> Iterator
         for fixed in facts.fixed
         if fixed.overturned and fixed.t <= ruled.t_outcome and ruled is _nearest(facts, fixed)
     }
-    for out in decided(h, ruled.told, ruled.outcome, ruled.t_outcome, 0.0, model, Floor()):
+    for out in decided(h, ruled.answer, ruled.outcome, ruled.t_outcome, 0.0, model, Cutoff()):
         review = len(out.reviews) - 1
         on = [k for k, e in enumerate(out.entries) if e.fact in gone and e.overturned is None]
         if on and ruled.outcome == "won":

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from extract.log.hypothesis import Entry, Hypothesis, Score
 from extract.log.model import Model
-from extract.log.parameters import log
+from extract.log.parameters import log_p
 from extract.mentions.model import CriteriaMention, MarginMention
 
 
@@ -57,7 +57,7 @@ def _weights(p: float, table: dict[str, float]) -> tuple[float, float]:
     not: the misfit is spread over the other things it might have said, the fit need not be shared."""
     agrees, others = table["agrees"], table["others"]
     noise = (1 - p) / others
-    return log(p * agrees + noise), log(p * (1 - agrees) / others + noise)
+    return log_p(p * agrees + noise), log_p(p * (1 - agrees) / others + noise)
 
 
 def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesis, float]]:

@@ -1,4 +1,4 @@
-"""The yardstick: how far the record of a bout is from what is known of it, as counts.
+"""The measures: how far the record of a bout is from what is known of it, as counts.
 
 An entry of the record is matched with a label one to one, the pair nearest in time first. How far off in time it may be
 is its reach. Times are compared as the record file has them, to hundredths of a second.
