@@ -33,7 +33,7 @@ from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import key_line, same_name
 
 if TYPE_CHECKING:
-    from extract.decisions import Decision, Force, Placed
+    from extract.decisions import DecidedTalk, Decision, Force
     from extract.log import BoutLog, Parameters
     from extract.mentions import Heard
     from extract.record.model import Origin, Record
@@ -140,12 +140,12 @@ def _read(
     ruleset: Ruleset,
     parameters: Parameters | None,
     force: Force,
-) -> tuple[Placed, BoutLog]:
+) -> tuple[DecidedTalk, BoutLog]:
     """What was heard as it is meant, and its log. Where the talk takes sides and does not say whose, both are tried: the
     bout that is the more probable by far says who "us" is. So it is with the order of the numbers in typed scores."""
     parameters = parameters or default_parameters()
 
-    def log_of(heard: Heard) -> tuple[Placed, BoutLog]:
+    def log_of(heard: Heard) -> tuple[DecidedTalk, BoutLog]:
         placed = place_decisions(force, heard, ruleset, talk.seconds)
         log = infer(
             placed.heard.mentions,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from extract.checks.words import award_text, board_text, clock_text, score_text, share_text
-from extract.log import BoutLog, Taken
+from extract.log import BoutLog, ScoreTaken
 from extract.log.compare import said_in
 from extract.log.hypothesis import Said, Score
 from extract.log.to_log import board_at
@@ -48,7 +48,7 @@ def check_statements(log: BoutLog, mentions: Sequence[Mention]) -> list[Checked]
     return sorted(out, key=lambda c: c.mention)
 
 
-def _verdict(taken: Taken) -> tuple[Verdict, float]:
+def _verdict(taken: ScoreTaken) -> tuple[Verdict, float]:
     p = taken.disagrees
     if _UNCLEAR[0] < p < _UNCLEAR[1]:
         return "unclear", round(max(p, 1 - p), 4)
@@ -82,7 +82,7 @@ class _Known:
         return self._changes[at - 1][2] if at else None
 
 
-def _score(taken: Taken, log: BoutLog, known: _Known, t: float) -> Checked:
+def _score(taken: ScoreTaken, log: BoutLog, known: _Known, t: float) -> Checked:
     said = taken.said
     verdict, share = _verdict(taken)
     # Whether it was on the board may be known from a person.

@@ -22,7 +22,7 @@ from extract.cli.labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 
 if TYPE_CHECKING:
-    from extract.dataset.build import Tally
+    from extract.dataset.build import BuildCount
     from extract.dataset.engine import Engine
     from extract.dataset.quality import Quality
     from extract.dataset.settings import Settings
@@ -115,7 +115,7 @@ def build(
     taken out. Exit status 3: some inputs could not be used; the table failures says which and why.
     A computed score is a reading of commentary, not an official result; the officials' score sheet stands.
     """
-    from extract.dataset.build import Run
+    from extract.dataset.build import BuildRun
     from extract.dataset.source import open_source
     from extract.dataset.store import Store
 
@@ -127,7 +127,7 @@ def build(
     with _stoppable(), store.locked():
         _check_same(store, settings, given, decisions, redo)
         with _engine(engine, scheduler, jobs) as workers, _progress(given.total, quiet) as watch:
-            tally = Run(store, settings, workers, watch).build(given)
+            tally = BuildRun(store, settings, workers, watch).build(given)
         quality = _finish(store, settings, given)
     if not quiet:
         _tell(out, given, tally, quality)
@@ -249,11 +249,11 @@ def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
     )
     from rich.text import Text
 
-    class Rate(ProgressColumn):
+    class Throughput(ProgressColumn):
         def render(self, task: Any) -> Text:
             return Text(f"{task.speed:.1f}/s" if task.speed else "-/s")
 
-    columns = (TextColumn("inputs"), BarColumn(), MofNCompleteColumn(), Rate(), TimeRemainingColumn())
+    columns = (TextColumn("inputs"), BarColumn(), MofNCompleteColumn(), Throughput(), TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("", total=total)
         yield lambda n: bar.advance(task, n)
@@ -271,7 +271,7 @@ def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
     return quality
 
 
-def _tell(out: Path, source: SourceOf, tally: Tally, quality: Quality) -> None:
+def _tell(out: Path, source: SourceOf, tally: BuildCount, quality: Quality) -> None:
     from extract.dataset.quality import counted
 
     left = ", ".join(f"{n:,} ending in {ending}" for ending, n in sorted(source.left.items()))

@@ -15,7 +15,7 @@ from typing import Any
 
 from extract.dataset.arrow import pa, pq
 from extract.dataset.store import PACKAGE, WORK, Store
-from extract.dataset.tables import Column, Table, dataset_tables
+from extract.dataset.tables import DatasetColumn, DatasetTable, dataset_tables
 from extract.errors import InputError
 from extract.record.model import NOTE
 
@@ -88,7 +88,7 @@ def _files(store: Store) -> Iterator[dict[str, Any]]:
             yield file_facts(store, table, part)
 
 
-def _resource(store: Store, table: Table) -> dict[str, Any]:
+def _resource(store: Store, table: DatasetTable) -> dict[str, Any]:
     shape: dict[str, Any] = {"fields": [_field(column) for column in table.columns]}
     if table.key:
         shape["primaryKey"] = list(table.key)
@@ -108,7 +108,7 @@ def _resource(store: Store, table: Table) -> dict[str, Any]:
     }
 
 
-def _field(column: Column) -> dict[str, Any]:
+def _field(column: DatasetColumn) -> dict[str, Any]:
     constraints: dict[str, Any] = {}
     if column.required:
         constraints["required"] = True
@@ -149,7 +149,7 @@ def _dictionary() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _values(column: Column) -> str:
+def _values(column: DatasetColumn) -> str:
     words = ", ".join(column.words)
     if column.minimum is not None:
         words = (

@@ -20,7 +20,7 @@ OF_RECORD = (EVENTS, STATEMENTS, CLOCK, CHALLENGES, BOARD, RIDING_TIME, FLAGS)
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class DatasetColumn:
     """A column: ``required`` is never empty, ``words`` are the only values, ``minimum`` and ``maximum`` the least and
     the greatest."""
 
@@ -34,12 +34,12 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class DatasetTable:
     """A table: ``about`` says what a row is, ``key`` are the columns that name a row (empty: none do)."""
 
     name: str
     about: str
-    columns: tuple[Column, ...]
+    columns: tuple[DatasetColumn, ...]
     key: tuple[str, ...]
 
     @property
@@ -51,7 +51,7 @@ class Table:
 
 
 @lru_cache(maxsize=1)
-def dataset_tables() -> Mapping[str, Table]:
+def dataset_tables() -> Mapping[str, DatasetTable]:
     """All tables, by name."""
     text = (files("extract.dataset") / "dictionary.toml").read_text(encoding="utf-8")
     described = tomllib.loads(text)
@@ -67,7 +67,7 @@ def _table(
     every: Mapping[str, Any],
     after: Sequence[str],
     record: RecordTable | None,
-) -> Table:
+) -> DatasetTable:
     own = {column: about for column, about in of.items() if isinstance(about, dict)}
     types: dict[str, tuple[Type, tuple[str, ...]]] = {}
     for column in record.columns if record is not None else ():
@@ -78,14 +78,14 @@ def _table(
     columns = [_column(key, every[key], types) for key in before]
     columns += [_column(key, value, types) for key, value in own.items()]
     columns += [_column(key, every[key], types) for key in after]
-    return Table(name, of["row"], tuple(columns), tuple(of.get("key", ())))
+    return DatasetTable(name, of["row"], tuple(columns), tuple(of.get("key", ())))
 
 
 def _column(
     name: str, described: Mapping[str, Any], types: Mapping[str, tuple[Type, tuple[str, ...]]]
-) -> Column:
+) -> DatasetColumn:
     type_, words = types.get(name, ("text", ()))
-    return Column(
+    return DatasetColumn(
         name,
         described.get("type", type_),
         described["about"],

@@ -34,7 +34,7 @@ _LOOKED_AT_S = 20.0
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class DecidedTalk:
     """The talk as it is meant, the facts for the search, and what of the decisions could not be placed."""
 
     heard: Heard
@@ -59,7 +59,7 @@ def with_sides(force: Force, bout: BoutFile | None) -> BoutFile | None:
     )
 
 
-def place_decisions(force: Force, heard: Heard, rules: Ruleset, seconds: float) -> Placed:
+def place_decisions(force: Force, heard: Heard, rules: Ruleset, seconds: float) -> DecidedTalk:
     """Binds the decisions in force to the mentions of a talk of so many ``seconds``."""
     heard, meant, lost = _meant(force.decisions, heard)
     made = {decision.id: decision.to for decision in force.decisions}
@@ -71,7 +71,7 @@ def place_decisions(force: Force, heard: Heard, rules: Ruleset, seconds: float) 
     placing = _Placing(force.decisions, heard, rules, seconds)
     facts = replace(placing.facts(), meant=meant, right=right)
     conflicts = tuple(_conflict(*pair) for pair in force.conflicts)
-    return Placed(heard, facts, (*conflicts, *lost, *placing.findings))
+    return DecidedTalk(heard, facts, (*conflicts, *lost, *placing.findings))
 
 
 def decided_times(force: Force) -> list[float]:

@@ -30,7 +30,7 @@ class BoardState:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class BoardStretch:
     """A part of the recording, seconds, with the board at its start and its end. ``period`` is None where no bout
     is going on; then ``name`` says what is."""
 
@@ -77,7 +77,7 @@ def _brought_by(record: Record, entry: BoardEntry) -> tuple[int, str | None]:
     return period, "review" if any(abs(t - entry.t) < _SAME_S for t in reviews) else "correction"
 
 
-def stretches(record: Record) -> tuple[Stretch, ...]:
+def stretches(record: Record) -> tuple[BoardStretch, ...]:
     """The recording, or the bout's part of it, in stretches: before the bout, each period, each break, and after the bout
     where its end is in the log (else the last period lasts to the end of the recording). Without a period in the log it
     is one stretch, the bout."""
@@ -91,13 +91,13 @@ def stretches(record: Record) -> tuple[Stretch, ...]:
         end = _end_of_period(record, event, limit)
         parts.append((event.t, end, f"Period {event.period}", event.period))
         parts.append((end, limit, "Break" if following else "After the bout", None))
-    out: list[Stretch] = []
+    out: list[BoardStretch] = []
     board: Pair = (0, 0)
     for start, end, name, period in parts:
         if end - start >= LEAST_S:
             # What is scored in the very moment of a whistle or a horn belongs to the period.
             after = board_at(record, end - (LEAST_S if period is None and end < close else 0.0))
-            out.append(Stretch(start, end, name, period, board, after))
+            out.append(BoardStretch(start, end, name, period, board, after))
             board = after
     return tuple(out)
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from extract.errors import InputError
-from extract.lexicon.entries import Placed, rivals
+from extract.lexicon.entries import FileEntry, rivals
 from extract.lexicon.spelling import found_as
 from extract.lexicon.styles import Style
 
@@ -15,14 +15,14 @@ from extract.lexicon.styles import Style
 class Clash(NamedTuple):
     """``form`` of an entry is found where ``other_form`` of an earlier one is, which means something else."""
 
-    placed: Placed
+    placed: FileEntry
     form: str
-    other: Placed
+    other: FileEntry
     other_form: str
     style: str
 
 
-def clashes(entries: Sequence[Placed], styles: Iterable[Style]) -> Iterator[Clash]:
+def clashes(entries: Sequence[FileEntry], styles: Iterable[Style]) -> Iterator[Clash]:
     """The forms of a role that are the same as an earlier one as they are found, and mean something else in a style: each
     with the first such other."""
     reported: set[tuple[int, str]] = set()
@@ -54,8 +54,8 @@ def clash_fault(clash: Clash) -> InputError:
 
 
 def idle_drops(
-    own: Iterable[Placed], shipped: Sequence[Placed], styles: Sequence[Style]
-) -> Iterator[tuple[Placed, str]]:
+    own: Iterable[FileEntry], shipped: Sequence[FileEntry], styles: Sequence[Style]
+) -> Iterator[tuple[FileEntry, str]]:
     """The forms that an own entry drops and no shipped entry of its role, value and styles has."""
     for placed in own:
         role, value = placed.entry.role, placed.entry.value

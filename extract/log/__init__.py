@@ -14,7 +14,7 @@ from extract.log.model import Model
 from extract.log.parameters import Parameters, default_parameters
 from extract.log.periods import TimeSigns, periods
 from extract.log.search import search
-from extract.log.to_log import BoutLog, LogEvent, Taken, to_log
+from extract.log.to_log import BoutLog, LogEvent, ScoreTaken, to_log
 from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention
 from extract.rules.base import Corner, Ruleset
@@ -27,7 +27,7 @@ __all__ = [
     "LogEvent",
     "Parameters",
     "Period",
-    "Taken",
+    "ScoreTaken",
     "default_parameters",
     "infer",
 ]

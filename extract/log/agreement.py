@@ -8,7 +8,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from extract.log.frame import WHOLE_S, ClockReading, Period
+from extract.log.frame import WHOLE_S, Period, TimeCheck
 
 
 class TimeSaid(NamedTuple):
@@ -28,7 +28,7 @@ _NO_CHAIN: _Chain = (0.0, 1)
 
 def agreeing(
     times: Sequence[TimeSaid], period: Period, start_late_s: float, back_s: float
-) -> list[ClockReading]:
+) -> list[TimeCheck]:
     """The times of a period in order, with which of them agree: the heaviest chain in which the clock never runs back and
     never runs faster than time. It may have begun to run ``start_late_s`` before the period did, and may seem to
     have run back by ``back_s``, both in seconds."""
@@ -55,7 +55,7 @@ def agreeing(
     while last is not None:
         keep.add(last)
         last = back[last]
-    return [ClockReading(s.mention, s.t, s.seconds, period.number, k in keep) for k, s in enumerate(ordered)]
+    return [TimeCheck(s.mention, s.t, s.seconds, period.number, k in keep) for k, s in enumerate(ordered)]
 
 
 class _Chains:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from extract.log.cutoff import Cutoff
 from extract.log.facts import AGAINST, ILLEGAL, Facts, Fixed, Ruled
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun
+from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun
 from extract.log.model import Model
 from extract.log.reviews import decided, taken_off
 
@@ -70,7 +70,7 @@ def _put(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
         for step in steps:
             last = h.entries[-1].t if h.entries else model.begins
             at = (
-                at.push(model.rules, Entry(step, max(fixed.t - before, last), last, "inferred"), price)
+                at.push(model.rules, ReadingEvent(step, max(fixed.t - before, last), last, "inferred"), price)
                 if at
                 else None
             )
@@ -84,9 +84,9 @@ def _put(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
         yield forced
 
 
-def _entry(fixed: Fixed) -> Entry:
+def _entry(fixed: Fixed) -> ReadingEvent:
     basis = "called" if fixed.mentions else "inferred"
-    return Entry(fixed.move, fixed.t, fixed.t, basis, fixed.mentions, named=True, fact=fixed.name)  # type: ignore[arg-type]
+    return ReadingEvent(fixed.move, fixed.t, fixed.t, basis, fixed.mentions, named=True, fact=fixed.name)  # type: ignore[arg-type]
 
 
 def _brought(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:

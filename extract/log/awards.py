@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from extract.log.cutoff import Cutoff
-from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.hypothesis import Hypothesis, ReadingEvent
 from extract.log.model import Model
 from extract.log.parameters import LEAST, log_p
 from extract.log.said_history import relabelled, said_since
@@ -68,7 +68,7 @@ class CallSteps:
         late = model.parameters.table("call.late")
         self._late, self._late_s = log_p(late["share"]), late["within_s"]
         self._options: dict[Corner | None, tuple[_Option, ...]] = {}
-        self._entries: dict[tuple[Move, int], Entry] = {}
+        self._entries: dict[tuple[Move, int], ReadingEvent] = {}
 
     def __call__(self, h: Hypothesis, cutoff: Cutoff) -> Iterator[Hypothesis]:
         """Those that go on from ``h``."""
@@ -109,7 +109,7 @@ class CallSteps:
 
     # An event that is in the log already.
 
-    def _fit(self, entry: Entry) -> float | None:
+    def _fit(self, entry: ReadingEvent) -> float | None:
         key = (entry.move, entry.named)
         if key not in self._fits:
             self._fits[key] = self._fit_of(*key)
@@ -141,7 +141,7 @@ class CallSteps:
         move = self._sharper(h.entries[at])
         return repeated if move is None else repeated.renamed(self._model.rules, at, move)
 
-    def _sharper(self, entry: Entry) -> Move | None:
+    def _sharper(self, entry: ReadingEvent) -> Move | None:
         """The event's move with the kind that the words name, where it had none of its own."""
         if entry.named or entry.move.kind in self._mention.kinds:
             return None
@@ -183,7 +183,7 @@ class CallSteps:
             at: Hypothesis | None = h
             for step in steps:
                 last = at.entries[-1].t if at is not None and at.entries else self._model.begins
-                entry = Entry(step, max(self._before, last), last, "inferred")
+                entry = ReadingEvent(step, max(self._before, last), last, "inferred")
                 at = at.push(rules, entry, 0.0) if at is not None else None
             after = (
                 at.push(rules, self._entry(move, h.state.period), cost + price) if at is not None else None
@@ -191,10 +191,10 @@ class CallSteps:
             if after is not None:
                 yield after
 
-    def _entry(self, move: Move, period: int) -> Entry:
+    def _entry(self, move: Move, period: int) -> ReadingEvent:
         known = self._entries.get((move, period))
         if known is None:
-            known = self._entries[move, period] = Entry(
+            known = self._entries[move, period] = ReadingEvent(
                 move, self._t, self._low, "called", (self._index,), period, named=bool(self._mention.kinds)
             )
         return known

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from extract.log.frame import WHOLE_S, Period
 from extract.log.heights import Heights
 from extract.log.parameters import Parameters
-from extract.log.sweep import Choice, Clock, Ends, Stop, Sweep, TimeLeft
+from extract.log.sweep import Choice, Ends, Stop, Sweep, TimeLeft, TimesLeft
 from extract.mentions.model import MarkMention
 from extract.rules.base import Ruleset
 
@@ -103,7 +103,7 @@ class _PeriodWorth:
         self._mark_times = [t for t, _ in self._marks]
         #: By start, what the period is worth with all that comes after it: whole, and over early.
         self._worths: dict[float, tuple[float, float]] = {}
-        self._clock = Clock(
+        self._clock = TimesLeft(
             found.times,
             number,
             length,

@@ -28,7 +28,7 @@ class Period:
 
 
 @dataclass(frozen=True, slots=True)
-class ClockReading:
+class TimeCheck:
     """A time left said on air: which mention (its position), when, what, and whether the clock agrees with it."""
 
     index: int
@@ -44,7 +44,7 @@ class Frame:
     def __init__(
         self,
         periods: Sequence[Period],
-        readings: Sequence[ClockReading],
+        readings: Sequence[TimeCheck],
         stops: Sequence[tuple[float, float]] = (),
         pauses: Sequence[float] = (),
         *,

@@ -15,7 +15,7 @@ Verdict = Literal["agrees", "stale", "swapped", "ahead", "wrong", "none"]
 MEMORY = 4
 
 
-class Entry(NamedTuple):
+class ReadingEvent(NamedTuple):
     """An event of the reading. ``t`` is when it came onto the board (for an uncalled one the last moment possible),
     ``low`` the first moment possible. ``mentions`` are positions of the mentions that tell of it. ``overturned`` is
     the position of the review that took it off, ``review`` that of the one that put it on; ``off`` when it went.
@@ -118,7 +118,7 @@ class Hypothesis:
 
     logp: float
     state: State
-    entries: tuple[Entry, ...] = ()
+    entries: tuple[ReadingEvent, ...] = ()
     boards: tuple[tuple[float, Score], ...] = ((0.0, (0, 0)),)
     reviews: tuple[ReviewRun, ...] = ()
     said: SaidHistory | None = None
@@ -194,7 +194,7 @@ class Hypothesis:
     def changed(
         self,
         state: State,
-        entries: tuple[Entry, ...],
+        entries: tuple[ReadingEvent, ...],
         boards: tuple[tuple[float, Score], ...],
         cost: float,
         earlier: Earlier,
@@ -204,7 +204,7 @@ class Hypothesis:
             self.logp + cost, state, entries, boards, self.reviews, self.said, self.quiet_since, None, earlier
         )
 
-    def replayed(self, rules: Ruleset, entries: tuple[Entry, ...], since: int) -> State:
+    def replayed(self, rules: Ruleset, entries: tuple[ReadingEvent, ...], since: int) -> State:
         """The state after other events, the same as those of this reading before position ``since``. Raises
         IllegalMove."""
         known = self._known(since)
@@ -217,12 +217,12 @@ class Hypothesis:
             return Earlier()
         return self._earlier
 
-    def push(self, rules: Ruleset, entry: Entry, cost: float) -> Hypothesis | None:
+    def push(self, rules: Ruleset, entry: ReadingEvent, cost: float) -> Hypothesis | None:
         """This reading with one more event, or None where the rules forbid it."""
         state = rules.after(self.state, entry.move)
         return None if state is None else self.moved(rules, state, entry, cost)
 
-    def moved(self, rules: Ruleset, state: State, entry: Entry, cost: float) -> Hypothesis:
+    def moved(self, rules: Ruleset, state: State, entry: ReadingEvent, cost: float) -> Hypothesis:
         """This reading with one more event, which leads to ``state``."""
         if entry.period != state.period:
             entry = entry._replace(period=state.period)
@@ -258,7 +258,7 @@ class Hypothesis:
     def rebuilt(
         self,
         rules: Ruleset,
-        entries: tuple[Entry, ...],
+        entries: tuple[ReadingEvent, ...],
         since: int,
         t: float,
         cost: float,
@@ -280,7 +280,7 @@ class Hypothesis:
         boards = self.boards if state.score == self.boards[-1][1] else (*self.boards, (t, state.score))
         return self.changed(state, entries, boards, cost, known)
 
-    def started_otherwise(self, state: State, entries: tuple[Entry, ...], cost: float) -> Hypothesis:
+    def started_otherwise(self, state: State, entries: tuple[ReadingEvent, ...], cost: float) -> Hypothesis:
         """This reading with another last event, a start that changes nothing on the board."""
         return self.changed(state, entries, self.boards, cost, self._known(len(entries) - 1))
 
@@ -291,7 +291,7 @@ class Hypothesis:
         return out
 
 
-def _grown(earlier: Earlier, rules: Ruleset, entries: tuple[Entry, ...]) -> Earlier:
+def _grown(earlier: Earlier, rules: Ruleset, entries: tuple[ReadingEvent, ...]) -> Earlier:
     """The same with more events counted as earlier ones."""
     standing = [e.move for e in entries if e.overturned is None]
     return Earlier(
@@ -302,7 +302,7 @@ def _grown(earlier: Earlier, rules: Ruleset, entries: tuple[Entry, ...]) -> Earl
     )
 
 
-def _in_order(rules: Ruleset, known: Earlier, entries: tuple[Entry, ...]) -> State | None:
+def _in_order(rules: Ruleset, known: Earlier, entries: tuple[ReadingEvent, ...]) -> State | None:
     """The state after the events that stand, of which ``known`` are the first; None where one is not legal in its place."""
     return _applied(rules, known, [e.move for e in entries[known.events :] if e.overturned is None])
 

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from extract.log.agreement import TimeSaid, agreeing
 from extract.log.boundaries import Grounds, best_periods
-from extract.log.frame import ClockReading, Frame, Period
+from extract.log.frame import Frame, Period, TimeCheck
 from extract.log.parameters import Parameters
 from extract.log.sweep import TimeLeft
 from extract.mentions.model import ClockMention, MarkMention
@@ -59,7 +59,7 @@ def periods(signs: TimeSigns, rules: Ruleset, parameters: Parameters) -> Frame:
 
 def _readings(
     found: Sequence[Period], times: Sequence[TimeSaid], seconds: float, parameters: Parameters
-) -> Iterator[ClockReading]:
+) -> Iterator[TimeCheck]:
     """The times left that were said, each as one of the period that it was said in or just beside."""
     get = parameters.get
     before, last_before = get("periods", "read_before_s"), get("periods", "read_next_s")

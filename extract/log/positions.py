@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.hypothesis import Hypothesis, ReadingEvent
 from extract.log.model import Model
 from extract.log.parameters import log_p
 from extract.mentions.model import PositionMention
@@ -22,7 +22,7 @@ def _chosen_again(h: Hypothesis, index: int, mention: PositionMention, model: Mo
         yield h
         return
     yield h.cheaper(log_p(1 - model.parameters.get("position", "chosen")))
-    entry = Entry(restart, mention.t, mention.t, "called", (index,), named=True)
+    entry = ReadingEvent(restart, mention.t, mention.t, "called", (index,), named=True)
     again = h.push(model.rules, entry, log_p(model.parameters.get("position", "chosen")))
     if again is not None:
         yield again

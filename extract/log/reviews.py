@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from extract.log.cutoff import Cutoff
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Score
+from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun, Score
 from extract.log.model import Model
 from extract.log.parameters import log_p
 from extract.mentions.model import ReviewMention
@@ -113,7 +113,7 @@ def decided(
     if t - pending.t > table["lasts_s"]:
         cost += log_p(table["overdue"])
     closed = h.with_review(pending._replace(outcome=what, t_outcome=t, answer=answer), cost, closing=True)
-    outcome = _Outcome(closed, pending, answer, t, model, cutoff, shows)
+    outcome = _ReviewOutcome(closed, pending, answer, t, model, cutoff, shows)
     if what == "withdrawn":
         yield from outcome.unchanged(0.0)
     elif what == "lost":
@@ -123,7 +123,7 @@ def decided(
 
 
 @dataclass(frozen=True, slots=True)
-class _Outcome:
+class _ReviewOutcome:
     """What the outcome of a challenge makes of ``reading``, in which it is decided."""
 
     reading: Hypothesis
@@ -192,12 +192,12 @@ class _Outcome:
         for move, share in self.model.gifts[self.pending.by]:
             yield from self._given(self._entry(move, self.pending.t), table["gives"] + share)
 
-    def _entry(self, move: Move, low: float) -> Entry:
+    def _entry(self, move: Move, low: float) -> ReadingEvent:
         """An award that the outcome brings."""
         review = len(self.reading.reviews) - 1
-        return Entry(move, self.t, low, "inferred", (), self.reading.state.period, review)
+        return ReadingEvent(move, self.t, low, "inferred", (), self.reading.state.period, review)
 
-    def _given(self, entry: Entry, cost: float) -> Iterator[Hypothesis]:
+    def _given(self, entry: ReadingEvent, cost: float) -> Iterator[Hypothesis]:
         if self._worth(cost, on=entry.move):
             pushed = self.reading.push(self.model.rules, entry, cost)
             if pushed is not None:

@@ -17,7 +17,7 @@ from extract.log.awards import CallSteps
 from extract.log.cutoff import Cutoff
 from extract.log.facts import NO_FACTS, Facts, Fixed, Ruled
 from extract.log.frame import Frame
-from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.hypothesis import Hypothesis, ReadingEvent
 from extract.log.leads import explain_criteria, explain_margin
 from extract.log.model import Model
 from extract.log.positions import explain_position
@@ -43,7 +43,7 @@ _Steps = Callable[[Hypothesis, Cutoff], Iterator[Hypothesis]]
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class SearchResult:
     """The end of a search: readings with their share of the probability among those kept, best first, and ``dropped``,
     at most the share of the probability that the beam let go on the way, all steps together. At 0 nothing was let go, and
     the best reading is the best there is."""
@@ -52,7 +52,9 @@ class Found:
     dropped: float
 
 
-def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS) -> Found:
+def search(
+    mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS
+) -> SearchResult:
     """Runs the beam over all mentions. ``facts`` hold in every reading where they can."""
     beam = [opening(model)]
     ticks = _ticks(frame, facts, model)
@@ -81,7 +83,7 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Fac
     best = top[0].logp
     weights = [math.exp(h.logp - best) for h in top]
     total = sum(weights)
-    return Found(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), 1 - kept)
+    return SearchResult(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), 1 - kept)
 
 
 def opening(model: Model) -> Hypothesis:
@@ -112,9 +114,10 @@ def _tick(beam: list[Hypothesis], tick: _Tick, model: Model, facts: Facts) -> tu
 
 
 def _next_period(beam: list[Hypothesis], t: float, number: int, model: Model) -> list[Hypothesis]:
-    end = Entry(Move("period_end"), t, t, "called", period=number - 1)
+    end = ReadingEvent(Move("period_end"), t, t, "called", period=number - 1)
     starts = [
-        Entry(Move("period_start", on_top), t, t, "called", period=number) for on_top in (None, *CORNERS)
+        ReadingEvent(Move("period_start", on_top), t, t, "called", period=number)
+        for on_top in (None, *CORNERS)
     ]
     # The choice of position may go unsaid: either corner may begin on top.
     unsaid = starts[1:] if number > 1 and not model.rules.rest_seconds else []

@@ -56,7 +56,7 @@ class Choice(NamedTuple):
     whole: bool
 
 
-class Clock:
+class TimesLeft:
     """The times left that were said, held against the periods of one number."""
 
     def __init__(
@@ -115,10 +115,10 @@ class Clock:
         return bisect_left(ends, True, key=late_enough)
 
 
-class _Row:
+class _EndRow:
     """Ends of one sort in order of time, and what each is worth with the start that the sweep has come to."""
 
-    def __init__(self, ends: Ends, clock: Clock, late: float) -> None:
+    def __init__(self, ends: Ends, clock: TimesLeft, late: float) -> None:
         self.whole, self.reach, self._clock = ends.whole, ends.reach, clock
         self._stops = sorted(ends.stops, key=lambda stop: stop.t)
         self.t = [stop.t for stop in self._stops]
@@ -181,13 +181,13 @@ class Sweep:
         self,
         starts: Sequence[float],
         ends: Sequence[Ends],
-        clock: Clock,
+        clock: TimesLeft,
         due: Callable[[float], float],
         late: float,
     ) -> None:
         """``starts`` are in order."""
         self._starts, self._clock, self._due = starts, clock, due
-        self._rows = [_Row(sort, clock, late) for sort in ends if sort.stops]
+        self._rows = [_EndRow(sort, clock, late) for sort in ends if sort.stops]
 
     def worths(self) -> dict[float, tuple[float, float]]:
         """By start, the most that the period is worth if its clock runs out, and if it is over before."""
@@ -211,7 +211,7 @@ class Sweep:
     def _run(self) -> Iterator[float]:
         """The starts, the last first, each as soon as the rows are as they are for it."""
         entering = self._clock.entering(self._starts)
-        opening: dict[int, list[tuple[_Row, int]]] = defaultdict(list)
+        opening: dict[int, list[tuple[_EndRow, int]]] = defaultdict(list)
         for row in self._rows:
             for at, k in row.waiting(self._starts):
                 opening[at].append((row, k))

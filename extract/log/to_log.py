@@ -12,9 +12,9 @@ from math import hypot
 
 from extract.log.facts import NO_FACTS, Facts
 from extract.log.frame import Frame
-from extract.log.hypothesis import Entry, Hypothesis, Said, Score
+from extract.log.hypothesis import Hypothesis, ReadingEvent, Said, Score
 from extract.log.model import Model
-from extract.log.search import Found
+from extract.log.search import SearchResult
 from extract.mentions.model import ActionMention, Mention, ScoreMention
 from extract.rules.base import BOUNDS, CORNERS, Outcome
 from extract.rules.kinds import KINDS, kinds_that
@@ -32,7 +32,7 @@ class LogEvent:
     """One event of the log: ``entry`` as the search left it, ``t`` and its range in seconds of recording, the bout
     clock and how far it may be off, the share of readings that have it, and the board right after it."""
 
-    entry: Entry
+    entry: ReadingEvent
     t: float
     low: float
     high: float
@@ -44,7 +44,7 @@ class LogEvent:
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class ScoreTaken:
     """What a score mention was taken for in the best reading. ``disagrees`` is the share of the readings in which
     it is a score of this bout that is not the board, ``genuine`` the share in which it is a score at all."""
 
@@ -71,7 +71,7 @@ class BoutLog:
 
     events: tuple[LogEvent, ...]
     board: tuple[tuple[float, Score], ...]
-    taken: tuple[Taken, ...]
+    taken: tuple[ScoreTaken, ...]
     best: Hypothesis
     readings: tuple[Reading, ...]
     outcome: Outcome | None
@@ -79,7 +79,7 @@ class BoutLog:
     frame: Frame
     #: Whether the last period ran to its end; a fall or a great enough lead ends it before.
     ran_out: bool
-    #: Share of the probability that the search let go on the way (see ``Found``).
+    #: Share of the probability that the search let go on the way (see ``SearchResult``).
     dropped: float
     #: Positions of score mentions that look like the score of this bout and are taken for none: too far from the board.
     apart: tuple[int, ...]
@@ -91,7 +91,7 @@ class BoutLog:
 
 
 def to_log(
-    found: Found, mentions: Sequence[Mention], frame: Frame, model: Model, facts: Facts = NO_FACTS
+    found: SearchResult, mentions: Sequence[Mention], frame: Frame, model: Model, facts: Facts = NO_FACTS
 ) -> BoutLog:
     """The log behind the best reading, with confidence from all that were kept."""
     readings = tuple(
@@ -177,7 +177,7 @@ def _for_nobody(
     return replace(event, entry=bare, confidence=round(either * trust[entry.basis], 4))
 
 
-def _apart(mentions: Sequence[Mention], taken: Sequence[Taken], model: Model) -> tuple[int, ...]:
+def _apart(mentions: Sequence[Mention], taken: Sequence[ScoreTaken], model: Model) -> tuple[int, ...]:
     kept = {t.said.mention for t in taken}
     least = model.parameters.get("score.apart", "genuine")
     return tuple(
@@ -233,7 +233,7 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
 
 def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[tuple[float, Score], ...], list[Score]]:
     """The board over time, and the score right after each event. An overturned award is on it until the review."""
-    changes: list[tuple[float, int, int, Entry]] = []
+    changes: list[tuple[float, int, int, ReadingEvent]] = []
     for k, event in enumerate(events):
         if event.entry.move.points:
             changes.append((event.t, 1, k, event.entry))
@@ -266,20 +266,20 @@ def board_at(board: Sequence[tuple[float, Score]], t: float) -> Score:
 _Places = Mapping[tuple[object, ...], Sequence[float]]
 
 
-def _sort_of(entry: Entry) -> tuple[object, ...]:
+def _sort_of(entry: ReadingEvent) -> tuple[object, ...]:
     """What makes two events the same one, but for their time: corner, points and fate; without points the kind."""
     move = entry.move
     return move.corner, move.points, move.against, entry.overturned is None, move.points or move.kind
 
 
-def _placed(entries: Sequence[Entry]) -> _Places:
+def _placed(entries: Sequence[ReadingEvent]) -> _Places:
     places: dict[tuple[object, ...], list[float]] = defaultdict(list)
     for entry in entries:
         places[_sort_of(entry)].append(entry.t)
     return {sort: sorted(times) for sort, times in places.items()}
 
 
-def _share(entry: Entry, placed: Sequence[tuple[float, _Places]]) -> float:
+def _share(entry: ReadingEvent, placed: Sequence[tuple[float, _Places]]) -> float:
     """Share of the readings that have this event at about the same time."""
     total, sort = 0.0, _sort_of(entry)
     for weight, places in placed:
@@ -290,7 +290,7 @@ def _share(entry: Entry, placed: Sequence[tuple[float, _Places]]) -> float:
     return round(min(total, 1.0), 4)
 
 
-def _taken(found: Found) -> tuple[Taken, ...]:
+def _taken(found: SearchResult) -> tuple[ScoreTaken, ...]:
     """The stated scores of the best reading, or of the others where it took a mention for none."""
     genuine: dict[int, float] = {}
     differs: dict[int, float] = {}
@@ -305,7 +305,7 @@ def _taken(found: Found) -> tuple[Taken, ...]:
             first.setdefault(said.mention, said)
             history = history.rest
     return tuple(
-        Taken(first[m], genuine[m], differs.get(m, 0.0) / genuine[m])
+        ScoreTaken(first[m], genuine[m], differs.get(m, 0.0) / genuine[m])
         for m in sorted(first)
         if genuine[m] >= 0.5
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from extract.log.cutoff import Cutoff
-from extract.log.hypothesis import Entry, Hypothesis, Said, SaidHistory, Score, Verdict
+from extract.log.hypothesis import Hypothesis, ReadingEvent, Said, SaidHistory, Score, Verdict
 from extract.log.model import Model
 from extract.log.other_numbers import Repair
 from extract.log.said_history import held_against, relabelled, said_since
@@ -15,7 +15,7 @@ from extract.mentions.model import ScoreMention
 from extract.rules.base import Move
 
 
-class _Stretch(NamedTuple):
+class _UncalledStretch(NamedTuple):
     """A stretch of time in which uncalled events may have come, and how probable they are in it. ``before`` are the
     scores said after it: the oldest of one value said over (the last of them bounds the stretch), and how many places
     back that is."""
@@ -44,8 +44,8 @@ class _Start(NamedTuple):
 
     reading: Hypothesis
     base: Hypothesis | None
-    over: Entry | None
-    stretches: list[_Stretch]
+    over: ReadingEvent | None
+    stretches: list[_UncalledStretch]
 
 
 class UncalledBetween:
@@ -126,7 +126,7 @@ class UncalledBetween:
             )
         return known
 
-    def _stretches(self, h: Hypothesis, last_event: float) -> list[_Stretch]:
+    def _stretches(self, h: Hypothesis, last_event: float) -> list[_UncalledStretch]:
         """The stretches in which uncalled events may have come: since the last score said, or before it, or before the
         one before."""
         pace = self._model.uncalled.pace
@@ -134,15 +134,15 @@ class UncalledBetween:
         older = groups[-1][0].rest if groups else h.said
         starts = [group[0].item.t for group in groups]
         starts.append(max(older.item.t if older is not None else self._model.begins, last_event))
-        out: list[_Stretch] = []
+        out: list[_UncalledStretch] = []
         end = self._mention.t
         for k, start in enumerate(starts):
             likely = pace(end - max(start, self._model.begins), flurry=start <= last_event)
-            out.append(_Stretch(end, min(max(start, last_event), end), likely, groups[:k]))
+            out.append(_UncalledStretch(end, min(max(start, last_event), end), likely, groups[:k]))
             end = start
         return out
 
-    def _relabelling(self, h: Hypothesis, target: Score, stretch: _Stretch, repair: Repair) -> float:
+    def _relabelling(self, h: Hypothesis, target: Score, stretch: _UncalledStretch, repair: Repair) -> float:
         """What it costs that the scores said after the stretch are held against ``target``: they may have been right, or
         old ones."""
         mended, kept = repair
@@ -211,18 +211,18 @@ def _targets(board: Score, mention: ScoreMention, said: Score) -> Iterator[tuple
 
 
 def _with_uncalled(
-    base: Hypothesis, moves: Iterable[Move], t: float, low: float, after: Entry | None, model: Model
+    base: Hypothesis, moves: Iterable[Move], t: float, low: float, after: ReadingEvent | None, model: Model
 ) -> Hypothesis | None:
     """The reading with events that nobody called, at ``t`` or since ``low``, and then with the entry ``after`` that
     was taken off for them; None where the rules forbid it."""
-    entries = [Entry(move, t, low, "inferred", period=base.state.period) for move in moves]
+    entries = [ReadingEvent(move, t, low, "inferred", period=base.state.period) for move in moves]
     at: Hypothesis | None = base
     for entry in entries if after is None else [*entries, after]:
         at = at.push(model.rules, entry, 0.0) if at is not None else None
     return at
 
 
-def _end_entry(h: Hypothesis) -> Entry | None:
+def _end_entry(h: Hypothesis) -> ReadingEvent | None:
     """The fall or the riding time that ended the bout, if nothing came after: points that the score shows must have
     come before it."""
     if h.entries and h.entries[-1].move.kind in ("fall", "riding_time"):

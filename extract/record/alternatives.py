@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from extract.checks.words import award_text, clock_text, kind_text, score_text
 from extract.log import BoutLog
 from extract.log.compare import OtherLog, VerdictChange
-from extract.log.hypothesis import Entry, ReviewRun
+from extract.log.hypothesis import ReadingEvent, ReviewRun
 from extract.mentions import Heard
 from extract.rules.base import Corner
 
@@ -43,7 +43,7 @@ def tell_differences(
     return tuple(out)
 
 
-def event_text(entry: Entry) -> str:
+def event_text(entry: ReadingEvent) -> str:
     """An award or a warning in words: "takedown blue, 2", "stalling warning against red"."""
     move = entry.move
     if not move.points and move.against is not None:
@@ -51,7 +51,9 @@ def event_text(entry: Entry) -> str:
     return award_text(move.kind, move.corner, move.points)
 
 
-def _event_head(old: tuple[float, Entry] | None, new: tuple[float, Entry] | None) -> tuple[float, str]:
+def _event_head(
+    old: tuple[float, ReadingEvent] | None, new: tuple[float, ReadingEvent] | None
+) -> tuple[float, str]:
     if new is None:
         assert old is not None
         return old[0], f"without {event_text(old[1])} at {clock_text(old[0])}"

@@ -10,7 +10,7 @@ from extract.checks import Checked
 from extract.checks.words import clock_text, score_text, share_text, words_text
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import RunnerUp, runners_up
-from extract.log.hypothesis import Entry
+from extract.log.hypothesis import ReadingEvent
 from extract.mentions import Heard
 from extract.record.alternatives import event_text
 from extract.rules.base import BOUNDS
@@ -46,8 +46,8 @@ class _Explainer:
         self._earliest = list(accumulate(reversed(self._times), min))[::-1]
         self._said = frozenset(taken.said.t for taken in log.taken)
         # The first call after each event.
-        self._calls: list[Entry | None] = []
-        call: Entry | None = None
+        self._calls: list[ReadingEvent | None] = []
+        call: ReadingEvent | None = None
         for event in reversed(log.events):
             self._calls.append(call)
             call = event.entry if event.entry.basis == "called" else call
@@ -82,7 +82,7 @@ class _Explainer:
         again = "" if more <= 0 else ", and once more" if more == 1 else f", and {more} times more"
         return f"Called: {quoted}{again}"
 
-    def _uncalled(self, n: int, entry: Entry) -> str:
+    def _uncalled(self, n: int, entry: ReadingEvent) -> str:
         """The stated scores between which an event lies that nobody called, or the call that needs it."""
         needs = self._next_call(n, entry)
         if needs is not None:
@@ -96,7 +96,7 @@ class _Explainer:
         start = self._score(self.agreeing[before - 1]) if before else "the start (0-0)"
         return f"Nobody called it; it lies between {start} and {self._score(after)}"
 
-    def _next_call(self, n: int, entry: Entry) -> int | None:
+    def _next_call(self, n: int, entry: ReadingEvent) -> int | None:
         """The mention of the call right after an uncalled event that no score said at that moment shows."""
         if entry.t in self._said:
             return None
@@ -124,7 +124,7 @@ class _Explainer:
             else:
                 yield f"confirmed, with what was scored next, by {self._score(after)}"
 
-    def _confirmed_by(self, entry: Entry) -> Checked | None:
+    def _confirmed_by(self, entry: ReadingEvent) -> Checked | None:
         """The first stated score after an event that agrees with the board."""
         called = entry.mentions[0] if entry.mentions else -1
         first = max(bisect_left(self._latest, entry.t), bisect_right(self._places, called))
@@ -153,7 +153,7 @@ def _in_brackets(words: str) -> str:
     return f" ({words})" if words else ""
 
 
-def _runner_up(entry: Entry, other: RunnerUp) -> str:
+def _runner_up(entry: ReadingEvent, other: RunnerUp) -> str:
     """What other readings have in place of an event."""
     if other.entry is None:
         what = f"no such {'award' if entry.move.points else 'call'}"

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, fields
 from typing import Any, Literal, NamedTuple
 
-from extract.rules.edition import Victory
+from extract.rules.edition import VictoryKind
 from extract.rules.kinds import kinds_that
 
 Corner = Literal["red", "blue"]
@@ -218,7 +218,7 @@ class Ruleset(ABC):
         leads on points."""
         return None
 
-    def victory(self, outcome: Outcome, state: State) -> Victory | None:
+    def victory(self, outcome: Outcome, state: State) -> VictoryKind | None:
         """What a result sheet calls a bout that ended so in ``state``, with the points that it brings; None where the
         style names no such kind of victory."""
         return None

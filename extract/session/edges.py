@@ -13,14 +13,14 @@ from collections.abc import Iterator, Mapping
 
 from extract.log.parameters import Parameters
 from extract.record.model import Record
-from extract.session.evidence import Evidence
-from extract.session.search import Found
+from extract.session.evidence import CueEvidence
+from extract.session.search import CueSpan
 
 #: Results for which the clock runs down.
 _TO_THE_HORN = ("points", "criteria")
 
 
-def opened(part: Found, record: Record, evidence: Evidence, parameters: Parameters) -> Found:
+def opened(part: CueSpan, record: Record, evidence: CueEvidence, parameters: Parameters) -> CueSpan:
     """The bout without the talk before its introduction; ``record`` is what was made of it as it is.
 
     Back from where the wrestling begins it goes as far as words of an introduction and names of the bout outweigh
@@ -40,7 +40,7 @@ def opened(part: Found, record: Record, evidence: Evidence, parameters: Paramete
     return part._replace(first=first)
 
 
-def closed(part: Found, record: Record, evidence: Evidence, parameters: Parameters) -> Found:
+def closed(part: CueSpan, record: Record, evidence: CueEvidence, parameters: Parameters) -> CueSpan:
     """The bout without the talk after its result; ``record`` is what was made of it as it is.
 
     From the last event on the bout either goes on, where no call and no name counts for it any more and words of a result
@@ -77,7 +77,7 @@ def closed(part: Found, record: Record, evidence: Evidence, parameters: Paramete
 
 
 def _results(
-    evidence: Evidence, begun: int, until: int, weights: Mapping[str, float]
+    evidence: CueEvidence, begun: int, until: int, weights: Mapping[str, float]
 ) -> Iterator[tuple[int, float]]:
     """The last cues of a result that is told from the cue ``begun`` on, each with its log weight."""
     total = 0.0
@@ -89,7 +89,7 @@ def _results(
         yield at, total - weights["second"] * max(long, 0.0)
 
 
-def _first_event(record: Record, evidence: Evidence, part: Found) -> int:
+def _first_event(record: Record, evidence: CueEvidence, part: CueSpan) -> int:
     """The cue in which the first of the bout happens that somebody called or read off the clock."""
     times = [event.t for event in record.events if event.evidence]
     times += [read.t for read in record.clock if read.about == "bout"]
@@ -98,7 +98,7 @@ def _first_event(record: Record, evidence: Evidence, part: Found) -> int:
     return max(bisect_right(evidence.starts, min(times), part.first, part.last) - 1, part.first)
 
 
-def _running(evidence: Evidence, final: int, until: int, rough_s: float) -> Iterator[int]:
+def _running(evidence: CueEvidence, final: int, until: int, rough_s: float) -> Iterator[int]:
     """The cues from which the clock is heard running, as the time left fits to that said before; the log may have left
     both out, and a single one may be told of another time. The clock is read as roughly as ``rough_s``."""
     before: tuple[float, int] | None = None

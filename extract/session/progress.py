@@ -8,7 +8,7 @@ from extract.log.parameters import Parameters
 from extract.session.signs import CueSigns
 
 
-class Progress:
+class BoutProgress:
     """Keeps account of scores, clock and periods from the beginning of a bout at ``begins`` on, seconds."""
 
     __slots__ = ("_begins", "_clock", "_rises", "_score", "_weights")

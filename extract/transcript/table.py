@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from extract.transcript.columns import Column, Columns, Kind, columns_of, headless, kinds_of
+from extract.transcript.columns import Columns, Kind, NotesColumn, columns_of, headless, kinds_of
 from extract.transcript.plain import plain
 
 TIME_LIKE = re.compile(
@@ -127,11 +127,11 @@ def _headless(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layo
         return None
     width = max(min(len(row) for row in rows), 2)
     # Cells beyond those that all rows have are of an unquoted note.
-    text: tuple[Column, ...] = ()
+    text: tuple[NotesColumn, ...] = ()
     if all(len(row) == width for row in rows) and width > 2:
         text = headless(width, time, rows)
     elif (column := _most_letters(rows, width, time)) is not None:
-        text = (Column(column, "note", ""),)
+        text = (NotesColumn(column, "note", ""),)
     return Layout(delimiter, Columns(time, None, text), width, False, above) if text else None
 
 

@@ -17,7 +17,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from extract.decisions import read_decisions
-from extract.desk import Given, desk_app
+from extract.desk import DeskOptions, desk_app
 from tests.desk.served import ROOT, Served, put, serving
 
 NAME = "lantern-final"
@@ -171,7 +171,7 @@ def test_a_decision_that_breaks_off_is_no_fault(tmp_path: Path, length: str, ans
         "type": "http", "method": "POST", "path": f"/token/bout/{NAME}/decide", "raw_path": b"", "root_path": "",
         "scheme": "http", "query_string": b"", "headers": [(k.encode(), v.encode()) for k, v in headers.items()],
     }  # fmt: skip
-    app = desk_app({NAME: tmp_path / f"{NAME}.record.json"}, Given("wren"), "token", folder=False)
+    app = desk_app({NAME: tmp_path / f"{NAME}.record.json"}, DeskOptions("wren"), "token", folder=False)
     # In a thread of its own: a browser's tests in the same process leave an event loop running in this one.
     with ThreadPoolExecutor(1) as pool:
         pool.submit(asyncio.run, app(scope, receive, send)).result()

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from extract.log import Parameters, default_parameters
-from extract.log.frame import ClockReading, Frame, Period
+from extract.log.frame import Frame, Period, TimeCheck
 from extract.log.periods import TimeSigns, periods
 from extract.mentions.model import MarkMention
 from extract.rules import get_ruleset
@@ -128,7 +128,7 @@ def test_the_clock_stays_within_what_is_known(steps: list[tuple[int, int]], at: 
     readings = []
     for number, (gap, ran) in enumerate(steps):
         t, left = t + gap, max(left - min(ran, gap), 0)
-        readings.append(ClockReading(number, t, left, 1, True))
+        readings.append(TimeCheck(number, t, left, 1, True))
     frame = Frame([Period(1, 0.0, 400.0, 180)], readings)
     for reading in readings:
         value = frame.clock_at(reading.t)

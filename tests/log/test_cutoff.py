@@ -13,8 +13,8 @@ from test_search_exact import CASES, cases, model_of
 from extract.log.cutoff import Cutoff
 from extract.log.facts import Barred, Facts
 from extract.log.frame import Frame
-from extract.log.hypothesis import Entry, Hypothesis
-from extract.log.search import Found, search
+from extract.log.hypothesis import Hypothesis, ReadingEvent
+from extract.log.search import SearchResult, search
 from extract.mentions.model import Mention
 from extract.rules import Move
 
@@ -28,7 +28,7 @@ class Groundless(Cutoff):
         pass
 
 
-def without_cutoff(case: Case) -> Found:
+def without_cutoff(case: Case) -> SearchResult:
     style, frame, mentions = case
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(importlib.import_module("extract.log.search"), "Cutoff", Groundless)
@@ -77,10 +77,10 @@ def test_a_reading_that_goes_against_a_fact_is_known() -> None:
     rules = model_of("freestyle").rules
     down = Move("takedown", "red", 2)
     started = Hypothesis(0.0, rules.initial()).push(
-        rules, Entry(Move("period_start"), 0.0, 0.0, "called"), 0.0
+        rules, ReadingEvent(Move("period_start"), 0.0, 0.0, "called"), 0.0
     )
     assert started is not None
-    with_it = started.push(rules, Entry(down, 20.0, 20.0, "called"), 0.0)
+    with_it = started.push(rules, ReadingEvent(down, 20.0, 20.0, "called"), 0.0)
     assert with_it is not None
     facts = Facts(barred=(Barred("d1", 10.0, 30.0, down),))
     assert facts.paid(with_it)

@@ -9,8 +9,8 @@ import pytest
 
 from extract.bout import extract_bout
 from extract.log.compare import EVENTS, paired
-from extract.log.frame import ClockReading, Frame, Period
-from extract.log.hypothesis import Entry, Hypothesis, Said, SaidHistory
+from extract.log.frame import Frame, Period, TimeCheck
+from extract.log.hypothesis import Hypothesis, ReadingEvent, Said, SaidHistory
 from extract.log.said_history import as_ahead, said_since
 from extract.mentions.model import ScoreMention
 from extract.rules import get_ruleset
@@ -36,7 +36,7 @@ def test_changing_a_long_log_is_the_same_as_playing_it_anew(seed: int) -> None:
     for step in range(400):
         legal = [m for m in rules.legal_events(h.state) if m.kind not in ("bout_end", "fall", "period_end")]
         legal = [m for m in legal if rules.after(h.state, m).over is None]  # type: ignore[union-attr]
-        pushed = h.push(rules, Entry(pick.choice(legal), float(step), float(step), "called"), 0.0)
+        pushed = h.push(rules, ReadingEvent(pick.choice(legal), float(step), float(step), "called"), 0.0)
         assert pushed is not None
         h = pushed
         if pick.random() < 0.2:
@@ -120,7 +120,10 @@ def test_pairs_are_the_nearest_in_time(seed: int) -> None:
     state = rules.apply(rules.initial(), rules.legal_events(rules.initial())[0])
     moves = [m for m in rules.legal_events(state) if m.points]
     a, b = (
-        [Entry(pick.choice(moves), pick.uniform(0, 300), 0.0, "called") for _ in range(pick.randint(0, 20))]
+        [
+            ReadingEvent(pick.choice(moves), pick.uniform(0, 300), 0.0, "called")
+            for _ in range(pick.randint(0, 20))
+        ]
         for _ in range(2)
     )
     left, right = set(range(len(a))), set(range(len(b)))
@@ -148,7 +151,7 @@ def test_the_clock_between_readings(seed: int) -> None:
     times = sorted(
         pick.choice([5.0, 20.0, 20.0, 90.0, 180.0, 300.0, 380.0]) for _ in range(pick.randint(0, 6))
     )
-    readings = [ClockReading(k, t, int(180 - 170 * t / 400), 1, True) for k, t in enumerate(times)]
+    readings = [TimeCheck(k, t, int(180 - 170 * t / 400), 1, True) for k, t in enumerate(times)]
     frame = Frame([period], readings)
     points = [(10.0, 180.0), *((r.t, float(r.seconds)) for r in readings)]
     for t in (10.0, 20.0, 55.5, 180.0, 399.0):
