@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from extract.checks.flags import Finding
-from extract.mentions.edition import Misfit
-from extract.mentions.model import Mention
-from extract.rules.base import Ruleset
+from extract.checks.model import BoutRead, Finding
 
 
-def check_edition(misfit: Misfit | None, mentions: Sequence[Mention], rules: Ruleset) -> Iterator[Finding]:
+def check_edition(bout: BoutRead) -> Iterator[Finding]:
     """A flag where several calls have points that only another edition gives for them."""
+    misfit, rules = bout.misfit, bout.rules
     if misfit is None:
         return
     first = misfit.calls[0]
@@ -19,4 +17,4 @@ def check_edition(misfit: Misfit | None, mentions: Sequence[Mention], rules: Rul
         f"{len(misfit.calls)} calls have points that the edition {rules.edition} does not give for them and "
         f"{misfit.better} does: the date or the edition of the bout file may be wrong."
     )
-    yield Finding("edition", "warning", mentions[first].t, first, misfit.better, rules.edition, why)
+    yield Finding("edition", "warning", bout.mentions[first].t, first, misfit.better, rules.edition, why)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from extract.record.model import BoardEntry, Event, Pair, Record
+from extract.rules.board import board_at
 from extract.rules.kinds import kinds_that
 
 #: A record's times are rounded to hundredths.
@@ -45,11 +46,6 @@ class BoardStretch:
 def end_of(record: Record) -> float:
     """The end of the recording as far as it is known, seconds: that of its last cue, or what comes after it."""
     return max(record.source.seconds, *(e.t for e in record.events), *(b.t for b in record.board), 0.0)
-
-
-def board_at(record: Record, t: float) -> Pair:
-    """What the computed board shows at ``t``, seconds."""
-    return next(((b.red, b.blue) for b in reversed(record.board) if b.t <= t), (0, 0))
 
 
 def board_states(record: Record) -> tuple[BoardState, ...]:
@@ -96,7 +92,7 @@ def stretches(record: Record) -> tuple[BoardStretch, ...]:
     for start, end, name, period in parts:
         if end - start >= LEAST_S:
             # What is scored in the very moment of a whistle or a horn belongs to the period.
-            after = board_at(record, end - (LEAST_S if period is None and end < close else 0.0))
+            after = board_at(record.board, end - (LEAST_S if period is None and end < close else 0.0))
             out.append(BoardStretch(start, end, name, period, board, after))
             board = after
     return tuple(out)

@@ -10,7 +10,7 @@ from pathlib import Path
 from extract.bout import extract_bout
 from extract.labelled.count_words import Right, count_words
 from extract.labelled.labels import HEARD_AS_CALL, TrueEvent, TrueScore, Truth
-from extract.labelled.measures import board_at, match_record, result_is_right
+from extract.labelled.measures import match_record, result_is_right
 from extract.labelled.truth import LabelledBout
 from extract.log.hypothesis import MEMORY
 from extract.log.parameters import prior_parameters
@@ -19,6 +19,7 @@ from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.model import CallMention, ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import MOST_POINTS, WARNINGS
+from extract.rules.board import board_at
 
 #: A call may be labelled a little before it is heard, and is told again for a while, seconds.
 _BEFORE_S, _AFTER_S = 8.0, 4.0

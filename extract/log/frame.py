@@ -49,7 +49,12 @@ class Frame:
         pauses: Sequence[float] = (),
         *,
         ran_out: bool = False,
+        result_early_s: float = 0.0,
     ) -> None:
+        """``readings`` are the times said; the clock stood in ``stops``, and was stopped for some time at ``pauses``;
+        ``ran_out`` says whether the last period ran to its end. A result may be told so long before the end as
+        ``result_early_s``."""
+        self._result_early_s = result_early_s
         self._stops = tuple(stops)
         self._pauses = sorted(pauses)
         # Where no stop is over before an earlier one, those of a stretch stand together.
@@ -68,6 +73,15 @@ class Frame:
                 points.append((period.end, 0.0))
             points.sort(key=_moment)
             self._anchors[period.number] = points
+
+    @property
+    def end(self) -> float:
+        """When the last period ends, seconds of recording; 0 where there is none."""
+        return self.periods[-1].end if self.periods else 0.0
+
+    def at_end(self, t: float) -> bool:
+        """Whether what is said at ``t`` is said at the end of the bout or after it, so that it tells the result."""
+        return t >= self.end - self._result_early_s
 
     def period_at(self, t: float) -> Period | None:
         """The last period that has begun at ``t``."""
@@ -125,7 +139,14 @@ class Frame:
     ) -> Frame:
         """The same frame, knowing that the clock stood in these stretches (reviews), that it was stopped at these moments
         for some time (step-outs, penalties), and whether the last period ran to its end."""
-        return Frame(self.periods, self.readings, stops, pauses, ran_out=ran_out)
+        return Frame(
+            self.periods,
+            self.readings,
+            stops,
+            pauses,
+            ran_out=ran_out,
+            result_early_s=self._result_early_s,
+        )
 
     def _running(self, a: float, b: float) -> float:
         """Seconds between ``a`` and ``b`` in which the clock is not known to have stood."""

@@ -54,7 +54,8 @@ def periods(signs: TimeSigns, rules: Ruleset, parameters: Parameters) -> Frame:
         # They cannot all be so: the periods are as good as they are without them.
         found = best_periods(grounds.without_given())
     found = found or [Period(1, signs.begins, signs.seconds, rules.period_seconds[0])]
-    return Frame(found, list(_readings(found, times, signs.seconds, parameters)))
+    readings = list(_readings(found, times, signs.seconds, parameters))
+    return Frame(found, readings, result_early_s=parameters.get("result", "early_s"))
 
 
 def _readings(

@@ -208,7 +208,6 @@ def _keep(
 
 def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
     """How well a finished reading fits what was said of the winner and of how the bout was won."""
-    end = frame.periods[-1].end if frame.periods else 0.0
     outcome = h.state.over or model.rules.outcome(h.state)
     total = 0.0
     if (
@@ -221,7 +220,7 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
     total += model.undecided * sum(review.outcome == "unknown" for review in h.reviews)
     winners = [
         m for m in mentions
-        if isinstance(m, ResultMention) and m.t >= end - 10 and m.stance == "asserted" and m.grade != "loose"
+        if isinstance(m, ResultMention) and frame.at_end(m.t) and m.stance == "asserted" and m.grade != "loose"
     ]  # fmt: skip
     named = [m for m in winners if m.winner is not None]
     if named:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,6 +17,7 @@ from extract.log.model import Model
 from extract.log.search import SearchResult
 from extract.mentions.model import ActionMention, Mention, ScoreMention
 from extract.rules.base import BOUNDS, CORNERS, Outcome
+from extract.rules.board import BoardChange, board_at
 from extract.rules.kinds import KINDS, kinds_that
 
 #: Two readings tell of the same event when they put it within so many seconds.
@@ -70,7 +71,7 @@ class BoutLog:
     ``readings`` are the best one, which this is the log of, and those that it was weighed against."""
 
     events: tuple[LogEvent, ...]
-    board: tuple[tuple[float, Score], ...]
+    board: tuple[BoardChange, ...]
     taken: tuple[ScoreTaken, ...]
     best: Hypothesis
     readings: tuple[Reading, ...]
@@ -231,7 +232,7 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
     return out
 
 
-def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[tuple[float, Score], ...], list[Score]]:
+def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[BoardChange, ...], list[Score]]:
     """The board over time, and the score right after each event. An overturned award is on it until the review."""
     changes: list[tuple[float, int, int, ReadingEvent]] = []
     for k, event in enumerate(events):
@@ -241,25 +242,19 @@ def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[tuple[float
                 changes.append((max(event.entry.off, event.t), 0, k, event.entry))
     changes.sort(key=lambda c: (c[0], c[2], -c[1]))
     score = (0, 0)
-    board: list[tuple[float, Score]] = [(begins, score)]
+    board = [BoardChange(begins, score)]
     at: dict[int, Score] = {}
     for t, on, k, entry in changes:
         amount = entry.move.points if on else -entry.move.points
         score = (score[0] + amount, score[1]) if entry.move.corner == "red" else (score[0], score[1] + amount)
         if on:
             at[k] = score
-        if board[-1][0] == t:
-            board[-1] = (t, score)
+        if board[-1].t == t:
+            board[-1] = BoardChange(t, score)
         else:
-            board.append((t, score))
+            board.append(BoardChange(t, score))
     after = [at.get(k, board_at(board, event.t)) for k, event in enumerate(events)]
     return tuple(board), after
-
-
-def board_at(board: Sequence[tuple[float, Score]], t: float) -> Score:
-    """What a board of changes ``(t, score)`` in order shows at a moment."""
-    at = bisect_right(board, t, key=lambda change: change[0])
-    return board[at - 1][1] if at else (0, 0)
 
 
 #: The times at which a reading has events that count as the same one, in order, by what makes them so.

@@ -6,7 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
-from extract.checks import Checked
+from extract.checks import StatementCheck
 from extract.checks.words import clock_text, score_text, share_text, words_text
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import RunnerUp, runners_up
@@ -26,7 +26,7 @@ _QUOTED = 2
 _FORCED_S = 1.0
 
 
-def explain_events(log: BoutLog, heard: Heard, checked: Sequence[Checked]) -> tuple[str, ...]:
+def explain_events(log: BoutLog, heard: Heard, checked: Sequence[StatementCheck]) -> tuple[str, ...]:
     """A sentence for each event of the log."""
     agreeing = tuple(c for c in checked if c.verdict == "agrees" and c.said == c.computed)
     explainer = _Explainer(log, heard, agreeing)
@@ -37,7 +37,7 @@ def explain_events(log: BoutLog, heard: Heard, checked: Sequence[Checked]) -> tu
 class _Explainer:
     """What the sentences are made from; ``agreeing`` are the stated scores that agree with the board, as they were said."""
 
-    def __init__(self, log: BoutLog, heard: Heard, agreeing: Sequence[Checked]) -> None:
+    def __init__(self, log: BoutLog, heard: Heard, agreeing: Sequence[StatementCheck]) -> None:
         self.log, self.heard, self.agreeing = log, heard, agreeing
         self._places = [c.mention for c in agreeing]
         self._times = [self._t(c) for c in agreeing]
@@ -124,14 +124,14 @@ class _Explainer:
             else:
                 yield f"confirmed, with what was scored next, by {self._score(after)}"
 
-    def _confirmed_by(self, entry: ReadingEvent) -> Checked | None:
+    def _confirmed_by(self, entry: ReadingEvent) -> StatementCheck | None:
         """The first stated score after an event that agrees with the board."""
         called = entry.mentions[0] if entry.mentions else -1
         first = max(bisect_left(self._latest, entry.t), bisect_right(self._places, called))
         later = (k for k in range(first, len(self.agreeing)) if self._times[k] >= entry.t)
         return next((self.agreeing[k] for k in later), None)
 
-    def _t(self, c: Checked) -> float:
+    def _t(self, c: StatementCheck) -> float:
         return self.heard.mentions[c.mention].t
 
     def _quote(self, mention: int) -> str:
@@ -139,7 +139,7 @@ class _Explainer:
         found = self.heard.mentions[mention]
         return f"{words_text(self.heard.place(found).text)} at {clock_text(self.heard.said_at(found))}"
 
-    def _score(self, c: Checked) -> str:
+    def _score(self, c: StatementCheck) -> str:
         """A stated score with its time: '"three-two" (3-2) at 5:12'."""
         found = self.heard.mentions[c.mention]
         words, at = words_text(self.heard.place(found).text), clock_text(self.heard.said_at(found))
