@@ -13,7 +13,7 @@ from extract.lexicon.features import sort_of
 from extract.lexicon.kinds import ROW_KINDS
 from extract.lexicon.lines import lines_of
 from extract.phrases import BadPattern, Near, Pattern, Row, read_items, read_pattern
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 
 #: Keys of every row, with what stands under each.
 _TEXT, _TEXTS, _NEAR = "a text", "a list of texts or numbers", "a list of tables"
@@ -32,7 +32,7 @@ class PlacedRow:
     """A row and where it stands: the ``number``-th of its file, counted from 0."""
 
     row: Row
-    source: Source
+    source: SourceText
     number: int
 
     def fault(self, problem: str, remedy: str, *path: str | int) -> InputError:
@@ -56,7 +56,7 @@ class _Wrong(Exception):
         self.problem, self.remedy, self.path = problem, remedy, path
 
 
-def read_rows(source: Source, styles: Collection[str]) -> RowsRead:
+def read_rows(source: SourceText, styles: Collection[str]) -> RowsRead:
     """The rows of a lexicon file; ``styles`` are what they may be limited to. Raises InputError where it is no TOML."""
     listed = tables_of(source).get("phrase", [])
     faults: list[InputError] = []

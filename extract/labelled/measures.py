@@ -1,4 +1,4 @@
-"""The yardstick: how far the record of a bout is from what is known of it, as counts.
+"""The measures: how far the record of a bout is from what is known of it, as counts.
 
 An entry of the record is matched with a label one to one, the pair nearest in time first. How far off in time it may be
 is its reach. Times are compared as the record file has them, to hundredths of a second.
@@ -26,14 +26,14 @@ from typing import Protocol, TypeVar
 
 from extract.labelled.labels import (
     HEARD_AS_CALL,
-    TrueBoard,
     TrueChallenge,
     TrueClock,
     TrueEvent,
     TrueScore,
     Truth,
 )
-from extract.record.model import BoardEntry, Challenge, ClockReading, Event, Pair, Record, Statement
+from extract.record.model import Challenge, ClockReading, Event, Record, Statement
+from extract.rules.board import board_at
 
 MEASURES = ("calls", "kinds", "uncalled", "board", "scores", "flags", "clocks", "challenges", "result")
 
@@ -224,15 +224,6 @@ def _board(truth: Truth, record: Record) -> Tally:
     )
     final = board_at(shown, math.inf) == (truth.result.red, truth.result.blue)
     return Tally(right + final, len(moments) + 1)
-
-
-def board_at(board: Sequence[BoardEntry] | Sequence[TrueBoard], t: float) -> Pair:
-    """What a board shows at a moment: 0-0 before its first entry."""
-    now: Pair = (0, 0)
-    for entry in board:
-        if entry.t <= t:
-            now = (entry.red, entry.blue)
-    return now
 
 
 def result_is_right(truth: Truth, record: Record) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 
 @dataclass(slots=True)
-class Floor:
+class Cutoff:
     """From which log probability on a reading is worth building, as it would else be dropped at once.
 
     It rises with the best reading that the step has found so far. ``lost`` is the probability of what was not built, all
@@ -22,19 +22,19 @@ class Floor:
     lightest: float = 0.0
 
     def rise(self, least: float) -> None:
-        """Sets the floor, where it is not as high already."""
+        """Sets the cutoff, where it is not as high already."""
         if least > self.least:
             self.least = least
             self.lightest = math.exp(least - self.around)
 
-    def holds(self, logp: float) -> bool:
+    def passes(self, logp: float) -> bool:
         """Whether a reading of this log probability is worth building; counts it as lost where it is not."""
         if logp >= self.least:
             return True
         self.lost += math.exp(logp - self.around)
         return False
 
-    def holds_any(self, logp: float, weight: float) -> bool:
+    def passes_any(self, logp: float, weight: float) -> bool:
         """The same of readings that have ``weight`` times the probability of ``logp`` together, all of them at once."""
         together = math.exp(logp - self.around) * weight
         if together >= self.lightest:
@@ -42,7 +42,7 @@ class Floor:
         self.lost += together
         return False
 
-    def holds_one(self, logps: Sequence[float], weights: Sequence[float]) -> bool:
+    def passes_one(self, logps: Sequence[float], weights: Sequence[float]) -> bool:
         """Whether one of several such sets of readings may be worth building, ``weights`` being the most that they can
         have; counts that as lost where none is."""
         most = [math.exp(logp - self.around) * weight for logp, weight in zip(logps, weights, strict=True)]

@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import islice
 from typing import NamedTuple
 
-from extract.log.parameters import LEAST, Parameters, log
+from extract.log.parameters import LEAST, Parameters, log_p
 from extract.rules.base import MOST_POINTS, Move, Ruleset, State
 from extract.rules.kinds import KINDS, kinds_that
 
@@ -90,7 +90,7 @@ class Pace(NamedTuple):
 _NO_WAY = Ways()
 
 
-class Uncalled:
+class UncalledEvents:
     """Enumerates short legal sequences of uncalled events, cheapest first."""
 
     def __init__(self, rules: Ruleset, parameters: Parameters) -> None:
@@ -99,7 +99,7 @@ class Uncalled:
         self._most = max(self._shares.values())
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
-        self.forced, self._usual = log(table["forced"]), float(table["usual_points"])
+        self.forced, self._usual = log_p(table["forced"]), float(table["usual_points"])
         #: The least number of awards for so many points.
         self._few = _least_counts({n for kind in rules.scoring_kinds for n in rules.points_of(kind) if n})
         # Asked for by the state, worked out by its shape.
@@ -112,7 +112,7 @@ class Uncalled:
         self._bridges_cached = lru_cache(maxsize=1 << 12)(self._bridges)
 
     def _shape(self, state: State) -> State:
-        return _bare(self._rules.gist(state))
+        return _bare(self._rules.search_key(state))
 
     def pace(self, seconds: float, *, flurry: bool) -> Pace:
         """How probable uncalled events are in a stretch of time; with ``flurry`` it begins with an event, which others may
@@ -152,7 +152,7 @@ class Uncalled:
             if move.points and move.kind not in _NEVER
         }
         total = sum(weights.values())
-        return {move: log(weight / total) for move, weight in weights.items()}
+        return {move: log_p(weight / total) for move, weight in weights.items()}
 
     def sequences(self, state: State, red: int, blue: int) -> Ways:
         """Legal sequences of few events that add exactly ``red`` and ``blue`` points."""
@@ -208,7 +208,7 @@ class Uncalled:
 
     def bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         """Single uncalled events after which an otherwise illegal ``move`` is legal, with log costs."""
-        return self._bridges_cached(self._rules.gist(state), move)
+        return self._bridges_cached(self._rules.search_key(state), move)
 
     def _bridges(self, state: State, move: Move) -> tuple[tuple[float, tuple[Move, ...]], ...]:
         costs = self.costs(state)

@@ -7,18 +7,18 @@ from dataclasses import replace
 
 import pytest
 
-from extract.log.hypothesis import Hypothesis, Said, Trail
-from extract.log.loose_talk import LooseTalk
+from extract.log.hypothesis import Hypothesis, Said, SaidHistory
 from extract.log.model import Model
+from extract.log.other_numbers import OtherNumbers
 from extract.log.parameters import default_parameters
-from extract.log.uncalled import Uncalled
+from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import Move
 from tests.made_talk import bout, points
 
 RULES = get_ruleset("freestyle")
-MODEL = Model(RULES, default_parameters(), Uncalled(RULES, default_parameters()))
+MODEL = Model(RULES, default_parameters(), UncalledEvents(RULES, default_parameters()))
 SCORE = ScoreMention(0, 2, 30.0, "asserted", "hyphen", (3, 0), "red", "attached")
 
 
@@ -29,7 +29,7 @@ def reading() -> Hypothesis:
 
 
 def no_score(mention: ScoreMention) -> float:
-    return LooseTalk(mention, MODEL).no_score(tuple(score for _, score in reading().boards))
+    return OtherNumbers(mention, MODEL).no_score(tuple(score for _, score in reading().boards))
 
 
 def test_who_tells_of_the_past_tells_of_an_earlier_board() -> None:
@@ -46,12 +46,12 @@ def test_who_supposes_adds_an_award_to_the_board() -> None:
 
 def test_words_of_repair_speak_for_a_slip_before_them() -> None:
     h = reading()
-    h.said = Trail(Said(0, 27.0, (4, 1), (4, 0), "wrong"), None)
+    h.said = SaidHistory(Said(0, 27.0, (4, 1), (4, 0), "wrong"), None)
     repaired = replace(SCORE, pair=(4, 0), repair=("word of repair", "opens with repair"))
-    slipped, right = LooseTalk(repaired, MODEL).taken_back(h, (4, 0))
+    slipped, right = OtherNumbers(repaired, MODEL).taken_back(h, (4, 0))
     assert slipped > 0 > right
-    assert LooseTalk(repaired, MODEL).taken_back(h, (4, 1)) == (0.0, 0.0)
-    assert LooseTalk(replace(repaired, t=60.0), MODEL).taken_back(h, (4, 0)) == (0.0, 0.0)
+    assert OtherNumbers(repaired, MODEL).taken_back(h, (4, 1)) == (0.0, 0.0)
+    assert OtherNumbers(replace(repaired, t=60.0), MODEL).taken_back(h, (4, 0)) == (0.0, 0.0)
 
 
 def test_what_is_further_off_is_rarer_and_all_of_it_is_one() -> None:

@@ -57,7 +57,7 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
-class Course:
+class Timeline:
     """The whole drawing, and what it shows in one sentence."""
 
     steps: tuple[Steps, ...]
@@ -85,13 +85,13 @@ class _Scale:
         return round(_FLOOR - (_FLOOR - _TOP) * score / self.most, 1)
 
 
-def course(record: Record) -> Course:
+def timeline(record: Record) -> Timeline:
     """The drawing of a bout."""
     most = max([1, *(score for entry in record.board for score in (entry.red, entry.blue))])
     begins = record.source.begins
     scale = _Scale(begins, max(record.source.seconds - begins, 1.0), most)
     end = record.result.score
-    return Course(
+    return Timeline(
         tuple(_steps(record, scale)),
         (*_events(record, scale), *_said(record, scale)),
         tuple(_periods(record, scale)),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.log.hypothesis import Entry, Hypothesis, Score
+from extract.log.hypothesis import Hypothesis, ReadingEvent, Score
 from extract.log.model import Model
-from extract.log.parameters import log
+from extract.log.parameters import log_p
 from extract.mentions.model import CriteriaMention, MarginMention
 
 
@@ -57,7 +57,7 @@ def _weights(p: float, table: dict[str, float]) -> tuple[float, float]:
     not: the misfit is spread over the other things it might have said, the fit need not be shared."""
     agrees, others = table["agrees"], table["others"]
     noise = (1 - p) / others
-    return log(p * agrees + noise), log(p * (1 - agrees) / others + noise)
+    return log_p(p * agrees + noise), log_p(p * (1 - agrees) / others + noise)
 
 
 def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesis, float]]:
@@ -70,7 +70,7 @@ def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesi
         for red, blue in ((points, 0), (0, points)):
             for share, moves in model.uncalled.sequences(h.state, red, blue).ways:
                 if len(moves) == 1:
-                    moved = h.push(model.rules, Entry(moves[0], t, min(low, t), "inferred"), 0.0)
+                    moved = h.push(model.rules, ReadingEvent(moves[0], t, min(low, t), "inferred"), 0.0)
                     if moved is not None:
                         yield (
                             moved,

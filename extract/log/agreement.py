@@ -8,13 +8,10 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from extract.log.frame import Period, Reading
-
-#: By so much at most the clock may seem to have run back, seconds.
-_BACK_S = 4.0
+from extract.log.frame import WHOLE_S, Period, TimeCheck
 
 
-class Said(NamedTuple):
+class TimeSaid(NamedTuple):
     """A time left: which mention (its position), when it was said, how far it may be off, how much it counts."""
 
     mention: int
@@ -29,21 +26,24 @@ _Chain = tuple[float, int]
 _NO_CHAIN: _Chain = (0.0, 1)
 
 
-def agreeing(times: Sequence[Said], period: Period, start_late_s: float) -> list[Reading]:
+def agreeing(
+    times: Sequence[TimeSaid], period: Period, start_late_s: float, back_s: float
+) -> list[TimeCheck]:
     """The times of a period in order, with which of them agree: the heaviest chain in which the clock never runs back and
-    never runs faster than time. It may have begun to run ``start_late_s`` before the period did."""
+    never runs faster than time. It may have begun to run ``start_late_s`` before the period did, and may seem to
+    have run back by ``back_s``, both in seconds."""
     ordered = sorted(times, key=lambda time: time.t)
     chains: dict[float, _Chains] = defaultdict(lambda: _Chains(period.seconds + 1))
     back: list[int | None] = [None] * len(ordered)
     best, last = 0.0, None
     for k, time in enumerate(ordered):
         ran = period.seconds - time.seconds
-        if not -1 <= ran <= time.t - period.start + start_late_s + time.slack:
+        if not -WHOLE_S <= ran <= time.t - period.start + start_late_s + time.slack:
             continue
         before = _NO_CHAIN
         for slack, known in chains.items():
             room = time.slack + slack
-            found = known.heaviest(time.seconds - min(room, _BACK_S), time.t + time.seconds + room)
+            found = known.heaviest(time.seconds - min(room, back_s), time.t + time.seconds + room)
             before = max(before, found)
         counts = before[0] + time.counts
         if before[0] > 0:
@@ -55,7 +55,7 @@ def agreeing(times: Sequence[Said], period: Period, start_late_s: float) -> list
     while last is not None:
         keep.add(last)
         last = back[last]
-    return [Reading(s.mention, s.t, s.seconds, period.number, k in keep) for k, s in enumerate(ordered)]
+    return [TimeCheck(s.mention, s.t, s.seconds, period.number, k in keep) for k, s in enumerate(ordered)]
 
 
 class _Chains:

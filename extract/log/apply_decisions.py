@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from extract.log.cutoff import Cutoff
 from extract.log.facts import AGAINST, ILLEGAL, Facts, Fixed, Ruled
-from extract.log.floor import Floor
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun
+from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun
 from extract.log.model import Model
 from extract.log.reviews import decided, taken_off
 
-#: An event that a challenge brought is put at its outcome, give or take so many seconds.
-_AT_OUTCOME_S = 4.0
 
-
-def taken_up(
+def apply_decision(
     facts: Facts, beam: Iterable[Hypothesis], t: float, fact: Fixed | Ruled, model: Model
 ) -> list[Hypothesis]:
     """The beam's readings with one more fact in them, at ``t``: a challenge is taken up at its start, and again at its
@@ -42,7 +39,7 @@ def _closed(h: Hypothesis, ruled: Ruled, facts: Facts, model: Model) -> Iterator
         for fixed in facts.fixed
         if fixed.overturned and fixed.t <= ruled.t_outcome and ruled is _nearest(facts, fixed)
     }
-    for out in decided(h, ruled.told, ruled.outcome, ruled.t_outcome, 0.0, model, Floor()):
+    for out in decided(h, ruled.answer, ruled.outcome, ruled.t_outcome, 0.0, model, Cutoff()):
         review = len(out.reviews) - 1
         on = [k for k, e in enumerate(out.entries) if e.fact in gone and e.overturned is None]
         if on and ruled.outcome == "won":
@@ -67,12 +64,13 @@ def _put(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
     if pushed is not None:
         yield pushed
         return
+    before = model.parameters.get("uncalled", "bridge_s")
     for price, steps in model.uncalled.bridges(h.state, fixed.move):
         at: Hypothesis | None = h
         for step in steps:
             last = h.entries[-1].t if h.entries else model.begins
             at = (
-                at.push(model.rules, Entry(step, max(fixed.t - 1.0, last), last, "inferred"), price)
+                at.push(model.rules, ReadingEvent(step, max(fixed.t - before, last), last, "inferred"), price)
                 if at
                 else None
             )
@@ -86,17 +84,18 @@ def _put(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
         yield forced
 
 
-def _entry(fixed: Fixed) -> Entry:
+def _entry(fixed: Fixed) -> ReadingEvent:
     basis = "called" if fixed.mentions else "inferred"
-    return Entry(fixed.move, fixed.t, fixed.t, basis, fixed.mentions, named=True, fact=fixed.name)  # type: ignore[arg-type]
+    return ReadingEvent(fixed.move, fixed.t, fixed.t, basis, fixed.mentions, named=True, fact=fixed.name)  # type: ignore[arg-type]
 
 
 def _brought(h: Hypothesis, fixed: Fixed, model: Model) -> Iterator[Hypothesis]:
     """The event that a challenge brought: the one that its outcome has put into the reading, or else one more."""
+    near_s = model.parameters.get("review", "brought_s")
     for k in range(len(h.entries) - 1, -1, -1):
         entry = h.entries[k]
         same = entry.move[1:] == fixed.move[1:] and entry.fact is None
-        if same and entry.review is not None and abs(entry.t - fixed.t) <= _AT_OUTCOME_S:
+        if same and entry.review is not None and abs(entry.t - fixed.t) <= near_s:
             known = entry._replace(move=fixed.move, t=fixed.t, low=fixed.t, named=True, fact=fixed.name)
             entries = (*h.entries[:k], known, *h.entries[k + 1 :])
             out = h.rebuilt(model.rules, entries, k, fixed.t, 0.0)

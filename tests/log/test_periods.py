@@ -1,4 +1,4 @@
-"""The lay-out of periods: against trying all boundaries, and with as much talk as nobody says."""
+"""Periods over the recording: against trying all boundaries, and with as much talk as nobody says."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from functools import cache
 import pytest
 
 from extract.log import default_parameters
-from extract.log.agreeing import Said, agreeing
-from extract.log.boundaries import Found, best_periods
+from extract.log.agreement import TimeSaid, agreeing
+from extract.log.boundaries import Grounds, best_periods
 from extract.log.frame import Period
 from extract.log.heights import Heights
 from extract.log.sweep import TimeLeft
@@ -21,7 +21,7 @@ WEIGHT = PARAMETERS.table("mark.weight")
 LATE = float(WEIGHT["late_s"])
 
 
-def drawn(seed: int) -> Found:
+def drawn(seed: int) -> Grounds:
     """Marks and times left at any moments: hardly ever two layouts of them are worth the same."""
     pick = random.Random(seed)
     rules = get_ruleset(pick.choice(["freestyle", "collegiate", "foil"]))
@@ -48,7 +48,7 @@ def drawn(seed: int) -> Found:
     ]
     kinds = ("period_start", "period_end")
     known = pick.randint(1, 2) if pick.random() < 0.3 else 0
-    return Found(
+    return Grounds(
         [m for m in marks if m.what == "period_start"],
         [m for m in marks if m.what != "period_start"],
         times,
@@ -63,7 +63,7 @@ def drawn(seed: int) -> Found:
     )
 
 
-def tried(found: Found) -> float:
+def tried(found: Grounds) -> float:
     """The worth of the best layout, from all that there are."""
     rest_s = found.rules.rest_seconds
     start_late = PARAMETERS.get("clock", "start_late_s")
@@ -141,13 +141,13 @@ def tried(found: Found) -> float:
     return best(1, found.begins)
 
 
-def only(found: Found, periods: list[Period]) -> Found:
+def only(found: Grounds, periods: list[Period]) -> Grounds:
     """The same with the boundaries of these periods alone to choose from."""
     starts, ends = {p.start for p in periods}, {p.end for p in periods}
-    return Found(
+    return Grounds(
         [m for m in found.starts if m.t in starts or m.t - max(found.rules.rest_seconds, 12.0) in ends],
         [m for m in found.ends if m.t in ends],
-        *(getattr(found, name) for name in list(Found.__dataclass_fields__)[2:]),
+        *(getattr(found, name) for name in list(Grounds.__dataclass_fields__)[2:]),
     )
 
 
@@ -168,7 +168,9 @@ def test_the_heaviest_chain_of_times(seed: int) -> None:
     pick = random.Random(seed)
     period = Period(1, 5.0, 200.0, 180)
     times = [
-        Said(k, pick.uniform(3, 200), pick.randint(0, 182), pick.choice([4.0, 10.0]), pick.uniform(0.1, 1.0))
+        TimeSaid(
+            k, pick.uniform(3, 200), pick.randint(0, 182), pick.choice([4.0, 10.0]), pick.uniform(0.1, 1.0)
+        )
         for k in range(pick.randint(0, 25))
     ]
     ordered = sorted(times, key=lambda s: s.t)
@@ -183,7 +185,7 @@ def test_the_heaviest_chain_of_times(seed: int) -> None:
             if -min(room, 4.0) <= other.seconds - s.seconds <= s.t - other.t + room:
                 before = max(before, heaviest[i])
         heaviest.append(before + s.counts)
-    found = agreeing(times, period, 4.0)
+    found = agreeing(times, period, 4.0, 4.0)
     assert [r.index for r in found] == [s.mention for s in ordered]
     kept = sum(s.counts for s, r in zip(ordered, found, strict=True) if r.fits)
     assert kept == pytest.approx(max(heaviest, default=0.0))
@@ -210,5 +212,5 @@ def test_the_highest_of_a_stretch(seed: int) -> None:
 def test_thousands_of_times_left_are_laid_out() -> None:
     rules = get_ruleset("freestyle")
     times = [TimeLeft(3.0 * k, 80, 4.0, 1.0) for k in range(3000)]
-    found = Found([], [], times, rules.period_seconds, rules, 0.0, 9000.0, PARAMETERS, 0.0, [], {})
+    found = Grounds([], [], times, rules.period_seconds, rules, 0.0, 9000.0, PARAMETERS, 0.0, [], {})
     assert best_periods(found)[0].number == 1

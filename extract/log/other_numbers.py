@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from extract.log.hypothesis import Hypothesis, Score
 from extract.log.model import Model
-from extract.log.parameters import log
+from extract.log.parameters import log_p
 from extract.mentions.model import ScoreMention
 
 #: What it costs that the score said before was a slip, and what that it was right, by the words in between.
@@ -15,7 +15,7 @@ Repair = tuple[float, float]
 NO_REPAIR: Repair = (0.0, 0.0)
 
 
-class LooseTalk:
+class OtherNumbers:
     """What the words of one score mention say besides a score, for one reading after another."""
 
     def __init__(self, mention: ScoreMention, model: Model) -> None:
@@ -41,7 +41,7 @@ class LooseTalk:
         anything. ``shown`` are the last boards, the newest last."""
         known = self._no_score.get(shown)
         if known is None:
-            known = self._no_score[shown] = log(self._chance(shown))
+            known = self._no_score[shown] = log_p(self._chance(shown))
         return known
 
     def _chance(self, shown: tuple[Score, ...]) -> float:
@@ -72,4 +72,4 @@ class LooseTalk:
 
 def _repair(model: Model, signs: tuple[str, ...]) -> Repair:
     p = model.parameters.chance("score.repair.sign", signs)
-    return log(2 * p), log(2 * (1 - p))
+    return log_p(2 * p), log_p(2 * (1 - p))

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_search_exact import model_of
 
-from extract.log.uncalled import MOST_BRIDGES, Uncalled
+from extract.log.uncalled_events import MOST_BRIDGES, UncalledEvents
 from extract.rules import State, ruleset_names
 from extract.rules.kinds import kinds_that
 
@@ -19,7 +19,7 @@ GAINS = st.integers(0, 6)
 
 
 @st.composite
-def states(draw: st.DrawFn) -> tuple[Uncalled, State]:
+def states(draw: st.DrawFn) -> tuple[UncalledEvents, State]:
     """A state that a random legal bout leads to."""
     model = model_of(draw(st.sampled_from(STYLES)))
     rules = model.rules
@@ -34,7 +34,7 @@ def states(draw: st.DrawFn) -> tuple[Uncalled, State]:
 @settings(max_examples=200, deadline=None)
 @given(states(), GAINS, GAINS, st.floats(0.0, 400.0), st.booleans())
 def test_no_way_is_shorter_or_heavier_than_it_can_be(
-    at: tuple[Uncalled, State], red: int, blue: int, seconds: float, flurry: bool
+    at: tuple[UncalledEvents, State], red: int, blue: int, seconds: float, flurry: bool
 ) -> None:
     uncalled, state = at
     found, pace = uncalled.sequences(state, red, blue), uncalled.pace(seconds, flurry=flurry)
@@ -46,7 +46,7 @@ def test_no_way_is_shorter_or_heavier_than_it_can_be(
 @settings(max_examples=100, deadline=None)
 @given(states(), GAINS, GAINS)
 def test_ways_bring_the_points_and_are_legal_from_the_score_that_there_is(
-    at: tuple[Uncalled, State], red: int, blue: int
+    at: tuple[UncalledEvents, State], red: int, blue: int
 ) -> None:
     uncalled, state = at
     rules = uncalled._rules
@@ -70,7 +70,7 @@ def test_ways_bring_the_points_and_are_legal_from_the_score_that_there_is(
 
 @settings(max_examples=100, deadline=None)
 @given(states(), st.data())
-def test_no_bridge_costs_less_than_it_can(at: tuple[Uncalled, State], data: st.DataObject) -> None:
+def test_no_bridge_costs_less_than_it_can(at: tuple[UncalledEvents, State], data: st.DataObject) -> None:
     uncalled, state = at
     rules = uncalled._rules
     # What was open earlier, and may not be now.

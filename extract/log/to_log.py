@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -12,23 +12,20 @@ from math import hypot
 
 from extract.log.facts import NO_FACTS, Facts
 from extract.log.frame import Frame
-from extract.log.hypothesis import Entry, Hypothesis, Said, Score
+from extract.log.hypothesis import Hypothesis, ReadingEvent, Said, Score
 from extract.log.model import Model
-from extract.log.search import Found
+from extract.log.search import SearchResult
 from extract.mentions.model import ActionMention, Mention, ScoreMention
 from extract.rules.base import BOUNDS, CORNERS, Outcome
+from extract.rules.board import BoardChange, board_at
 from extract.rules.kinds import KINDS, kinds_that
 
 #: Two readings tell of the same event when they put it within so many seconds.
 SAME_S = 20.0
-#: Least distance between two events placed by the score alone, seconds.
-_STEP_S = 2.0
 #: A winner that no more than half of the probability is for is not known; a little more, for the rounding.
 _KNOWN = 0.5 + 1e-6
 #: What ends a bout whatever the score.
 _ENDS = kinds_that("end")
-#: From this probability on words look so much like a score of this bout that somebody is told if they are taken for none.
-_LIKE_A_SCORE = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +33,7 @@ class LogEvent:
     """One event of the log: ``entry`` as the search left it, ``t`` and its range in seconds of recording, the bout
     clock and how far it may be off, the share of readings that have it, and the board right after it."""
 
-    entry: Entry
+    entry: ReadingEvent
     t: float
     low: float
     high: float
@@ -48,7 +45,7 @@ class LogEvent:
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class ScoreTaken:
     """What a score mention was taken for in the best reading. ``disagrees`` is the share of the readings in which
     it is a score of this bout that is not the board, ``genuine`` the share in which it is a score at all."""
 
@@ -74,8 +71,8 @@ class BoutLog:
     ``readings`` are the best one, which this is the log of, and those that it was weighed against."""
 
     events: tuple[LogEvent, ...]
-    board: tuple[tuple[float, Score], ...]
-    taken: tuple[Taken, ...]
+    board: tuple[BoardChange, ...]
+    taken: tuple[ScoreTaken, ...]
     best: Hypothesis
     readings: tuple[Reading, ...]
     outcome: Outcome | None
@@ -83,7 +80,7 @@ class BoutLog:
     frame: Frame
     #: Whether the last period ran to its end; a fall or a great enough lead ends it before.
     ran_out: bool
-    #: Share of the probability that the search let go on the way (see ``Found``).
+    #: Share of the probability that the search let go on the way (see ``SearchResult``).
     dropped: float
     #: Positions of score mentions that look like the score of this bout and are taken for none: too far from the board.
     apart: tuple[int, ...]
@@ -94,8 +91,8 @@ class BoutLog:
     broken: tuple[tuple[str, str], ...] = ()
 
 
-def settle(
-    found: Found, mentions: Sequence[Mention], frame: Frame, model: Model, facts: Facts = NO_FACTS
+def to_log(
+    found: SearchResult, mentions: Sequence[Mention], frame: Frame, model: Model, facts: Facts = NO_FACTS
 ) -> BoutLog:
     """The log behind the best reading, with confidence from all that were kept."""
     readings = tuple(
@@ -181,12 +178,13 @@ def _for_nobody(
     return replace(event, entry=bare, confidence=round(either * trust[entry.basis], 4))
 
 
-def _apart(mentions: Sequence[Mention], taken: Sequence[Taken], model: Model) -> tuple[int, ...]:
+def _apart(mentions: Sequence[Mention], taken: Sequence[ScoreTaken], model: Model) -> tuple[int, ...]:
     kept = {t.said.mention for t in taken}
+    least = model.parameters.get("score.apart", "genuine")
     return tuple(
         k
         for k, m in enumerate(mentions)
-        if isinstance(m, ScoreMention) and k not in kept and model.score_genuine(m) >= _LIKE_A_SCORE
+        if isinstance(m, ScoreMention) and k not in kept and model.score_genuine(m) >= least
     )
 
 
@@ -194,7 +192,8 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
     """When each event happened. A called one stands where it was called; one that only the score shows goes to the
     last motion spoken of before that score, or a little before it."""
     actions = [m.t for m in mentions if isinstance(m, ActionMention)]
-    place = model.parameters.get("time", "place_s")
+    time = model.parameters.table("time")
+    place, step, before, motion = time["place_s"], time["step_s"], time["before_s"], time["motion_s"]
     spans = {p.number: p for p in frame.periods}
     out: list[float] = []
     entries = reading.entries
@@ -218,10 +217,10 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
             out.append(max(entry.t, previous))
             continue
         together = unplaced[entry.t]
-        low = max(entry.low, previous + (_STEP_S if out else 0.0))
-        high = entry.t - 0.5 - _STEP_S * together
+        low = max(entry.low, previous + (step if out else 0.0))
+        high = entry.t - before - step * together
         at = bisect_left(actions, high)
-        near = actions[at - 1] if at and actions[at - 1] >= max(low, high - 25.0) else None
+        near = actions[at - 1] if at and actions[at - 1] >= max(low, high - motion) else None
         t = near if near is not None else max(low, high - place)
         out.append(max(min(t, max(high, previous)), previous))
     # What a person has put somewhere stands there: what came before it does so, too.
@@ -233,9 +232,9 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
     return out
 
 
-def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[tuple[float, Score], ...], list[Score]]:
+def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[BoardChange, ...], list[Score]]:
     """The board over time, and the score right after each event. An overturned award is on it until the review."""
-    changes: list[tuple[float, int, int, Entry]] = []
+    changes: list[tuple[float, int, int, ReadingEvent]] = []
     for k, event in enumerate(events):
         if event.entry.move.points:
             changes.append((event.t, 1, k, event.entry))
@@ -243,45 +242,39 @@ def _board(events: Sequence[LogEvent], begins: float) -> tuple[tuple[tuple[float
                 changes.append((max(event.entry.off, event.t), 0, k, event.entry))
     changes.sort(key=lambda c: (c[0], c[2], -c[1]))
     score = (0, 0)
-    board: list[tuple[float, Score]] = [(begins, score)]
+    board = [BoardChange(begins, score)]
     at: dict[int, Score] = {}
     for t, on, k, entry in changes:
         amount = entry.move.points if on else -entry.move.points
         score = (score[0] + amount, score[1]) if entry.move.corner == "red" else (score[0], score[1] + amount)
         if on:
             at[k] = score
-        if board[-1][0] == t:
-            board[-1] = (t, score)
+        if board[-1].t == t:
+            board[-1] = BoardChange(t, score)
         else:
-            board.append((t, score))
+            board.append(BoardChange(t, score))
     after = [at.get(k, board_at(board, event.t)) for k, event in enumerate(events)]
     return tuple(board), after
-
-
-def board_at(board: Sequence[tuple[float, Score]], t: float) -> Score:
-    """What a board of changes ``(t, score)`` in order shows at a moment."""
-    at = bisect_right(board, t, key=lambda change: change[0])
-    return board[at - 1][1] if at else (0, 0)
 
 
 #: The times at which a reading has events that count as the same one, in order, by what makes them so.
 _Places = Mapping[tuple[object, ...], Sequence[float]]
 
 
-def _sort_of(entry: Entry) -> tuple[object, ...]:
+def _sort_of(entry: ReadingEvent) -> tuple[object, ...]:
     """What makes two events the same one, but for their time: corner, points and fate; without points the kind."""
     move = entry.move
     return move.corner, move.points, move.against, entry.overturned is None, move.points or move.kind
 
 
-def _placed(entries: Sequence[Entry]) -> _Places:
+def _placed(entries: Sequence[ReadingEvent]) -> _Places:
     places: dict[tuple[object, ...], list[float]] = defaultdict(list)
     for entry in entries:
         places[_sort_of(entry)].append(entry.t)
     return {sort: sorted(times) for sort, times in places.items()}
 
 
-def _share(entry: Entry, placed: Sequence[tuple[float, _Places]]) -> float:
+def _share(entry: ReadingEvent, placed: Sequence[tuple[float, _Places]]) -> float:
     """Share of the readings that have this event at about the same time."""
     total, sort = 0.0, _sort_of(entry)
     for weight, places in placed:
@@ -292,22 +285,22 @@ def _share(entry: Entry, placed: Sequence[tuple[float, _Places]]) -> float:
     return round(min(total, 1.0), 4)
 
 
-def _taken(found: Found) -> tuple[Taken, ...]:
+def _taken(found: SearchResult) -> tuple[ScoreTaken, ...]:
     """The stated scores of the best reading, or of the others where it took a mention for none."""
     genuine: dict[int, float] = {}
     differs: dict[int, float] = {}
     first: dict[int, Said] = {}
     for weight, h in found.readings:
-        trail = h.said
-        while trail is not None:
-            said = trail.item
+        history = h.said
+        while history is not None:
+            said = history.item
             genuine[said.mention] = genuine.get(said.mention, 0.0) + weight
             if said.verdict != "agrees":
                 differs[said.mention] = differs.get(said.mention, 0.0) + weight
             first.setdefault(said.mention, said)
-            trail = trail.rest
+            history = history.rest
     return tuple(
-        Taken(first[m], genuine[m], differs.get(m, 0.0) / genuine[m])
+        ScoreTaken(first[m], genuine[m], differs.get(m, 0.0) / genuine[m])
         for m in sorted(first)
         if genuine[m] >= 0.5
     )

@@ -10,8 +10,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from extract.log.facts import Facts
-from extract.log.hypothesis import Entry, Hypothesis, Trail, nodes
-from extract.log.search import Found
+from extract.log.hypothesis import Hypothesis, ReadingEvent, SaidHistory, nodes
+from extract.log.search import SearchResult
 from extract.mentions.model import (
     CallMention,
     CriteriaMention,
@@ -68,23 +68,23 @@ def mirrored_facts(facts: Facts) -> Facts:
     )
 
 
-def mirrored_found(found: Found) -> Found:
+def mirrored_found(found: SearchResult) -> SearchResult:
     """What a search over the mirror image has found, as of the bout itself."""
     return replace(found, readings=tuple((share, _reading(h)) for share, h in found.readings))
 
 
 def _reading(h: Hypothesis) -> Hypothesis:
-    trail: Trail | None = None
+    history: SaidHistory | None = None
     for node in reversed(list(nodes(h.said))):
         said = node.item
-        trail = Trail(said._replace(said=said.said[::-1], board=said.board[::-1]), trail)
+        history = SaidHistory(said._replace(said=said.said[::-1], board=said.board[::-1]), history)
     return Hypothesis(
         h.logp,
         _state(h.state),
         tuple(map(_entry, h.entries)),
         tuple((t, score[::-1]) for t, score in h.boards),
         tuple(review._replace(by=other(review.by)) for review in h.reviews),
-        trail,
+        history,
         h.quiet_since,
     )
 
@@ -97,7 +97,7 @@ def _move(move: Move) -> Move:
     return move._replace(corner=_turned(move.corner), against=_turned(move.against))
 
 
-def _entry(entry: Entry) -> Entry:
+def _entry(entry: ReadingEvent) -> ReadingEvent:
     return entry._replace(move=_move(entry.move))
 
 

@@ -1,4 +1,4 @@
-"""The yardstick on truths and records made by hand, and on the samples."""
+"""The measures on truths and records made by hand, and on the samples."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from sklearn.metrics import precision_recall_fscore_support
 
 from extract.labelled import LabelledBout, Truth
-from extract.labelled.yardstick import MEASURES, Tally, match, match_record, measure, total
+from extract.labelled.measures import MEASURES, Tally, match, match_record, measure, total
 from extract.record import BoardEntry, Record
 from tests.labelled.hand_made import (
     TrueBoard,

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from extract.log.floor import Floor
-from extract.log.hypothesis import Entry, Hypothesis, Said, Score, Trail, Verdict
-from extract.log.loose_talk import Repair
+from extract.log.cutoff import Cutoff
+from extract.log.hypothesis import Hypothesis, ReadingEvent, Said, SaidHistory, Score, Verdict
 from extract.log.model import Model
-from extract.log.trails import held_against, relabelled, said_since
-from extract.log.uncalled import Pace
+from extract.log.other_numbers import Repair
+from extract.log.said_history import held_against, relabelled, said_since
+from extract.log.uncalled_events import Pace
 from extract.mentions.model import ScoreMention
 from extract.rules.base import Move
 
 
-class _Stretch(NamedTuple):
+class _UncalledStretch(NamedTuple):
     """A stretch of time in which uncalled events may have come, and how probable they are in it. ``before`` are the
     scores said after it: the oldest of one value said over (the last of them bounds the stretch), and how many places
     back that is."""
@@ -23,7 +23,7 @@ class _Stretch(NamedTuple):
     end: float
     low: float
     pace: Pace
-    before: tuple[tuple[Trail, int], ...]
+    before: tuple[tuple[SaidHistory, int], ...]
 
 
 class _Target(NamedTuple):
@@ -44,11 +44,11 @@ class _Start(NamedTuple):
 
     reading: Hypothesis
     base: Hypothesis | None
-    over: Entry | None
-    stretches: list[_Stretch]
+    over: ReadingEvent | None
+    stretches: list[_UncalledStretch]
 
 
-class Shown:
+class UncalledBetween:
     """Readings in which uncalled events have made the board what a score mention says, or nearly."""
 
     def __init__(self, index: int, mention: ScoreMention, model: Model) -> None:
@@ -59,7 +59,7 @@ class Shown:
         self._targets: dict[tuple[Score, Score], tuple[_Target, ...]] = {}
 
     def __call__(
-        self, h: Hypothesis, said: Score, cost: float, floor: Floor, repair: Repair
+        self, h: Hypothesis, said: Score, cost: float, cutoff: Cutoff, repair: Repair
     ) -> Iterator[Hypothesis]:
         """Those that go on from ``h`` when ``said``, which is not its board, is what was said, at ``cost``; ``repair`` is
         the log weight of the score said before having been a slip, and of its having been right."""
@@ -68,8 +68,8 @@ class Shown:
             # Both orders of two numbers are tried on a reading, one after the other.
             start = self._start = self._start_of(h)
         if start.base is not None:
-            yield from self._bridged(start, start.base, said, cost, floor, repair)
-        yield from self._before_last_call(h, said, cost, floor)
+            yield from self._bridged(start, start.base, said, cost, cutoff, repair)
+        yield from self._before_last_call(h, said, cost, cutoff)
 
     def _start_of(self, h: Hypothesis) -> _Start:
         over = _end_entry(h)
@@ -84,7 +84,7 @@ class Shown:
         return _Start(h, base, over, self._stretches(h, last_event))
 
     def _bridged(
-        self, start: _Start, base: Hypothesis, said: Score, cost: float, floor: Floor, repair: Repair
+        self, start: _Start, base: Hypothesis, said: Score, cost: float, cutoff: Cutoff, repair: Repair
     ) -> Iterator[Hypothesis]:
         """Events that nobody called have brought the board to a target. They may also have come before the last scores
         said, which then were old ones."""
@@ -95,25 +95,25 @@ class Shown:
             costs = [h.logp + cost + extra + target.nominal for extra in extras]
             # Most lead nowhere, which is sooner seen than which ways there are.
             most = [stretch.pace.most(target.events) for stretch in start.stretches]
-            if not floor.holds_one(costs, most):
+            if not cutoff.passes_one(costs, most):
                 continue
             found = sequences(base.state, target.red, target.blue)
             if not found.ways:
                 continue
             for stretch, extra, at_cost in zip(start.stretches, extras, costs, strict=True):
                 # All ways at once are tried faster than each.
-                if not floor.holds_any(at_cost, found.weight(stretch.pace)):
+                if not cutoff.passes_any(at_cost, found.weight(stretch.pace)):
                     continue
                 back = stretch.before[-1][1] if stretch.before else 0
-                trail = relabelled(h.said, back, target.board, board)
+                history = relabelled(h.said, back, target.board, board)
                 shown = Said(self._index, self._mention.t, said, target.board, target.verdict)
                 for share, moves in found.ways:
                     price = cost + share + stretch.pace.cost(len(moves)) + extra + target.nominal
-                    if not floor.holds(h.logp + price):
+                    if not cutoff.passes(h.logp + price):
                         continue
                     at = _with_uncalled(base, moves, stretch.end, stretch.low, start.over, self._model)
                     if at is not None:
-                        yield at.with_proof(shown, price, trail)
+                        yield at.with_proof(shown, price, history)
 
     def _targets_of(self, board: Score, said: Score) -> tuple[_Target, ...]:
         known = self._targets.get((board, said))
@@ -126,7 +126,7 @@ class Shown:
             )
         return known
 
-    def _stretches(self, h: Hypothesis, last_event: float) -> list[_Stretch]:
+    def _stretches(self, h: Hypothesis, last_event: float) -> list[_UncalledStretch]:
         """The stretches in which uncalled events may have come: since the last score said, or before it, or before the
         one before."""
         pace = self._model.uncalled.pace
@@ -134,15 +134,15 @@ class Shown:
         older = groups[-1][0].rest if groups else h.said
         starts = [group[0].item.t for group in groups]
         starts.append(max(older.item.t if older is not None else self._model.begins, last_event))
-        out: list[_Stretch] = []
+        out: list[_UncalledStretch] = []
         end = self._mention.t
         for k, start in enumerate(starts):
             likely = pace(end - max(start, self._model.begins), flurry=start <= last_event)
-            out.append(_Stretch(end, min(max(start, last_event), end), likely, groups[:k]))
+            out.append(_UncalledStretch(end, min(max(start, last_event), end), likely, groups[:k]))
             end = start
         return out
 
-    def _relabelling(self, h: Hypothesis, target: Score, stretch: _Stretch, repair: Repair) -> float:
+    def _relabelling(self, h: Hypothesis, target: Score, stretch: _UncalledStretch, repair: Repair) -> float:
         """What it costs that the scores said after the stretch are held against ``target``: they may have been right, or
         old ones."""
         mended, kept = repair
@@ -160,7 +160,7 @@ class Shown:
         return price + (kept if newest == "agrees" else mended)
 
     def _before_last_call(
-        self, h: Hypothesis, said: Score, cost: float, floor: Floor
+        self, h: Hypothesis, said: Score, cost: float, cutoff: Cutoff
     ) -> Iterator[Hypothesis]:
         """The stated score is an old one, from before the last call, and shows what nobody had called before that
         call."""
@@ -177,11 +177,11 @@ class Shown:
         points = (last.move.points, 0) if last.move.corner == "red" else (0, last.move.points)
         red, blue = said[0] - h.score[0] + points[0], said[1] - h.score[1] + points[1]
         sure = h.logp + cost + self._stale
-        if min(red, blue) < 0 or not (red or blue) or last.overturned is not None or sure < floor.least:
+        if min(red, blue) < 0 or not (red or blue) or last.overturned is not None or sure < cutoff.least:
             return
         earlier = h.entries[-2].t if len(h.entries) > 1 else self._model.begins
         pace = self._model.uncalled.pace(last.t - since, flurry=earlier >= since)
-        if not floor.holds_any(sure, pace.most(self._model.uncalled.least_events(red, blue))):
+        if not cutoff.passes_any(sure, pace.most(self._model.uncalled.least_events(red, blue))):
             return
         base = h.rebuilt(self._model.rules, h.entries[:-1], len(h.entries) - 1, last.t, 0.0)
         if base is None:
@@ -189,7 +189,7 @@ class Shown:
         found = self._model.uncalled.sequences(base.state, red, blue)
         for share, moves in found.ways:
             price = share + pace.cost(len(moves))
-            if not floor.holds(sure + price):
+            if not cutoff.passes(sure + price):
                 continue
             at = _with_uncalled(base, moves, last.t, min(max(since, earlier), last.t), last, self._model)
             if at is not None:
@@ -211,18 +211,18 @@ def _targets(board: Score, mention: ScoreMention, said: Score) -> Iterator[tuple
 
 
 def _with_uncalled(
-    base: Hypothesis, moves: Iterable[Move], t: float, low: float, after: Entry | None, model: Model
+    base: Hypothesis, moves: Iterable[Move], t: float, low: float, after: ReadingEvent | None, model: Model
 ) -> Hypothesis | None:
     """The reading with events that nobody called, at ``t`` or since ``low``, and then with the entry ``after`` that
     was taken off for them; None where the rules forbid it."""
-    entries = [Entry(move, t, low, "inferred", period=base.state.period) for move in moves]
+    entries = [ReadingEvent(move, t, low, "inferred", period=base.state.period) for move in moves]
     at: Hypothesis | None = base
     for entry in entries if after is None else [*entries, after]:
         at = at.push(model.rules, entry, 0.0) if at is not None else None
     return at
 
 
-def _end_entry(h: Hypothesis) -> Entry | None:
+def _end_entry(h: Hypothesis) -> ReadingEvent | None:
     """The fall or the riding time that ended the bout, if nothing came after: points that the score shows must have
     come before it."""
     if h.entries and h.entries[-1].move.kind in ("fall", "riding_time"):
