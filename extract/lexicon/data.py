@@ -15,7 +15,7 @@ from extract.transcript.toml_text import parse_toml
 _INSTALLED = Path(__file__).parent / "data"
 _CHECKOUT = Path(__file__).parents[2] / "lexicons"
 #: Folders of the shipped lexicons.
-FOLDERS = ("styles", "talk", "registers")
+FOLDERS = ("styles", "talk", "registers", "phrases")
 #: Largest lexicon file that is read, bytes; all shipped ones together have a quarter of it.
 _LIMIT = 1024 * 1024
 

@@ -33,8 +33,8 @@ class Role(NamedTuple):
 ROLES: dict[str, Role] = {
     **dict.fromkeys(
         """
-        points_word more gives concedes fingers action tied lead not_lead trail score_cue final_cue margin_noun margin_by
-        record elsewhere counts_holds not_score tie_up criteria remain elapsed minute second period_word
+        points_word more gives concedes fingers action lead not_lead not_trail score_cue final_cue margin_noun margin_by
+        record counts_holds not_score tie_up remain elapsed minute second period_word
         challenge_won challenge_lost challenge_withdrawn challenge_word not_challenge outcome_good outcome_bad
         repair authority might_come not_stance stance_end not_position
         """.split(),  # noqa: SIM905
@@ -45,6 +45,10 @@ ROLES: dict[str, Role] = {
     "sheet_mark": Role(values=None),
     "split_verb": Role(values=None, particles=True),
     "level": Role(frozenset({"each"})),
+    "trail": Role(strengths=_LOOSE),
+    "criteria": Role(strengths=_LOOSE),
+    "tied": Role(frozenset({"", "at", "alone"})),
+    "elsewhere": Role(strengths=_LOOSE),
     "other_clock": Role(frozenset({"activity", "riding", "rest"})),
     "bound": Role(frozenset({"under", "over", "about"})),
     "half": Role(number=True),
@@ -170,7 +174,7 @@ def read_entries(
     found: list[_Fault] = [
         _Fault((key,), f"unknown key {key!r}", "write [[entry]] before each group of forms")
         for key in tree
-        if key != "entry" and key not in tables
+        if key not in ("entry", "phrase") and key not in tables
     ]
     listed = tree.get("entry", [])
     if not isinstance(listed, list) or not all(isinstance(raw, dict) for raw in listed):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from typing import cast
@@ -12,25 +12,30 @@ from extract.errors import InputError
 from extract.lexicon.clashes import clash_fault, clashes, idle_drops
 from extract.lexicon.data import FOLDERS, lexicon_names, lexicon_path, load_toml, read_lexicon
 from extract.lexicon.entries import Entry, Meaning, Placed, Read, read_entries, rivals
+from extract.lexicon.rows import PlacedRow, RowsRead, own_first, read_rows
 from extract.lexicon.spelling import found_as
 from extract.lexicon.styles import FOLDER as STYLES
 from extract.lexicon.styles import load_styles, style_files
+from extract.phrases import Row, Rows
 from extract.transcript.decode import Source
 
-#: Folders of the shipped lexicon beside that of the styles.
-_FOLDERS = tuple(folder for folder in FOLDERS if folder != STYLES)
+#: The folder of the rows.
+ROWS = "phrases"
+#: Folders of entries beside that of the styles.
+_FOLDERS = tuple(folder for folder in FOLDERS if folder not in (STYLES, ROWS))
 #: Shipped files that hold plain sets of words and no entries.
 _SETS = frozenset({"talk/small_words", "talk/cast", "talk/common_words"})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lexicon:
-    """All entries that hold for one style, each meaning once, in order of their meanings. ``own`` are the user's files
-    that are part of it. Two are the same only where they are one object."""
+    """All entries that hold for one style, each meaning once, in order of their meanings, and its ``rows``, the ways of
+    saying. ``own`` are the user's files that are part of it. Two are the same only where they are one object."""
 
     style: str
     entries: tuple[Entry, ...]
     own: tuple[Source, ...] = ()
+    rows: Rows = field(default_factory=lambda: Rows(()))
 
     def forms(self, role: str, value: str | None = None) -> Iterator[str]:
         """The forms of one role, and of one value of it where given."""
@@ -90,6 +95,43 @@ def own_entries(files: tuple[Source, ...]) -> tuple[Placed, ...]:
     return own
 
 
+def read_shipped_rows() -> Iterator[RowsRead]:
+    """The rows of every shipped file, with what is wrong with them."""
+    for name in lexicon_names(ROWS):
+        yield read_rows(read_lexicon(lexicon_path(name)), style_files())
+
+
+@lru_cache(maxsize=1)
+def shipped_rows() -> tuple[PlacedRow, ...]:
+    """All rows of the shipped files. Raises InputError when one is malformed."""
+    return _sound_rows(read_shipped_rows())
+
+
+@lru_cache(maxsize=8)
+def own_rows(files: tuple[Source, ...]) -> tuple[PlacedRow, ...]:
+    """The rows of a user's files. Raises InputError for the first fault."""
+    return _sound_rows(read_rows(source, style_files()) for source in files)
+
+
+def _sound_rows(files: Iterable[RowsRead]) -> tuple[PlacedRow, ...]:
+    out: dict[str, PlacedRow] = {}
+    for file in files:
+        for fault in file.faults:
+            raise fault
+        for placed in file.rows:
+            if placed.row.id in out:
+                other = out[placed.row.id].source.file
+                raise placed.fault(f"{placed.row.id!r} is a row of {other} too", "give it another id", "id")
+            out[placed.row.id] = placed
+    return tuple(out.values())
+
+
+def rows_of(style: str, shipped: Sequence[PlacedRow], own: Sequence[PlacedRow]) -> Iterator[Row]:
+    """The rows that hold in a style."""
+    holds = load_styles()[style].holds
+    yield from (placed.row for placed in own_first(shipped, own) if holds(placed.row.styles))
+
+
 def load_lexicon(style: str, extra: tuple[str | Path, ...] = ()) -> Lexicon:
     """The lexicon for a style (``freestyle``, say): the shipped one with a user's files ``extra`` over it.
 
@@ -102,7 +144,8 @@ def load_lexicon(style: str, extra: tuple[str | Path, ...] = ()) -> Lexicon:
 
 @lru_cache(maxsize=16)
 def _load(style: str, files: tuple[Source, ...]) -> Lexicon:
-    return Lexicon(style, merged(style, shipped_entries(), own_entries(files)), files)
+    rows = Rows(rows_of(style, shipped_rows(), own_rows(files)))
+    return Lexicon(style, merged(style, shipped_entries(), own_entries(files)), files, rows)
 
 
 def merged(style: str, shipped: Iterable[Placed], own: Iterable[Placed]) -> tuple[Entry, ...]:

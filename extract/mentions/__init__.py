@@ -34,8 +34,9 @@ _ORDER_SHOWS = 2
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """All that was heard in one transcript: who is who, and the mentions in the order in which they are said. ``refs`` are
-    the places that refer to a corner, as positions in ``document.tokens``, ``talk`` is what the mentions were found in."""
+    """All that was heard in one transcript: who is who, and the mentions in the order in which they are said. ``refs``
+    are the places that refer to a corner, as positions in ``document.tokens``, ``talk`` is what the mentions were found
+    in."""
 
     document: TalkDocument
     lexicon: Lexicon

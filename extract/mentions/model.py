@@ -7,7 +7,7 @@ a mention of that grade is what it looks like is no business of this stage: the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from extract.rules.base import Corner
@@ -25,13 +25,15 @@ Mark = Literal["period_start", "period_end", "bout_end"]
 
 @dataclass(frozen=True, slots=True)
 class Mention:
-    """Where and when something is said, and how."""
+    """Where and when something is said, and how. ``row`` is the way of saying that it was found by (its id in
+    ``lexicons/phrases/``)."""
 
     start: int
     end: int
     t: float
     stance: Stance
     grade: str
+    row: str = field(default="", kw_only=True)
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,8 +40,8 @@ def _marks(lexicon: Lexicon) -> dict[str, str]:
 
 
 def sheet_marks(talk: Talk) -> Iterator[Part]:
-    """The marks of a score sheet: "E1 red", "NF3 blue", "G so1". In typed notes also those of nobody, those without points
-    in capitals beside a corner ("R SO"), and codes that are not known, of which the points count."""
+    """The marks of a score sheet: "E1 red", "NF3 blue", "G so1". In typed notes also those of nobody, those without
+    points in capitals beside a corner ("R SO"), and codes that are not known, of which the points count."""
     marks = _marks(talk.lexicon)
     notes = talk.document.notes
     last: Part | None = None

@@ -74,8 +74,8 @@ def _supposed(talk: Talk, i: int) -> bool:
 
 
 def _reaches(talk: Talk, a: int, b: int, value: str, *, trails: bool = False) -> bool:
-    """Whether a scope of this stance holds over the tokens from ``a`` up to ``b`` (exclusive); with ``trails`` the trigger
-    stands after what it colours."""
+    """Whether a scope of this stance holds over the tokens from ``a`` up to ``b`` (exclusive); with ``trails`` the
+    trigger stands after what it colours."""
     reach = _REACH[value]
     if not talk.document.punctuated:
         reach = max(3, reach // 2)
@@ -98,8 +98,8 @@ def _reaches(talk: Talk, a: int, b: int, value: str, *, trails: bool = False) ->
 
 
 def _runs_on(talk: Talk, value: str, words: int, *, trails: bool) -> bool:
-    """Whether a scope may run on into another caption, ``words`` after its trigger. Each typed note stands for itself, and
-    so do captions without marks, but for a supposition at the very end or beginning of one ("if / he gets two")."""
+    """Whether a scope may run on into another caption, ``words`` after its trigger. Each typed note stands for itself,
+    and so do captions without marks, but for a supposition at the very end or beginning of one ("if / he gets two")."""
     if talk.document.notes:
         return False
     return talk.document.punctuated or (value == "hypothetical" and words <= (1 if trails else 3))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from extract.cast.model import CornerRef
 from extract.lexicon import small_words
+from extract.mentions.features import Features
 from extract.talk.document import TalkDocument
 from extract.talk.numbers import Number, find_numbers
 from extract.talk.terms import Terms
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from extract.lexicon import Lexicon
+    from extract.phrases import Rows
     from extract.talk.terms import Term
 
 #: Small words that may stand between a number and the corner it belongs to.
@@ -73,6 +75,8 @@ class Talk:
         self._number_at = {
             i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)
         }
+        self.kept: dict[object, int] = {}
+        self._features = Features(self)
         ids = document.clause if document.punctuated else document.cue_of
         self.segment_of = ids
         self._bounds = _bounds(ids)
@@ -108,9 +112,36 @@ class Talk:
         """Token range of the segment that token ``i`` stands in."""
         return self._bounds[self.segment_of[i]]
 
+    @property
+    def rows(self) -> Rows:
+        """The ways of saying that are looked for."""
+        return self.lexicon.rows
+
+    def mask(self, feature: str) -> int:
+        """The words that have a feature, or the places (see ``Features``)."""
+        return self._features.mask(feature)
+
+    def stretches(self, feature: str) -> tuple[tuple[int, int], ...]:
+        """The stretches of a feature, by their length (see ``Features``)."""
+        return self._features.stretches(feature)
+
+    def meaning(self, feature: str, i: int) -> object:
+        """What a stretch of a feature that begins at word ``i`` means."""
+        return self._features.meaning(feature, i)
+
+    def said(self, feature: str, a: int, b: int) -> bool:
+        """Whether one of the words from ``a`` to ``b`` (exclusive) has a feature."""
+        a = max(a, 0)
+        return b > a and bool(self.mask(feature) >> a & ((1 << (b - a)) - 1))
+
     def number_at(self, i: int) -> int | None:
         """Position in ``numbers`` of the number that covers token ``i``."""
         return self._number_at.get(i)
+
+    def value_at(self, i: int) -> int:
+        """The value of the number at word ``i``, which is one, or of the two figures of "4:1" as those of 41."""
+        k = self._number_at.get(i)
+        return self.numbers[k].value if k is not None else int(self.words[i].replace(":", ""))
 
     def time(self, i: int) -> float:
         """Seconds of recording at which token ``i`` begins."""

@@ -144,7 +144,9 @@ def test_no_number_goes_on_over_a_sign_of_another_speaker(sign: str, plain_marks
     start = "Here we go, first period."
     assert scores(start, "Takedown, red, for two", f"{sign}Two already, inside ten seconds.") == []
     assert scores(start, "He needs two", f"{sign}One nothing red so far.") == [(1, 0)]
-    assert scores(start, "It is tied at four", f"{sign}All right, red.") == []
+    # "tied at four" by itself, and no "four all".
+    assert scores(start, "It is tied at four", f"{sign}All right, red.") == [(4, 4)]
+    assert scores(start, "They fight on for four", f"{sign}All right, red.") == []
     if plain_marks:
         assert scores(start, "He needs 2", f"{sign}Red. It's 1-0 red so far.") == [(1, 0)]
 

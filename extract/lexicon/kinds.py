@@ -1,0 +1,81 @@
+"""What rows may give, and what a row of each kind takes besides what every row has."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+
+class RowKind(NamedTuple):
+    """What rows of a kind take: the ``forms`` they may have (none: no form), the ``parts`` that their words must name,
+    further ``keys`` with the type of each, and whether they have ``words`` of their own or are about words that others
+    found."""
+
+    forms: frozenset[str] = frozenset()
+    parts: tuple[str, ...] = ()
+    keys: Mapping[str, type] = {}
+    words: bool = True
+
+
+def _names(text: str) -> frozenset[str]:
+    return frozenset(name.strip() for name in text.split(","))
+
+
+_SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
+
+#: What a row may give. The forms are those that the parameters weigh.
+ROW_KINDS: dict[str, RowKind] = {
+    # Two numbers that may be the score, or one for both; `first` names the part that holds the number said first. With
+    # `two_figures` it is one word of two figures.
+    "score": RowKind(_SCORE_FORMS, ("x",), {"first": str, "two_figures": bool}),
+    # Two numbers with what joins them: the first row that fits two neighbours says in what form they are a score. One
+    # that binds makes them a pair whatever numbers stand beside them.
+    "score pair": RowKind(_SCORE_FORMS, ("x", "y"), {"binds": bool}),
+    # A word that only sounds like a number, and the one after it: it may be the first of a score.
+    "sound opener": RowKind(parts=("x", "y")),
+    # Two numbers that nobody says so as a score.
+    "no pair": RowKind(parts=("x", "y")),
+    # What looks like a score and is none, of some forms or of all.
+    "no score": RowKind(words=False, keys={"forms": list}),
+    # What around a score speaks for it or against it; of some forms or of all.
+    "score sign": RowKind(words=False, keys={"sign": str, "forms": list}),
+    # Whose corner words of the kinds in `of` are about: that of the part `c`, or the other one where it is `turned`,
+    # with a `tie` (attached, clause, near). `given`: the words give it to that corner. `nearest` takes the corner named
+    # nearest within so many words before and after, no more than `close` words away for an attached tie; with benches
+    # "only" or "none" of those of a bench, which else count as `bench` words further away, less than 0 as nearer. Words
+    # and corner are no more than so many `seconds` apart. Of a score: the words of leading and trailing up to `order`
+    # words behind it tell which number is the corner's; without any it is the first, or with `higher` the higher one.
+    "whose": RowKind(
+        words=False,
+        keys={
+            "of": list,
+            "turned": bool,
+            "tie": str,
+            "given": bool,
+            "nearest": list,
+            "close": int,
+            "benches": str,
+            "bench": int,
+            "seconds": int,
+            "order": int,
+            "higher": bool,
+        },
+    ),
+    # A lead in one number, or level; who has it is said by "whose". Of the other corner where a row of "margin behind"
+    # fits.
+    "margin": RowKind(_names("margin, up, level")),
+    "margin behind": RowKind(words=False),
+    # A challenge asked for, or its outcome. What makes an asking none; what makes an outcome one of another time.
+    "review ask": RowKind(_names("plain, loose")),
+    "review won": RowKind(_names("named, near, plain")),
+    "review lost": RowKind(_names("named, near, plain")),
+    "review withdrawn": RowKind(_names("named, near, plain")),
+    "no review": RowKind(words=False),
+    "past review": RowKind(words=False),
+    # Words that take an award back, or say that none was given.
+    "wave off": RowKind(parts=("what",)),
+    # Who won, with what `of` of "whose" says whom; by what (the value of the part `by`); who is ahead on criteria.
+    "winner": RowKind(_names("plain, loose"), keys={"whose": str}),
+    "won by": RowKind(_names("by"), ("by",)),
+    "criteria": RowKind(_names("named, loose")),
+}

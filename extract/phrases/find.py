@@ -1,0 +1,142 @@
+"""Finds what rows say in words: wherever it is said, or about words that are given."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from extract.phrases.match import Match, Typed, covered, match, match_before, places, starts
+from extract.phrases.pattern import Pattern
+from extract.phrases.row import Near, Row
+
+
+class Talked(Typed, Protocol):
+    """Typed words that are cut into segments and mean something."""
+
+    def segment(self, i: int) -> tuple[int, int]:
+        """The words of the segment that word ``i`` is in: the first, and the place after the last."""
+
+    def meaning(self, feature: str, i: int) -> object:
+        """What a stretch of a feature that begins at word ``i`` means: a number, a corner."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """A row and the words it was found in, with its named parts."""
+
+    row: Row
+    start: int
+    end: int
+    parts: Mapping[str, tuple[int, int]]
+
+
+class Rows:
+    """The rows of a lexicon, by what they give, in the order in which they are tried."""
+
+    def __init__(self, rows: Iterable[Row]) -> None:
+        self.by_id = {row.id: row for row in rows}
+        kinds: defaultdict[str, list[Row]] = defaultdict(list)
+        for row in self.by_id.values():
+            kinds[row.gives].append(row)
+        self._kinds = {kind: tuple(rows) for kind, rows in kinds.items()}
+
+    def of(self, gives: str) -> tuple[Row, ...]:
+        """All rows that give something."""
+        return self._kinds.get(gives, ())
+
+    def find(self, gives: str, talk: Talked) -> Iterator[Hit]:
+        """Wherever one of the rows is found: row by row, and for each in the order of the words."""
+        for row in self.of(gives):
+            yield from find_row(row, talk)
+
+    def first(self, gives: str, talk: Talked, start: int, end: int) -> Hit | None:
+        """The first of the rows that fits the words from ``start`` to ``end`` (exclusive)."""
+        return next(self.fitting(gives, talk, start, end), None)
+
+    def fitting(self, gives: str, talk: Talked, start: int, end: int) -> Iterator[Hit]:
+        """All rows that fit the words from ``start`` to ``end`` (exclusive), in order."""
+        for row in self.of(gives):
+            parts = fits(row, talk, start, end)
+            if parts is not None:
+                yield Hit(row, start, end, parts)
+
+
+def find_row(row: Row, talk: Talked) -> Iterator[Hit]:
+    """Wherever a row is found, in the order of the words; once from each word."""
+    if row.words is None:
+        return
+    for start in places(starts(row.words, talk)):
+        if start >= len(talk):
+            return
+        limit = len(talk) if row.across else talk.segment(start)[1]
+        found = match(row.words, talk, start, limit)
+        if found is None or found.end == start:
+            continue
+        parts = _around(row, talk, found)
+        if parts is not None:
+            yield Hit(row, start, found.end, parts)
+
+
+def fits(row: Row, talk: Talked, start: int, end: int) -> Mapping[str, tuple[int, int]] | None:
+    """The named parts of a row where it fits the words from ``start`` to ``end`` (exclusive) and what is around them."""
+    found: Match | None = Match(start, end, {})
+    if row.words is not None:
+        found = match(row.words, talk, start, end)
+    return _around(row, talk, found) if found is not None and found.end == end else None
+
+
+def _around(row: Row, talk: Talked, found: Match) -> Mapping[str, tuple[int, int]] | None:
+    """The named parts of what was found of a row, with those around it; None where something there is not as it must
+    be."""
+    low, high = 0, len(talk)
+    if not row.across:
+        low, high = talk.segment(found.start)[0], talk.segment(found.end - 1)[1]
+    parts = dict(found.parts)
+    if row.before is not None:
+        led = match_before(row.before, talk, found.start, low)
+        if led is None:
+            return None
+        parts.update(led.parts)
+    if row.after is not None:
+        follows = match(row.after, talk, found.end, high)
+        if follows is None:
+            return None
+        parts.update(follows.parts)
+    if any(match_before(pattern, talk, found.start, low) for pattern in row.not_before):
+        return None
+    if any(match(pattern, talk, found.end, high) for pattern in row.not_after):
+        return None
+    if not all(is_near(near, talk, found.start, found.end) for near in row.near):
+        return None
+    if any(is_near(near, talk, found.start, found.end) for near in row.not_near):
+        return None
+    return parts if _agree(row, talk, parts) else None
+
+
+def is_near(near: Near, talk: Talked, start: int, end: int) -> bool:
+    """Whether something with the feature is as near to the words from ``start`` to ``end`` (exclusive) as is asked."""
+    low, high = 0, len(talk)
+    if not near.across:
+        low = max(talk.segment(start)[0] - near.over[0], 0)
+        high = min(talk.segment(end - 1)[1] + near.over[1], len(talk))
+    a = end if near.before is None else max(low, start - near.before)
+    b = start if near.after is None else min(high, end + near.after)
+    return b > a and any(covered(item, talk) >> a & ((1 << (b - a)) - 1) for item in near.any_of)
+
+
+def _agree(row: Row, talk: Talked, parts: Mapping[str, tuple[int, int]]) -> bool:
+    """Whether the parts mean two things where they must differ, and one where they must be the same."""
+
+    def meanings(names: tuple[str, ...]) -> list[object]:
+        return [talk.meaning(_feature(row, name), parts[name][0]) for name in names if name in parts]
+
+    differ, same = meanings(row.differ), meanings(row.same)
+    return len(set(differ)) == len(differ) and len(set(same)) <= 1
+
+
+def _feature(row: Row, name: str) -> str:
+    """What a part with a name is a stretch of."""
+    patterns: tuple[Pattern | None, ...] = (row.words, row.before, row.after)
+    return next((p.names[name] for p in patterns if p is not None and name in p.names), "")

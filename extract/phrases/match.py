@@ -1,0 +1,206 @@
+"""Finds a pattern in words: where it may begin, on all words at once, and then what of it is where.
+
+A set of places is a whole number with a bit for each, so that an item of a pattern is tried on all words of a talk with
+a few operations on such numbers. Python's own ``re`` over one character for each set of features was the other way:
+each new talk brings new sets, and all character classes have to be compiled anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from extract.phrases.pattern import Choice, Item, Pattern, Place, Repeat, Sequence, Test
+
+
+class Typed(Protocol):
+    """Words with their features. Place ``i`` is before word ``i``; bit ``i`` of a number is for word or place ``i``."""
+
+    #: What has been worked out for a pattern or for tests; it belongs to the engine.
+    kept: dict[object, int]
+
+    def __len__(self) -> int: ...
+
+    def mask(self, feature: str) -> int:
+        """The words that have a feature (each word of a stretch), or the places."""
+
+    def stretches(self, feature: str) -> tuple[tuple[int, int], ...]:
+        """The stretches of a feature: for each length in words the words at which one begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """Where a pattern was found, and the words of each part of it that has a name."""
+
+    start: int
+    end: int
+    parts: Mapping[str, tuple[int, int]]
+
+
+def starts(pattern: Pattern, typed: Typed) -> int:
+    """The places at which a pattern may begin."""
+    key = pattern, False
+    if key not in typed.kept:
+        typed.kept[key] = _reach(pattern.node, (1 << (len(typed) + 1)) - 1, typed, back=True)
+    return typed.kept[key]
+
+
+def ends(pattern: Pattern, typed: Typed) -> int:
+    """The places at which a pattern may end."""
+    key = pattern, True
+    if key not in typed.kept:
+        typed.kept[key] = _reach(pattern.node, (1 << (len(typed) + 1)) - 1, typed, back=False)
+    return typed.kept[key]
+
+
+def match(pattern: Pattern, typed: Typed, at: int, limit: int) -> Match | None:
+    """The pattern where it begins at a place and does not go on over place ``limit``; the longest way is taken first."""
+    if not starts(pattern, typed) >> at & 1:
+        return None
+    parts: dict[str, tuple[int, int]] = {}
+    end = next(_walk(pattern.node, at, _Way(typed, limit, parts, False)), None)
+    return None if end is None else Match(at, end, dict(parts))
+
+
+def match_before(pattern: Pattern, typed: Typed, at: int, limit: int) -> Match | None:
+    """The same for a pattern that ends at a place and does not begin before place ``limit``."""
+    if not ends(pattern, typed) >> at & 1:
+        return None
+    parts: dict[str, tuple[int, int]] = {}
+    start = next(_walk(pattern.node, at, _Way(typed, limit, parts, True)), None)
+    return None if start is None else Match(start, at, dict(parts))
+
+
+def places(bits: int) -> Iterator[int]:
+    """The places that are in a set, in order."""
+    at = bits.bit_length()
+    text = bin(bits)[:1:-1] if at else ""
+    i = text.find("1")
+    while i >= 0:
+        yield i
+        i = text.find("1", i + 1)
+
+
+def fitting(tests: tuple[Test, ...], typed: Typed) -> int:
+    """The words, or the places, that pass all of some tests."""
+    bits = typed.kept.get(tests)
+    if bits is None:
+        bits = (1 << (len(typed) + 1)) - 1
+        for test in tests:
+            mask = typed.mask(test.feature)
+            bits &= mask if test.wanted else ~mask
+        typed.kept[tests] = bits
+    return bits
+
+
+def covered(item: Item, typed: Typed) -> int:
+    """The words that an item can be, each word of a stretch."""
+    bits = typed.kept.get(item)
+    if bits is None:
+        first = fitting(item.tests, typed)
+        bits = 0
+        for length, begins in typed.stretches(item.stretch) if item.stretch else ((1, first),):
+            for k in range(length):
+                bits |= (begins & first) << k
+        typed.kept[item] = bits
+    return bits
+
+
+def _reach(node: object, at: int, typed: Typed, *, back: bool) -> int:
+    """The places reached from those of ``at`` by going over a node, forwards or back."""
+    if isinstance(node, Item):
+        first = fitting(node.tests, typed)
+        out = 0
+        for length, begins in typed.stretches(node.stretch) if node.stretch else ((1, first),):
+            out |= (at >> length) & begins & first if back else (at & begins & first) << length
+        return out & ((1 << (len(typed) + 1)) - 1)
+    if isinstance(node, Place):
+        return at & fitting(node.tests, typed)
+    if isinstance(node, Sequence):
+        for inner in reversed(node.nodes) if back else node.nodes:
+            at = _reach(inner, at, typed, back=back)
+            if not at:
+                break
+        return at
+    if isinstance(node, Choice):
+        out = 0
+        for inner in node.nodes:
+            out |= _reach(inner, at, typed, back=back)
+        return out
+    assert isinstance(node, Repeat)
+    for _ in range(node.least):
+        at = _reach(node.node, at, typed, back=back)
+    out = at
+    for _ in range(node.most - node.least):
+        at = _reach(node.node, at, typed, back=back) & ~out
+        if not at:
+            break
+        out |= at
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """How a pattern is walked over: up to which place, backwards or not, and the named parts met so far."""
+
+    typed: Typed
+    limit: int
+    parts: dict[str, tuple[int, int]]
+    back: bool
+
+
+def _walk(node: object, at: int, way: _Way) -> Iterator[int]:
+    """The places to which a node may lead from ``at``, the best first. While one is looked at, ``way.parts`` is what it
+    has on the way there."""
+    if isinstance(node, Item):
+        yield from _over(node, at, way)
+    elif isinstance(node, Place):
+        if fitting(node.tests, way.typed) >> at & 1:
+            yield at
+    elif isinstance(node, Sequence):
+        nodes = node.nodes[::-1] if way.back else node.nodes
+        yield from _one_by_one(nodes, 0, at, way)
+    elif isinstance(node, Choice):
+        for inner in node.nodes:
+            yield from _walk(inner, at, way)
+    elif isinstance(node, Repeat):
+        yield from _again(node, 0, at, way)
+
+
+def _over(item: Item, at: int, way: _Way) -> Iterator[int]:
+    typed = way.typed
+    first = fitting(item.tests, typed)
+    for length, begins in typed.stretches(item.stretch) if item.stretch else ((1, first),):
+        start = at - length if way.back else at
+        end = start + length
+        inside = start >= way.limit if way.back else end <= way.limit
+        if not inside or not begins & first & (1 << start):
+            continue
+        if not item.name:
+            yield start if way.back else end
+            continue
+        before = way.parts.get(item.name)
+        way.parts[item.name] = (start, end)
+        yield start if way.back else end
+        if before is None:
+            del way.parts[item.name]
+        else:
+            way.parts[item.name] = before
+
+
+def _one_by_one(nodes: tuple[object, ...], k: int, at: int, way: _Way) -> Iterator[int]:
+    if k == len(nodes):
+        yield at
+        return
+    for reached in _walk(nodes[k], at, way):
+        yield from _one_by_one(nodes, k + 1, reached, way)
+
+
+def _again(repeat: Repeat, times: int, at: int, way: _Way) -> Iterator[int]:
+    if times < repeat.most:
+        for reached in _walk(repeat.node, at, way):
+            if reached != at:
+                yield from _again(repeat, times + 1, reached, way)
+    if times >= repeat.least:
+        yield at
