@@ -73,6 +73,19 @@ def test_links_lead_somewhere(page: Path) -> None:
     assert list(broken_links(text_of(page), page)) == []
 
 
+_STAGE = re.compile(r"^\| \[?`(\w+)/`.*\|([^|]*)\|$", re.MULTILINE)
+
+
+def test_each_stage_has_the_data_types_that_are_named() -> None:
+    stages = dict(_STAGE.findall(text_of(ROOT / "DEVELOPERS.md").partition("## I want to add")[0]))
+    folders = {path.parent.name for path in (ROOT / "extract").glob("*/*.py")}
+    assert set(stages) == folders
+    for folder, types in stages.items():
+        code = "\n".join(map(text_of, (ROOT / "extract" / folder).glob("*.py")))
+        for name in re.findall(r"`(\w+)`", types):
+            assert re.search(rf"^class {name}\b", code, re.MULTILINE), f"no {name} in {folder}/"
+
+
 @pytest.mark.parametrize(
     ("text", "wanted"),
     [
