@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
 
+from extract.export.forms import FORMS
+from extract.labelled.labels import TrueChallenge, TrueClock, TrueEvent, Truth
+from extract.record import model
+from extract.transcript.bout_file import BOUT_COLUMNS, PLAIN_KEYS, SIDE_KEYS
 from tests.docs import ROOT, text_of
 
 PAGES = [
@@ -71,6 +76,30 @@ def test_what_a_page_names_is_there(page: Path) -> None:
 @pytest.mark.parametrize("page", PAGES, ids=[str(page.relative_to(ROOT)) for page in PAGES])
 def test_links_lead_somewhere(page: Path) -> None:
     assert list(broken_links(text_of(page), page)) == []
+
+
+def _named(kinds: Iterable[type]) -> set[str]:
+    """The fields of some data types, as the JSON has them."""
+    return {field.name.rstrip("_") for kind in kinds for field in fields(kind)}
+
+
+@pytest.mark.parametrize(
+    ("page", "names"),
+    [
+        (
+            "record.md",
+            _named((model.Record, model.Event, model.Statement, model.Flag, model.Challenge, model.Result)),
+        ),
+        ("record.md", _named((model.Source, model.Search, model.ClockReading))),
+        ("exports.md", set(FORMS)),
+        ("bout-file.md", {*PLAIN_KEYS, *SIDE_KEYS}),
+        ("sessions.md", {name for name in BOUT_COLUMNS if not name.startswith("blue_")}),
+        ("labelled-bouts.md", _named((Truth, TrueEvent, TrueClock, TrueChallenge))),
+    ],
+)
+def test_a_page_has_every_field(page: str, names: set[str]) -> None:
+    text = text_of(ROOT / "docs" / page)
+    assert [name for name in sorted(names) if not re.search(rf"[`\"\n]{name}\b", text)] == []
 
 
 _STAGE = re.compile(r"^\| \[?`(\w+)/`.*\|([^|]*)\|$", re.MULTILINE)
