@@ -99,6 +99,9 @@ class Features:
                 return self._all if document.notes else 0
             case "punctuated":
                 return self._all if document.punctuated else 0
+        if feature.startswith("suffix:"):
+            letters = feature.removeprefix("suffix:")
+            return set_of((i + 1 for i in inside if talk.words[i].endswith(letters)), self._size)
         return set_of((i for a, b in self._spans(feature) for i in range(a, b)), self._size)
 
     def _places(self, word: str) -> list[int]:
@@ -112,9 +115,18 @@ class Features:
         talk = self._talk
         name, _, value = feature.partition(":")
         if name == "corner":
-            yield from ((r.start, r.end) for r in talk.refs if not value or _is_corner(r, value))
+            for ref in talk.refs:
+                if not value or _is_corner(ref, value):
+                    yield ref.start, ref.end
+                    # A name that is said again at once may run over the end of a caption.
+                    if talk.segment_of[ref.start] != talk.segment_of[ref.end - 1]:
+                        yield ref.start, talk.segment(ref.start)[1]
         elif name == "number":
-            yield from ((n.start, n.end) for n in talk.numbers if not value or _is_number(n, value))
+            yield from (
+                (n.start, n.end)
+                for n in talk.numbers
+                if (talk.words[n.start][0] == "+" if value == "signed" else not value or _is_number(n, value))
+            )
         elif name in ("link", "link_after"):
             words = small_words("links" if name == "link" else "links_after")
             yield from ((i, i + 1) for i in self._words(words) if talk.ref_at(i) is None)
