@@ -22,6 +22,7 @@ def _names(text: str) -> frozenset[str]:
 
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
+_POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
 
 #: What a row may give. The forms are those that the parameters weigh.
 ROW_KINDS: dict[str, RowKind] = {
@@ -76,4 +77,24 @@ ROW_KINDS: dict[str, RowKind] = {
     "winner": RowKind(_names("plain, loose"), keys={"whose": str}),
     "won by": RowKind(_names("by"), ("by",)),
     "criteria": RowKind(_names("named, loose")),
+    # A number that may be points, `n`, with what is said with it, and `more` where it comes on top of something. One with
+    # a form is points; the others ask the rows of the next two kinds. `tie` lists how the corner must be known; without
+    # a number it is one point, for the part `c`.
+    "points": RowKind(_POINT_FORMS | {""}, keys={"tie": list}),
+    # A number that is no points.
+    "no points": RowKind(words=False),
+    # The form in which a number is points; `tie` as above, `given` where the words must give them to the corner.
+    "points form": RowKind(_POINT_FORMS, words=False, keys={"tie": list, "given": bool}),
+    # A term of a kind that names none. `of` lists the sorts of kind (award, goes out, warning, penalty); none: all.
+    "no kind": RowKind(words=False, keys={"of": list}),
+    # A word of falling that is the end of the bout.
+    "fall": RowKind(words=False),
+    # A verb, and what it is done to, which make a kind with a small word behind them.
+    "split verb": RowKind(),
+    # The mark of a score sheet with points that is something else.
+    "no mark": RowKind(words=False),
+    # A mark without points, beside the corner `c`: of the sorts of kind in `of`, with so many `letters` at least.
+    "bare mark": RowKind(parts=("c",), words=False, keys={"of": list, "letters": int}),
+    # Letters with a figure that may be a mark, beside the corner `c`.
+    "unknown mark": RowKind(parts=("c",), words=False),
 }

@@ -99,6 +99,9 @@ class Features:
                 return self._all if document.notes else 0
             case "punctuated":
                 return self._all if document.punctuated else 0
+        if feature.startswith("suffix:"):
+            letters = feature.removeprefix("suffix:")
+            return set_of((i + 1 for i in inside if talk.words[i].endswith(letters)), self._size)
         return set_of((i for a, b in self._spans(feature) for i in range(a, b)), self._size)
 
     def _places(self, word: str) -> list[int]:
@@ -116,7 +119,11 @@ class Features:
                 if not value or _is_corner(ref, value):
                     yield from self._in_segments(ref.start, ref.end)
         elif name == "number":
-            yield from ((n.start, n.end) for n in talk.numbers if not value or _is_number(n, value))
+            yield from (
+                (n.start, n.end)
+                for n in talk.numbers
+                if (talk.words[n.start][0] == "+" if value == "signed" else not value or _is_number(n, value))
+            )
         elif name in ("link", "link_after"):
             words = small_words("links" if name == "link" else "links_after")
             yield from ((i, i + 1) for i in self._words(words) if talk.ref_at(i) is None)
