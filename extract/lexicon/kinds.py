@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from extract.phrases.pattern import Pattern
+
 
 class RowKind(NamedTuple):
     """What rows of a kind take: the ``forms`` they may have (none: no form), the ``parts`` that their words must name,
-    further ``keys`` with the type of each, and whether they have ``words`` of their own or are about words that others
-    found."""
+    further ``keys`` with the type of each (Pattern for a text that is one), and whether they have ``words`` of their own
+    or are about words that others found."""
 
     forms: frozenset[str] = frozenset()
     parts: tuple[str, ...] = ()
@@ -22,6 +24,8 @@ def _names(text: str) -> frozenset[str]:
 
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
+
+_STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 
 #: What a row may give. The forms are those that the parameters weigh.
 ROW_KINDS: dict[str, RowKind] = {
@@ -55,4 +59,8 @@ ROW_KINDS: dict[str, RowKind] = {
             "seconds": int,
         },
     ),
+    # A trigger of stance: it colours what is said `after` it or `before` it (the `side`), up to `reach` words away in talk
+    # with sentence marks and in talk without, counted from the part `t` where there is one. The words of `stops` end it,
+    # and so do the places of `cuts`.
+    "stance": RowKind(_STANCES, keys={"side": str, "reach": list, "stops": Pattern, "cuts": Pattern}),
 }
