@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from extract.phrases.pattern import Pattern
+
 
 class RowKind(NamedTuple):
     """What rows of a kind take: the ``forms`` they may have (none: no form), the ``parts`` that their words must name,
-    further ``keys`` with the type of each, and whether they have ``words`` of their own or are about words that others
-    found."""
+    further ``keys`` with the type of each (Pattern for a text that is one), and whether they have ``words`` of their own
+    or are about words that others found."""
 
     forms: frozenset[str] = frozenset()
     parts: tuple[str, ...] = ()
@@ -23,6 +25,8 @@ def _names(text: str) -> frozenset[str]:
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
 _POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
+
+_STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 
 #: What a row may give. The forms are those that the parameters weigh.
 ROW_KINDS: dict[str, RowKind] = {
@@ -97,4 +101,8 @@ ROW_KINDS: dict[str, RowKind] = {
     "bare mark": RowKind(parts=("c",), words=False, keys={"of": list, "letters": int}),
     # Letters with a figure that may be a mark, beside the corner `c`.
     "unknown mark": RowKind(parts=("c",), words=False),
+    # A trigger of stance: it colours what is said `after` it or `before` it (the `side`), up to `reach` words away in talk
+    # with sentence marks and in talk without, counted from the part `t` where there is one. The words of `stops` end it,
+    # and so do the places of `cuts`.
+    "stance": RowKind(_STANCES, keys={"side": str, "reach": list, "stops": Pattern, "cuts": Pattern}),
 }

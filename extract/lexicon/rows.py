@@ -90,7 +90,7 @@ def _row(raw: Mapping[str, Any], styles: Collection[str]) -> Row:
         problem = "no gives" if gives is None else f"unknown {gives!r} in gives"
         raise _Wrong(problem, nearest(str(gives or ""), ROW_KINDS), "gives")
     kind = ROW_KINDS[gives]
-    keys = {**_KEYS, **{key: _TYPES[of] for key, of in kind.keys.items()}}
+    keys = {**_KEYS, **{key: _TEXT if of is Pattern else _TYPES[of] for key, of in kind.keys.items()}}
     for key, value in raw.items():
         if key not in keys:
             raise _Wrong(f"unknown key {key!r}", nearest(key, keys), key)
@@ -127,7 +127,11 @@ def _row(raw: Mapping[str, Any], styles: Collection[str]) -> Row:
         tuple(raw.get("same", ())),
         raw.get("across", False),
         tuple(raw.get("styles", ())),
-        {key: raw[key] for key in kind.keys if key in raw},
+        {
+            key: _pattern(raw, key) if of is Pattern else raw[key]
+            for key, of in kind.keys.items()
+            if key in raw
+        },
         tuple(raw.get("says", ())),
         tuple(raw.get("says_not", ())),
     )

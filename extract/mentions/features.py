@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.lexicon.entries import ROLES
-from extract.lexicon.features import RANGE
+from extract.lexicon.features import PAUSE, RANGE
 from extract.talk.numbers import Number
 
 if TYPE_CHECKING:
@@ -102,6 +102,10 @@ class Features:
         if feature.startswith("suffix:"):
             letters = feature.removeprefix("suffix:")
             return set_of((i + 1 for i in inside if talk.words[i].endswith(letters)), self._size)
+        pause = PAUSE.fullmatch(feature)
+        if pause is not None:
+            silences = (i for i in range(1, self._size) if talk.time(i) - talk.time(i - 1) > int(pause[1]))
+            return set_of(silences, self._size)
         return set_of((i for a, b in self._spans(feature) for i in range(a, b)), self._size)
 
     def _places(self, word: str) -> list[int]:
@@ -140,7 +144,7 @@ class Features:
             yield from (
                 (t.start, t.end)
                 for t in talk.terms.all(name)
-                if not value or value in (t.entry.value, t.entry.strength, t.entry.scope)
+                if not value or {t.entry.value, t.entry.strength, t.entry.scope}.issuperset(value.split(":"))
             )
         else:
             yield from self._said(small_words(name))
