@@ -45,6 +45,7 @@ def whose(talk: Talk, of: str, start: int, end: int) -> Owner | None:
         )
         if ref is None or _too_late(talk, row, start, ref):
             continue
+        talk.fitted.add(row.id)
         corner = other(ref.corner) if row.more.get("turned") else ref.corner
         return Owner(corner, cast(Tie, row.text("tie")), row.id, ref, bool(row.more.get("given")))
     return None
