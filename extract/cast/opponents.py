@@ -30,7 +30,14 @@ def _links() -> PhraseTable[str]:
 
 def faces(talk: TalkWords, i: int) -> bool:
     """Whether words that set one athlete against another begin at ``i``."""
-    return _links().at(talk, i) is not None
+    return i in _starts(talk)
+
+
+# Asked again for every pair of a colour and a name.
+@lru_cache(maxsize=2)
+def _starts(talk: TalkWords) -> frozenset[int]:
+    places = talk.places(_links().firsts)
+    return frozenset(i for i in places if _links().at(talk, i) is not None)
 
 
 def covered(talk: TalkWords) -> frozenset[int]:
@@ -40,7 +47,7 @@ def covered(talk: TalkWords) -> frozenset[int]:
 
 def sets_apart(talk: TalkWords, low: int, high: int) -> bool:
     """Whether words between two positions set one athlete against another."""
-    return any(faces(talk, i) for i in range(low, high))
+    return not _starts(talk).isdisjoint(range(low, high))
 
 
 def pairs(talk: TalkWords, people: Sequence[NameRun]) -> list[tuple[NameRun, NameRun]]:
