@@ -66,6 +66,7 @@ ROLES: dict[str, Role] = {
     "wave_off": Role(frozenset({"waved off", "taken back", "nothing given", "nothing there"})),
     "stance": Role(
         frozenset({"asked", "negated", "hoped", "hypothetical", "recalled"}),
+        strengths=frozenset({"", "auxiliary"}),
         scopes=frozenset({"after", "before"}),
     ),
 }

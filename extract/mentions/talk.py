@@ -47,7 +47,8 @@ class Talk:
 
     A segment is the stretch in which words belong together: a clause where there is punctuation, a cue where there
     is none. ``taken`` holds the numbers (by position in ``numbers``) that a finder has already read as something,
-    ``marked`` the words that are marks of a score sheet; ``colours`` are the words for the two corners.
+    ``marked`` the words that are marks of a score sheet; ``colours`` are the words for the two corners. ``fitted`` are
+    the ids of the rows that were found in it, or that fitted where they were asked.
     """
 
     def __init__(
@@ -72,6 +73,7 @@ class Talk:
             i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)
         }
         self.kept: dict[object, int] = {}
+        self.fitted: set[str] = set()
         self._features = Features(self)
         ids = document.clause if document.punctuated else document.cue_of
         self.segment_of = ids
