@@ -87,8 +87,8 @@ class BoutInfo:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """Words that an entry is based on. ``start`` and ``end`` are offsets in characters into the text of cue number
-    ``cue`` (counted from 1) as it stands in the source."""
+    """Words that something rests on: ``start`` and ``end`` are offsets in characters into the text of cue
+    number ``cue`` (counted from 1) as it stands in the source."""
 
     cue: int
     start: int
@@ -135,10 +135,11 @@ class BoardEntry:
 
 @dataclass(frozen=True, slots=True)
 class Statement:
-    """A score that somebody states as the score of this bout, compared with ``computed``, the board at that moment.
+    """A score that somebody states as the score of this bout, held against ``computed``, the board at that
+    moment.
 
-    ``said`` is None for a remark about the margin. Then ``margin`` is the lead (0: level) and ``leader`` who has it.
-    ``decided`` is the id of the decision of a person on what it states.
+    ``said`` is None for a remark about the margin: then ``margin`` is the lead (0: level) and ``leader`` who
+    has it. ``decided`` is the id of the decision of a person on what it states.
     """
 
     id: str
@@ -215,8 +216,8 @@ class Victory:
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """How the bout ended. ``score`` is computed, ``said_score`` is the last that somebody gave as final. ``victory``
-    is None if the end is not known."""
+    """How the bout ended; ``score`` is computed, ``said_score`` the last that somebody gave as final. ``victory`` is
+    None where the end is not known."""
 
     winner: Corner | None
     by: WonBy
