@@ -124,7 +124,7 @@ def fit(
     from extract.labelled.fit import fit as fit_bouts
     from extract.labelled.parameter_file import write_parameters
 
-    # Names, not paths: the same bouts give the same file wherever they lie.
+    # Names and not paths, so the same bouts give the same file wherever they lie.
     source = " ".join(dict.fromkeys(real(folder).name for folder in folders))
     write_parameters(fit_bouts(bouts, source=source, lexicons=lexicons), out)
     typer.echo(f"Written: {out}, fitted on {len(bouts)} labelled bouts")
@@ -137,7 +137,7 @@ def _read(folders: Sequence[Path]) -> list[LabelledBout]:
 
 
 def _check_out(out: Path, folders: Sequence[Path]) -> None:
-    """That the file can be written and is none of those that are read, before any work is done."""
+    """Check before any work that the file can be written and is none of those that are read."""
     if out.is_dir() or not out.parent.is_dir():
         raise InputError(
             out, "no file can be written there", "name a file in a folder that exists with --out"

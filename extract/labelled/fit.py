@@ -1,8 +1,8 @@
 """Fits the model's parameters on labelled bouts.
 
 What a mention is (a score of this bout, an award) is a logistic function of its signs, fitted with a prior on its
-weights; all else is a share, counted with a prior that stands for a few cases of what is usual. Numbers that no label
-tells (how the beam is cut, how the clock is laid out) are taken over from the file that one starts from.
+weights. Everything else is a share, counted with a prior that stands for a few usual cases. Numbers that no label
+shows (the width of the beam, the layout of the clock) are taken from the file that one starts from.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from extract.labelled.counts import Counts, count
 from extract.labelled.truth import LabelledBout
 from extract.log.parameters import Parameters, prior_parameters
 
-#: Cases that the prior of a share is worth.
+#: How many cases the prior of a share is worth.
 _PRIOR = 6.0
 #: Standard deviation of the prior on the weight of a sign.
 _SPREAD = 1.0
@@ -32,9 +32,9 @@ def fit(
     source: str = "",
     lexicons: Sequence[Path] = (),
 ) -> Parameters:
-    """Parameters fitted on labelled bouts, heard with the user's own ``lexicons``. ``start`` gives the priors and all
-    that is not fitted (the shipped priors by default); ``source``, the names of the folders, goes into the provenance,
-    as the names of the lexicons do."""
+    """Parameters fitted on labelled bouts, read with the user's own ``lexicons``. ``start`` gives the priors and
+    everything that is not fitted (by default the shipped priors). ``source``, the names of the folders, goes into the
+    provenance, and so do the names of the lexicons."""
     ids = [bout.truth.id for bout in bouts]
     fitted = fit_counts(count(bouts, lexicons), ids, start, source=source)
     fitted.tables["provenance"]["command"] += "".join(f" --lexicon {file.name}" for file in lexicons)
@@ -106,7 +106,7 @@ def _share(hits: float, cases: float, prior: float) -> float:
 def shares(
     counts: Mapping[str, int], prior: Mapping[str, float], fixed: Iterable[str] = ()
 ) -> dict[str, float]:
-    """Shares of the keys of ``prior``, which itself counts as a few cases; ``fixed`` keys are taken over."""
+    """Shares of the keys of ``prior``. The prior itself counts as a few cases. ``fixed`` keys keep their value."""
     kept = {key: prior[key] for key in fixed}
     free = {key: p for key, p in prior.items() if key not in kept}
     weight = 2 * _PRIOR / sum(free.values())
@@ -115,8 +115,8 @@ def shares(
 
 
 def logistic(samples: Sequence[tuple[tuple[str, ...], bool]], prior: Mapping[str, float]) -> dict[str, float]:
-    """Weights of signs, and ``bias``: the most probable ones under a normal prior round ``prior`` (0 for signs that it
-    does not name), from samples of signs with the answer.
+    """Weights of signs, and ``bias``, from samples of signs with the answer. They are the most probable ones under a
+    normal prior around ``prior`` (0 for signs that it does not name).
 
     >>> logistic([(("a",), True)] * 50 + [(("b",), False)] * 50, {"bias": 0.0})["a"] > 1
     True
@@ -147,13 +147,14 @@ def logistic(samples: Sequence[tuple[tuple[str, ...], bool]], prior: Mapping[str
 
 
 def _fit_repeats(counts: Counts, table: dict[str, Any]) -> None:
-    """How often a call that fits an earlier event tells of it again, by the seconds in between."""
+    """How often a call that fits an earlier event repeats it, by the seconds in between."""
     low = 0.0
     for n, within in enumerate(table["within"]):
         inside = [again for gap, more, again in counts.repeats if low <= gap <= within and not more]
         table["share"][n] = _share(sum(inside), len(inside), table["share"][n])
         low = within
-    # The factor is what is told again of those with "more", to what plain calls would tell again at the same distances.
+    # The factor is how often calls with "more" are repetitions, divided by how often plain calls at the same
+    # distances are.
     more = [(gap, again) for gap, m, again in counts.repeats if m]
     expected = sum(_repeat_share(table, gap) for gap, _ in more)
     table["more"] = _share(sum(again for _, again in more), expected, table["more"])

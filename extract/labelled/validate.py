@@ -1,4 +1,5 @@
-"""Runs the program over labelled bouts and measures how right it is, if wanted with parameters fitted on the others."""
+"""Runs the program over labelled bouts and measures how right it is, on request with parameters fitted on the
+others."""
 
 from __future__ import annotations
 
@@ -25,13 +26,13 @@ SEED = 20_000
 ALL = "all"
 
 Interval = tuple[float, float]
-#: Called with the name of the bout in work, to be shown meanwhile.
+#: Called with the name of the bout in work, to show it meanwhile.
 Watch = Callable[[str], AbstractContextManager[None]]
 
 
 @dataclass(frozen=True, slots=True)
 class MeasuredBout:
-    """One bout's tallies by measure, and its confidences with whether they were right, by what they are about."""
+    """One bout's tallies by measure. Also its confidences and whether each was right, by what they are about."""
 
     id: str
     rules: str
@@ -48,8 +49,8 @@ def measure_bouts(
     lexicons: Sequence[Path] = (),
     watch: Watch | None = None,
 ) -> list[MeasuredBout]:
-    """Each bout held against its truth. ``parameters`` replaces the shipped ones; without ``bout_files`` the program is
-    told nothing but the transcript. ``lexicons`` are the user's own."""
+    """Each bout compared with its truth. ``parameters`` replaces the shipped ones. Without ``bout_files`` the program
+    gets nothing but the transcript. ``lexicons`` are the user's own."""
     return [_measure_one(bout, parameters, bout_files, lexicons, watch) for bout in bouts]
 
 
@@ -60,13 +61,13 @@ def cross_validate(
     lexicons: Sequence[Path] = (),
     watch: Watch | None = None,
 ) -> list[MeasuredBout]:
-    """Each bout held against its truth with the parameters fitted on all the others (leave-one-out). ``bout_files`` is
-    about the bout measured alone; the fit has them always. Raises InputError for fewer than two bouts."""
+    """Each bout compared with its truth, with the parameters fitted on all the others (leave-one-out). ``bout_files``
+    concerns only the bout that is measured; the fit always has them. Raises InputError for fewer than two bouts."""
     if len(bouts) < 2:
         raise InputError(
             "--cross-validate", "there is one labelled bout only", "name folders with two bouts at least"
         )
-    # Every transcript is heard once; what was counted is then put together for each of the fits.
+    # Every transcript is read once. Its counts are then added up for each fit.
     parts = [count([bout], lexicons) for bout in bouts]
     out = []
     for k, bout in enumerate(bouts):
@@ -102,14 +103,14 @@ def groups(bouts: Sequence[MeasuredBout]) -> dict[str, list[MeasuredBout]]:
 @dataclass(frozen=True, slots=True)
 class Total:
     """A measure over several bouts, and the 95 % interval of its figure (None without resamples, for fewer than two
-    bouts, or where nothing was labelled)."""
+    bouts, or if nothing was labelled)."""
 
     tally: Tally
     interval: Interval | None
 
 
 def totals(bouts: Sequence[MeasuredBout], resamples: int) -> dict[str, Total]:
-    """The total of each measure over the bouts, at least one, with intervals from so many resamples."""
+    """The total of each measure over one or more bouts, with intervals from ``resamples`` draws."""
     summed = total([b.tallies for b in bouts])
     intervals = bootstrap([b.tallies for b in bouts], resamples)
     return {name: Total(summed[name], intervals[name]) for name in MEASURES}
@@ -117,12 +118,12 @@ def totals(bouts: Sequence[MeasuredBout], resamples: int) -> dict[str, Total]:
 
 def bootstrap(tallies: Sequence[Mapping[str, Tally]], resamples: int) -> dict[str, Interval | None]:
     """The 95 % interval of each measure's figure, by the percentile bootstrap over bouts (Efron and Tibshirani, An
-    Introduction to the Bootstrap, 1993, chapter 13): bouts are drawn with replacement as often as there are bouts, as
-    what is said within a bout hangs together. Draws in which nothing is labelled say nothing and are left out."""
+    Introduction to the Bootstrap, 1993, chapter 13). Whole bouts are drawn with replacement, as many as there are,
+    because what is said within a bout is alike. Draws in which nothing is labelled are left out."""
     n = len(tallies)
     if resamples < 1 or n < 2:
         return dict.fromkeys(MEASURES)
-    # How often each bout is drawn; one draw serves all measures.
+    # How often each bout is drawn. One draw serves all measures.
     draws = np.random.default_rng(SEED).multinomial(n, [1 / n] * n, size=resamples)
     out: dict[str, Interval | None] = {}
     for name in MEASURES:

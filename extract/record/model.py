@@ -1,8 +1,8 @@
 """The bout record: everything that was found in one transcript, each fact with the words it rests on.
 
-Times ``t`` are seconds from the recording's start, also where the bout is a part of it; the board's first entry is
-then at the start of the part. Score pairs are ``(red, blue)``. Ids are a letter and a
-number: events ``e1``, statements ``s1``, clock readings ``c1``, challenges ``h1``, flags ``f1``.
+Times ``t`` are seconds from the recording's start. That holds also if the bout is a part of it; the board's first
+entry is then at the start of the part. Score pairs are ``(red, blue)``. Ids are a letter and a number: events ``e1``,
+statements ``s1``, clock readings ``c1``, challenges ``h1``, flags ``f1``.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ Origin = Literal["given", "heard", "assumed"]
 if TYPE_CHECKING:
     EventKind = str
 else:
-    # Which kinds there are is data of the rules; reading a record back checks them.
+    # The kinds are data of the rules. Reading a record back checks them.
     EventKind = Literal[tuple(KINDS)]
 Status = Literal["stands", "overturned"]
 Basis = Literal["called", "inferred"]
@@ -43,7 +43,7 @@ Severity = Literal["error", "warning", "note"]
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The transcript: file name, format, SHA-256 of its bytes, number of cues, end of the last in seconds. Where the
+    """The transcript: file name, format, SHA-256 of its bytes, number of cues, end of the last in seconds. If the
     bout is ``part`` of a longer recording, the last two are those of its part."""
 
     file: str
@@ -61,7 +61,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class SideInfo:
-    """One corner: name and team, None where nobody said, and where each came from."""
+    """One corner: name and team (None if nobody said), and where each came from."""
 
     name: str | None = None
     name_from: Origin | None = None
@@ -73,8 +73,8 @@ class SideInfo:
 class BoutInfo:
     """The style, the edition of its rules, and the two sides.
 
-    ``from_`` says where ``rules``, ``edition`` and any other fact came from, by its name; in JSON it is
-    ``from``. ``age_group`` is the one whose period lengths hold, where it was given.
+    ``from_`` says where ``rules``, ``edition`` and any other fact came from, by its name. In JSON it is ``from``.
+    ``age_group`` is the one whose period lengths hold, if it was given.
     """
 
     rules: str
@@ -100,10 +100,9 @@ class Evidence:
 class Event:
     """One entry of the log.
 
-    ``t_range`` is the earliest and latest it can have been; ``clock_s`` the bout clock in seconds left, give
-    or take ``clock_uncertainty_s``. ``corner`` is credited, ``against`` is warned or penalised.
-    ``confidence`` is 0 to 1; ``why`` is one sentence for a person. ``decided`` is the id of the decision of a person
-    that it stands by.
+    ``t_range`` is the earliest and latest it can have been. ``clock_s`` is the bout clock in seconds left, give or
+    take ``clock_uncertainty_s``. ``corner`` is credited, ``against`` is warned or penalised. ``confidence`` is 0 to
+    1. ``why`` is one sentence for a person. ``decided`` is the id of the decision of a person that it is based on.
     """
 
     id: str
@@ -178,7 +177,7 @@ class ClockReading:
 
 @dataclass(frozen=True, slots=True)
 class Challenge:
-    """A challenge: who asked, how it ended; ``events`` are the ids of the calls that it changed or added."""
+    """A challenge: who asked and how it ended. ``events`` are the ids of the calls that it changed or added."""
 
     id: str
     t: float
@@ -192,9 +191,9 @@ class Challenge:
 
 @dataclass(frozen=True, slots=True)
 class RidingTime:
-    """The balance of riding time at ``t``, when the control may have changed: ``leader`` has been in control ``seconds``
-    longer than the other (nobody: 0), give or take ``uncertainty_s``; ``control`` is who is on top from then on.
-    ``clock_s`` is the bout clock in seconds left."""
+    """The balance of riding time at ``t``, when the control may have changed. ``leader`` has been in control
+    ``seconds`` longer than the other (nobody: 0), give or take ``uncertainty_s``. ``control`` is who is on top from
+    then on. ``clock_s`` is the bout clock in seconds left."""
 
     t: float
     period: int
@@ -207,8 +206,8 @@ class RidingTime:
 
 @dataclass(frozen=True, slots=True)
 class Victory:
-    """What a result sheet calls the victory, and the points that it brings winner and loser: classification points in
-    the olympic styles, team points of a dual meet in the US ones."""
+    """What a result sheet calls the victory, and the points for winner and loser: classification points in the
+    olympic styles, team points of a dual meet in the US ones."""
 
     code: str
     name: str
@@ -232,8 +231,8 @@ class Result:
 class Flag:
     """What a person should look at. ``kind`` is the name of the check that raised it.
 
-    ``said`` and ``computed`` are scores, or a few words where the matter is no score, or None. ``cue`` is
-    where ``text`` stands; ``refs`` are the ids of the entries concerned.
+    ``said`` and ``computed`` are scores, or a few words if it is not about a score, or None. ``cue`` is where
+    ``text`` stands. ``refs`` are the ids of the entries concerned.
     """
 
     id: str
@@ -250,8 +249,8 @@ class Flag:
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """Another log of the same talk: its share of the readings' probability (0 to 1), how the bout ends in it, and
-    in what it differs from the log of the record, in words."""
+    """Another log of the same talk: its share of the readings' probability (0 to 1), how the bout ends in it, and how
+    it differs from the log of the record, in words."""
 
     share: float
     score: Pair
@@ -262,15 +261,15 @@ class Alternative:
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """How far the log can be taken for the most probable one: ``dropped`` is at most the share of the probability (0 to
-    1) of the readings that the search let go on the way; at 0 it was exact."""
+    """How sure it is that the log is the most probable one. The readings that the search dropped have no more than
+    the share ``dropped`` of the probability (0 to 1). At 0 the search was exact."""
 
     dropped: float
 
 
 @dataclass(frozen=True, slots=True)
 class OwnLexicon:
-    """A file of the user's own words that the transcript was heard with: file name and SHA-256 of its bytes."""
+    """A lexicon of the user's own that the transcript was read with: file name and SHA-256 of its bytes."""
 
     file: str
     sha256: str
@@ -278,8 +277,9 @@ class OwnLexicon:
 
 @dataclass(frozen=True, slots=True)
 class Guess:
-    """Another answer to a doubt, in words, with the share of the readings that have it. ``to`` is what a decision has
-    to say for it to hold, empty where no decision on this entry alone can; None: that there is no such thing."""
+    """Another answer to a doubt, in words, with the share of the readings that have it. ``to`` is what a decision
+    must say to make it hold. It is empty if no decision on this entry alone can, and None if the entry did not
+    happen."""
 
     share: float
     text: str
@@ -289,8 +289,8 @@ class Guess:
 @dataclass(frozen=True, slots=True)
 class Doubt:
     """A question that a person might answer about ``ref``, an entry of the record (None: one that it lacks, or the
-    result). ``gain`` is how many entries the answer is expected to put right, ``share`` the probability that what the
-    record has, in words ``text``, is right; ``others`` are other answers, likeliest first."""
+    result). ``gain`` is how many entries the answer is expected to correct. ``text`` is what the record has, in
+    words, and ``share`` the probability that it is right. ``others`` are other answers, likeliest first."""
 
     ref: str | None
     about: Literal["event", "score", "challenge", "result"]
@@ -304,7 +304,7 @@ class Doubt:
 @dataclass(frozen=True, slots=True)
 class Decided:
     """A decision of a person that is in force: its id, the moment (ISO 8601, UTC), who made it, ``what`` it is about
-    (event, score, challenge, sides, result), and what it says."""
+    (event, score, challenge, sides, result), and its text."""
 
     id: str
     at: str
@@ -315,10 +315,10 @@ class Decided:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """All that was found in one transcript. ``flags`` stand with the most serious first, ``alternatives`` (none
-    unless asked for) with the likeliest, ``doubts`` with the one whose answer gains most, all else by time.
-    ``riding_time`` is empty where the style has none; ``lexicons`` are the user's own, in the order given; ``decisions``
-    stand in the order in which they were made."""
+    """All that was found in one transcript. ``flags`` begin with the most serious one, ``alternatives`` (none unless
+    asked for) with the likeliest, ``doubts`` with the one whose answer gains most. All else is in order of time.
+    ``riding_time`` is empty if the style has none. ``lexicons`` are the user's own, in the order given. ``decisions``
+    are in the order in which they were made."""
 
     source: Source
     bout: BoutInfo
