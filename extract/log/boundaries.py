@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from extract.log.frame import WHOLE_S, Period
 from extract.log.heights import Heights
 from extract.log.parameters import Parameters
-from extract.log.sweep import PeriodEnd, Ends, Stop, Sweep, TimeLeft, TimesLeft
+from extract.log.sweep import Ends, PeriodEnd, Stop, Sweep, TimeLeft, TimesLeft
 from extract.mentions.model import MarkMention
 from extract.rules.base import Ruleset
 
