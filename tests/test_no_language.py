@@ -81,8 +81,8 @@ def spoken(value: Any, key: str = "") -> Iterator[str]:
 
 #: Keys of lexicon tables whose strings are the project's own words.
 _NAMES = {
-    "role", "value", "strength", "styles", "gives", "form", "id", "includes", "variant_of", "pair", "first", "differ", "same",
-    "words", "before", "after",
+    "role", "value", "strength", "styles", "gives", "form", "id", "includes", "variant_of", "pair", "first", "differ",
+    "same", "words", "before", "after",
 }  # fmt: skip
 
 
