@@ -61,7 +61,7 @@ def check_names(bout: BoutRead) -> Iterator[Finding]:
     red, blue = heard.cast.red.name, heard.cast.blue.name
     if not red or not blue:
         return
-    own = introduced(heard.document.tokens, heard.cast.words)
+    own = introduced(heard.document.words, heard.cast.words)
     own_red, own_blue = (own[corner].name if corner in own else "" for corner in CORNERS)
     across = _like(own_red, blue) or _like(own_blue, red)
     straight = _like(own_red, red) or _like(own_blue, blue)

@@ -9,7 +9,8 @@ calls      awards that somebody called, with the right corner and points. Recall
 kinds      of the calls found whose kind was said, those with the right kind.
 uncalled   awards that nobody called, found with the right corner and points within a minute.
 board      moments at which a score is said where the board is the true one, and the final score.
-scores     scores that were said, with both numbers on the right corners.
+scores     scores that were said, with both numbers on the right corners. Not every repetition is labelled: one found
+           besides that says the true board, and is not said to disagree, counts neither as right nor as wrong.
 flags      said scores that are slips, found and given the verdict that they disagree.
 clocks     times left that were said, right within a second.
 challenges challenges with the right side and outcome.
@@ -132,7 +133,8 @@ def _written(number: float) -> float:
 @dataclass(frozen=True, slots=True)
 class Matched:
     """Which label goes with which entry of a record. ``awards`` are all that stand in the record, ``stated`` all its
-    said scores (not leads); of the labels, ``called`` and ``uncalled`` are the awards that stand."""
+    said scores (not leads) but those that are neither right nor wrong; of the labels, ``called`` and ``uncalled`` are
+    the awards that stand."""
 
     called: tuple[TrueEvent, ...]
     uncalled: tuple[TrueEvent, ...]
@@ -155,15 +157,17 @@ def match_record(truth: Truth, record: Record) -> Matched:
     calls = match(called, awards, truth.near_s, _same_award)
     taken = {j for _, j in calls}
     rest = [award for j, award in enumerate(awards) if j not in taken]
-    stated = tuple(s for s in record.statements if s.said is not None)
+    said = tuple(s for s in record.statements if s.said is not None)
+    scores = _chosen(truth.scores, said, match(truth.scores, said, said_s, lambda a, b: a.said == b.said))
+    labelled = {s.id for _, s in scores}
     return Matched(
         called,
         uncalled,
         awards,
-        stated,
+        tuple(s for s in said if s.id in labelled or not _repeats_board(truth, s)),
         _chosen(called, awards, calls),
         _chosen(uncalled, rest, match(uncalled, rest, _UNCALLED_S, _same_award)),
-        _chosen(truth.scores, stated, match(truth.scores, stated, said_s, lambda a, b: a.said == b.said)),
+        scores,
         _chosen(truth.clocks, record.clock, match(truth.clocks, record.clock, said_s, _same_time_left)),
         _chosen(
             truth.challenges,
@@ -181,6 +185,18 @@ def _chosen(
 
 def _same_award(label: TrueEvent, event: Event) -> bool:
     return label.corner == event.corner and label.points == event.points
+
+
+def _repeats_board(truth: Truth, statement: Statement) -> bool:
+    """Whether a score that no label has says what the board showed, and is not said to disagree."""
+    if statement.said is None or statement.verdict == "disagrees":
+        return False
+    return shows(truth, statement.said, _written(statement.t))
+
+
+def shows(truth: Truth, score: tuple[int, int], t: float) -> bool:
+    """Whether the true board showed a score at a moment or a few seconds before or after it."""
+    return any(board_at(truth.board, t + off) == score for off in _BOARD_ROUND_S)
 
 
 def _same_time_left(label: TrueClock, reading: ClockReading) -> bool:

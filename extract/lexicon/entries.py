@@ -58,7 +58,7 @@ ROLES: dict[str, Role] = {
     "period_start": Role(strengths=_LOOSE),
     "period_end": Role(strengths=_LOOSE),
     "bout_end": Role(strengths=_LOOSE),
-    "challenge_ask": Role(strengths=_LOOSE),
+    "challenge_ask": Role(strengths=frozenset({"", "loose", "noun"})),
     "ending": Role(scopes=frozenset({"before", "after"})),
     "position": Role(frozenset({"top", "bottom", "neutral"})),
     "winner": Role(strengths=_LOOSE, scopes=frozenset({"", "after"})),
@@ -66,6 +66,7 @@ ROLES: dict[str, Role] = {
     "wave_off": Role(frozenset({"waved off", "taken back", "nothing given", "nothing there"})),
     "stance": Role(
         frozenset({"asked", "negated", "hoped", "hypothetical", "recalled"}),
+        strengths=frozenset({"", "auxiliary"}),
         scopes=frozenset({"after", "before"}),
     ),
 }

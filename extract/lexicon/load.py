@@ -24,7 +24,7 @@ ROWS = "phrases"
 #: Folders of entries beside that of the styles.
 _FOLDERS = tuple(folder for folder in FOLDERS if folder not in (STYLES, ROWS))
 #: Shipped files that hold plain sets of words and no entries.
-_SETS = frozenset({"talk/small_words", "talk/cast", "talk/common_words"})
+_SETS = frozenset({"talk/small_words", "talk/cast", "talk/numbers", "talk/common_words"})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -114,16 +114,22 @@ def own_rows(files: tuple[SourceText, ...]) -> tuple[PlacedRow, ...]:
 
 
 def _sound_rows(files: Iterable[RowsRead]) -> tuple[PlacedRow, ...]:
-    out: dict[str, PlacedRow] = {}
+    read = tuple(files)
+    for fault in row_faults(read):
+        raise fault
+    return tuple(placed for file in read for placed in file.rows)
+
+
+def row_faults(files: Iterable[RowsRead]) -> Iterator[InputError]:
+    """What is wrong with the rows of some files, those with one id in two files too."""
+    seen: dict[str, PlacedRow] = {}
     for file in files:
-        for fault in file.faults:
-            raise fault
+        yield from file.faults
         for placed in file.rows:
-            if placed.row.id in out:
-                other = out[placed.row.id].source.file
-                raise placed.fault(f"{placed.row.id!r} is a row of {other} too", "give it another id", "id")
-            out[placed.row.id] = placed
-    return tuple(out.values())
+            other = seen.setdefault(placed.row.id, placed)
+            if other is not placed:
+                problem = f"{placed.row.id!r} is a row of {other.source.file} too"
+                yield placed.fault(problem, "give it another id", "id")
 
 
 def rows_of(style: str, shipped: Sequence[PlacedRow], own: Sequence[PlacedRow]) -> Iterator[Row]:

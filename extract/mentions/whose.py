@@ -56,6 +56,7 @@ def whose(talk: Talk, of: str, start: int, end: int) -> Owner | None:
             tie = "attached" if gap <= row.number("close", -_FAR) else tie
         if ref is None or _too_late(talk, row, start, ref):
             continue
+        talk.fitted.add(row.id)
         corner = other(ref.corner) if row.more.get("turned") else ref.corner
         return Owner(corner, tie, row, ref, parts)
     return None

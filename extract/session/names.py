@@ -15,7 +15,7 @@ from extract.lexicon import Lexicon, small_words
 from extract.log.parameters import Parameters
 from extract.session.sheet import Sheet, SheetBout
 from extract.talk.soundalike import letters, likeness, sound
-from extract.talk.words import is_common
+from extract.talk.word_lists import is_common
 from extract.transcript import Transcript
 from extract.transcript.plain import PLAIN
 

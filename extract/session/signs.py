@@ -58,7 +58,7 @@ def cue_signs(transcript: Transcript, style: str, lexicon: Lexicon) -> list[CueS
         document = TalkDocument(replace(transcript, cues=transcript.cues[first:last]))
         if not len(document):
             continue
-        talk = Talk(document, lexicon, corner_refs(document.tokens, nobody))
+        talk = Talk(document, lexicon, corner_refs(document.words, nobody))
         _note(out[first:last], talk, mentions_of(talk))
     return out
 

@@ -126,6 +126,34 @@ def test_an_award_is_not_used_for_a_call_and_an_uncalled_one() -> None:
     assert (got["calls"], got["uncalled"]) == (Tally(1, 1, 1, 1), Tally(0, 1))
 
 
+@pytest.mark.parametrize(
+    ("said", "t", "verdict", "given_in_all"),
+    [
+        ((2, 0), 60.0, "agrees", 1),
+        ((2, 0), 60.0, "unclear", 1),
+        # A scoreboard is slow, a talker quick: the board of six seconds before or after is as good.
+        ((2, 0), 85.99, "agrees", 1),
+        ((4, 0), 74.0, "agrees", 1),
+        ((4, 0), 73.99, "agrees", 2),
+        ((2, 0), 86.0, "agrees", 2),
+        ((0, 2), 60.0, "agrees", 2),
+        # Said to disagree it is a claim, and a wrong one.
+        ((2, 0), 60.0, "disagrees", 2),
+    ],
+)
+def test_a_repetition_that_says_the_true_board_is_neither_right_nor_wrong(
+    said: tuple[int, int], t: float, verdict: str, given_in_all: int
+) -> None:
+    labels = truth(
+        scores=(TrueScore(50.0, (2, 0), None),),
+        board=(TrueBoard(0.0, 0, 0), TrueBoard(45.0, 2, 0), TrueBoard(80.0, 4, 0)),
+    )
+    found = record(statements=(statement(1, 50.0, (2, 0)), statement(2, t, said, verdict=verdict)))
+    got = measure(labels, found)
+    assert got["scores"] == Tally(1, 1, 1, given_in_all)
+    assert got["flags"].given == int(verdict == "disagrees")
+
+
 def test_board_at_the_moments_of_scores_and_at_the_end() -> None:
     labels = truth(
         scores=(
