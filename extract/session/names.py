@@ -6,11 +6,12 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from rapidfuzz import fuzz
 
 from extract.cast.name_forms import name_words
-from extract.lexicon import Lexicon
+from extract.lexicon import Lexicon, small_words
 from extract.log.parameters import Parameters
 from extract.session.sheet import Sheet, SheetBout
 from extract.talk.soundalike import letters, likeness, sound
@@ -19,7 +20,6 @@ from extract.transcript import Transcript
 from extract.transcript.plain import PLAIN
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]{2,})?")
-_CLITIC = re.compile(r"'(?:s|ll|d|re|ve|t|m)?$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,10 +76,16 @@ def _said(transcript: Transcript) -> list[list[tuple[str, str]]]:
     return [list(_words(cue.text.translate(PLAIN))) for cue in transcript.cues]
 
 
+@cache
+def _clitics() -> re.Pattern[str]:
+    """What a word may end in after an apostrophe that is no part of a name."""
+    return re.compile(f"'(?:{'|'.join(sorted(small_words('clitics')))})?$")
+
+
 def _words(text: str) -> Iterator[tuple[str, str]]:
     """The words of a text, as they stand and in plain small letters."""
     for found in _WORD.finditer(text):
-        word = _CLITIC.sub("", found[0])
+        word = _clitics().sub("", found[0])
         low = letters(word)
         if len(low) > 2:
             yield word, low
