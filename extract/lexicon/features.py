@@ -19,8 +19,9 @@ from extract.phrases.pattern import Sort
 CORNER = frozenset(
     "red blue colour name team nickname pronoun home role athlete bench possessive".split()  # noqa: SIM905
 )
-#: Sorts of a number: how it is written; ``plain`` is all but a sound and a time in figures. Or its least and most value.
-NUMBER = frozenset("figure word zero homophone clock plain".split())  # noqa: SIM905
+#: Sorts of a number: how it is written; ``plain`` is all but a sound and a time in figures; ``signed`` has a plus before
+#: it. Or its least and most value.
+NUMBER = frozenset("figure word zero homophone clock plain signed".split())  # noqa: SIM905
 RANGE = re.compile(r"(\d+)\.\.(\d+)")
 #: Of one word: any; a mark; the end of a sentence; a word that may stand between something and the corner before it, or
 #: after it.

@@ -25,6 +25,11 @@ def _names(text: str) -> frozenset[str]:
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
 
+_TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare")
+_CLOCK_GRADES = _names(
+    "m:ss, m:ss+remain, words, words+remain, minutes, minutes+remain, minutes+bound, seconds, seconds+remain,"
+    "time pair, time pair+remain, oh, oh+remain, bare+remain, bare+bound, bare sentence"
+)
 _STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 
 #: What a row may give. The forms are those that the parameters weigh.
@@ -63,4 +68,17 @@ ROW_KINDS: dict[str, RowKind] = {
     # with sentence marks and in talk without, counted from the part `t` where there is one. The words of `stops` end it,
     # and so do the places of `cuts`.
     "stance": RowKind(_STANCES, keys={"side": str, "reach": list, "stops": Pattern, "cuts": Pattern}),
+    # What can be a time: the minutes `m`, the seconds `s`, the part of a minute `h`, and `seconds` on top.
+    "time": RowKind(_TIME_FORMS, keys={"seconds": int}),
+    # Of times, each the first row that fits, for some of their `forms`, `bounds`, `clocks`, `stances` or for all: how exact
+    # one is, by the part `v` or the form; on which clock, by the part `c` or the form (`full`: only one as long as the
+    # activity clock is); of which period, by the part `n`, or the `last` one.
+    "bound": RowKind(_names("under, over, about") | {""}, words=False),
+    "clock kind": RowKind(_names("bout, activity, riding, rest") | {""}, words=False, keys={"full": bool}),
+    "clock period": RowKind(words=False, keys={"last": bool}),
+    # What looks like a time left and is none; and what one is as evidence, `firm` where it is so even in a question.
+    "no time": RowKind(words=False, keys={"forms": list, "clocks": list}),
+    "clock": RowKind(
+        _CLOCK_GRADES, words=False, keys={"forms": list, "bounds": list, "stances": list, "firm": bool}
+    ),
 }

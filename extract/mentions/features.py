@@ -118,7 +118,7 @@ class Features:
         if name == "corner":
             yield from ((r.start, r.end) for r in talk.refs if not value or _is_corner(r, value))
         elif name == "number":
-            yield from ((n.start, n.end) for n in talk.numbers if not value or _is_number(n, value))
+            yield from ((n.start, n.end) for n in talk.numbers if not value or self._is_number(n, value))
         elif name in ("link", "link_after"):
             words = small_words("links" if name == "link" else "links_after")
             yield from ((i, i + 1) for i in self._words(words) if talk.ref_at(i) is None)
@@ -137,6 +137,14 @@ class Features:
         else:
             yield from self._said(small_words(name))
 
+    def _is_number(self, number: Number, sort: str) -> bool:
+        values = RANGE.fullmatch(sort)
+        if values is not None:
+            return int(values[1]) <= number.value <= int(values[2])
+        if sort == "signed":
+            return self._talk.words[number.start].startswith("+")
+        return number.form == sort or (sort == "plain" and number.form in _PLAIN)
+
     def _words(self, words: Iterable[str]) -> Iterator[int]:
         for word in words:
             yield from self._places(word)
@@ -153,10 +161,3 @@ class Features:
 
 def _is_corner(ref: CornerRef, sort: str) -> bool:
     return sort in (ref.corner, ref.how, ref.about)
-
-
-def _is_number(number: Number, sort: str) -> bool:
-    values = RANGE.fullmatch(sort)
-    if values is not None:
-        return int(values[1]) <= number.value <= int(values[2])
-    return number.form == sort or (sort == "plain" and number.form in _PLAIN)
