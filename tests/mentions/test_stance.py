@@ -86,7 +86,7 @@ def test_a_scope_ends_with_its_caption_where_there_are_no_marks(lines: tuple[str
     ("first", "second"),
     [
         ("i thought she'd get out", "of it so that's five one red"),
-        ("five one red", "now if blue hits that throw it changes"),
+        ("it's five one", "now if blue hits that throw it changes"),
     ],
 )
 def test_a_supposition_in_another_caption_leaves_a_score_alone(first: str, second: str) -> None:
