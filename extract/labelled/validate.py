@@ -15,8 +15,8 @@ from extract.errors import InputError
 from extract.labelled.calibration import KINDS, Graded, grade
 from extract.labelled.counts import Counts, count
 from extract.labelled.fit import fit_counts
+from extract.labelled.measures import MEASURES, Tally, measure, total
 from extract.labelled.truth import LabelledBout
-from extract.labelled.yardstick import MEASURES, Tally, measure, total
 from extract.log.parameters import Parameters
 
 #: Seed of the bootstrap, so that the same bouts give the same intervals.

@@ -19,17 +19,18 @@ from extract.phrases.pattern import Sort
 CORNER = frozenset(
     "red blue colour name team nickname pronoun home role athlete bench possessive".split()  # noqa: SIM905
 )
-#: Sorts of a number: how it is written; ``plain`` is all but a sound and a time in figures; ``signed`` has a plus before
-#: it. Or its least and most value.
+#: Sorts of a number: how it is written; ``plain`` is all but a sound and a time in figures,
+#: ``signed`` has a plus before it. Or its least and most value.
 NUMBER = frozenset("figure word zero homophone clock plain signed".split())  # noqa: SIM905
 RANGE = re.compile(r"(\d+)\.\.(\d+)")
 #: Of one word: any; a mark; the end of a sentence; a word that may stand between something and the corner before it, or
 #: after it.
 WORDS = frozenset({"any", "mark", "hard_end", "link", "link_after"})
-#: Stretches that are found by more than their words: a word of leading that leads somebody; a score typed with a colon.
-STRETCHES = frozenset({"leading", "colon_pair"})
+#: Stretches that are found by more than their words: a word of leading that leads somebody, of trailing that does; a score
+#: typed with a colon.
+STRETCHES = frozenset({"leading", "trailing", "colon_pair"})
 #: Of a place: a phrase may begin here, or end; a segment, a caption, another speaker begins here; and of the whole
-#: talk: it is typed notes, it has sentence marks.
+#: talk: it is typed notes, it has sentence marks. Besides these ``suffix:ed``: the word before it ends so.
 PLACES = frozenset({"opens", "closes", "segment", "line", "turn", "notes", "punctuated"})
 #: A silence before a place: ``pause:4`` is one of more than four seconds.
 PAUSE = re.compile(r"pause:(\d+)")
@@ -50,7 +51,7 @@ def sort_of(feature: str) -> Sort | None:
     if PAUSE.fullmatch(feature):
         return "place"
     if value:
-        return None
+        return "place" if name == "suffix" else None
     if name in STRETCHES or name in small_word_sets():
         return "stretch"
     return "word" if name in WORDS else "place" if name in PLACES else None

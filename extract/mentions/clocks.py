@@ -90,7 +90,7 @@ def _clock(talk: Talk, time: _Time) -> Clock:
     full = time.seconds == get_ruleset(talk.lexicon.style).activity_seconds
     for hit in talk.rows.fitting("clock kind", talk, time.start, time.end):
         if full or not hit.row.more.get("full"):
-            return cast(Clock, hit.row.form or _meant(talk, hit, "c"))
+            return cast(Clock, hit.row.form or _meant(talk, hit, "k"))
     return "bout"
 
 

@@ -12,7 +12,10 @@ from extract.phrases.row import Near, Row
 
 
 class Talked(Typed, Protocol):
-    """Typed words that are cut into segments and mean something."""
+    """Typed words that are cut into segments and mean something. ``fitted`` are the ids of the rows that were found in
+    them, or that fitted where they were asked."""
+
+    fitted: set[str]
 
     def segment(self, i: int) -> tuple[int, int]:
         """The words of the segment that word ``i`` is in: the first, and the place after the last."""
@@ -53,6 +56,17 @@ class Rows:
         for row in self.of(gives):
             yield from find_row(row, talk)
 
+    def apart(self, gives: str, talk: Talked) -> list[Hit]:
+        """Wherever one of the rows is found, in the order of the words; of two in the same words that of the first
+        row."""
+        out: list[Hit] = []
+        taken: set[int] = set()
+        for hit in self.find(gives, talk):
+            if taken.isdisjoint(range(hit.start, hit.end)):
+                out.append(hit)
+                taken.update(range(hit.start, hit.end))
+        return sorted(out, key=lambda hit: hit.start)
+
     def first(self, gives: str, talk: Talked, start: int, end: int) -> Hit | None:
         """The first of the rows that fits the words from ``start`` to ``end`` (exclusive)."""
         return next(self.fitting(gives, talk, start, end), None)
@@ -62,6 +76,7 @@ class Rows:
         for row in self.of(gives):
             parts = fits(row, talk, start, end)
             if parts is not None:
+                talk.fitted.add(row.id)
                 yield Hit(row, start, end, parts)
 
 
@@ -78,11 +93,13 @@ def find_row(row: Row, talk: Talked) -> Iterator[Hit]:
             continue
         parts = _around(row, talk, found)
         if parts is not None:
+            talk.fitted.add(row.id)
             yield Hit(row, start, found.end, parts)
 
 
 def fits(row: Row, talk: Talked, start: int, end: int) -> Mapping[str, tuple[int, int]] | None:
-    """The named parts of a row where it fits the words from ``start`` to ``end`` (exclusive) and what is around them."""
+    """The named parts of a row where it fits the words from ``start`` to ``end`` (exclusive) and what is around them. It
+    is not noted in ``talk.fitted``: who asks so may have more to ask."""
     found: Match | None = Match(start, end, {})
     if row.words is not None:
         found = match(row.words, talk, start, end)

@@ -200,7 +200,8 @@ def _one_by_one(nodes: tuple[object, ...], k: int, at: int, way: _Way) -> Iterat
 def _again(repeat: Repeat, times: int, at: int, way: _Way) -> Iterator[int]:
     if times < repeat.most:
         for reached in _walk(repeat.node, at, way):
-            if reached != at:
+            # Nothing gone over once more leads nowhere, but it counts for what must be there.
+            if reached != at or times < repeat.least:
                 yield from _again(repeat, times + 1, reached, way)
     if times >= repeat.least:
         yield at
