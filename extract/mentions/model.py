@@ -20,6 +20,7 @@ Tie = Literal["attached", "clause", "near", "none"]
 #: The same for a score; ``order``: all scores of the talk are thought to be in one order.
 ScoreTie = Literal[Tie, "order"]
 Review = Literal["ask", "won", "lost", "withdrawn"]
+Clock = Literal["bout", "activity", "riding", "rest"]
 Mark = Literal["period_start", "period_end", "bout_end"]
 
 
@@ -104,7 +105,7 @@ class ClockMention(Mention):
 
     seconds: int
     bound: Bound
-    clock: Literal["bout", "activity", "riding", "rest"]
+    clock: Clock
     period: int | None
 
 

@@ -24,6 +24,9 @@ class Talked(Typed, Protocol):
     def meaning(self, feature: str, i: int) -> object:
         """What a stretch of a feature that begins at word ``i`` means: a number, a corner."""
 
+    def time(self, i: int) -> float:
+        """Seconds of recording at which word ``i`` is said."""
+
 
 @dataclass(frozen=True, slots=True)
 class Hit:
@@ -169,6 +172,8 @@ def is_near(near: Near, talk: Talked, start: int, end: int) -> bool:
         high = min(talk.segment(end - 1)[1] + near.over[1], len(talk))
     a = end if near.before is None else max(low, start - near.before)
     b = start if near.after is None else min(high, end + near.after)
+    while near.seconds is not None and a < start and talk.time(start) - talk.time(a) > near.seconds:
+        a += 1
     return b > a and any(covered(item, talk) >> a & ((1 << (b - a)) - 1) for item in near.any_of)
 
 
@@ -184,5 +189,4 @@ def _agree(row: Row, talk: Talked, parts: Mapping[str, tuple[int, int]]) -> bool
 
 def _feature(row: Row, name: str) -> str:
     """What a part with a name is a stretch of."""
-    patterns: tuple[Pattern | None, ...] = (row.words, row.before, row.after)
-    return next((p.names[name] for p in patterns if p is not None and name in p.names), "")
+    return next((p.names[name] for p in row.patterns() if name in p.names), "")
