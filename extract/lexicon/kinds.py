@@ -40,6 +40,7 @@ PART_SORTS: Mapping[str, tuple[str, ...]] = {
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
 _POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
+_CALL_GRADES = _names("called, told, another, indefinite, in passing")
 
 _TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare")
 _CLOCK_GRADES = _names(
@@ -164,4 +165,12 @@ ROW_KINDS: dict[str, RowKind] = {
         values={"forms": _TIME_FORMS, "bounds": _BOUNDS | {"exact"}, "stances": _STANCES | {"asserted"}},
         mention=True,
     ),
+    # The words between two parts of one call, at most so many `seconds` apart; `of` (award, fault, again) says of what.
+    "call join": RowKind(keys={"of": list, "seconds": int}),
+    # A hold without points that is a call; with `n`, if that is a number of a score.
+    "hold call": RowKind(words=False, keys={"tie": list}),
+    # How surely a kind that is named without points is called; `of` the sorts of kind, `tie` how the corner must be known.
+    "call grade": RowKind(_CALL_GRADES, words=False, keys={"of": list, "tie": list}),
+    # What around a call speaks for an award in this bout, or against it.
+    "call sign": RowKind(words=False, keys={"sign": str}),
 }

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from extract.phrases.match import Match, Typed, covered, ends, match, match_before, places, starts
-from extract.phrases.pattern import Pattern
 from extract.phrases.row import Near, Row
 
 
