@@ -136,8 +136,9 @@ def _side(heard: Heard, corner: str) -> SideInfo:
 
 
 def _evidence(heard: Heard, indices: Sequence[int]) -> tuple[Evidence, ...]:
-    places = [heard.place(heard.mentions[i]) for i in dict.fromkeys(indices)]
-    return tuple(Evidence(p.cue, p.start, p.end, p.text) for p in places)
+    mentions = [heard.mentions[i] for i in dict.fromkeys(indices)]
+    places = [(heard.place(m), m.row) for m in mentions]
+    return tuple(Evidence(p.cue, p.start, p.end, p.text, row) for p, row in places)
 
 
 def _event(n: int, event: LogEvent, why: str, heard: Heard, decided: str | None) -> Event:
@@ -182,6 +183,7 @@ def _statement(n: int, c: Checked, heard: Heard, decided: str | None) -> Stateme
         confidence=c.confidence,
         why=c.why,
         decided=decided,
+        row=heard.mentions[c.mention].row,
     )
 
 
@@ -217,6 +219,7 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
                     float(reading.seconds),
                     mention.bound,
                     reading.period,
+                    row=mention.row,
                 ),
             )
         )
@@ -261,7 +264,9 @@ def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention
     winner, by = _won(log.outcome, log, mentions)
     kind = rules.victory(Outcome(winner, by), log.best.state)
     victory = None if kind is None else Victory(kind.code, kind.name, kind.points)
-    return Result(winner, by, log.best.score, said, round(log.outcome_confidence, 4), victory)
+    rows = [m.row for m in _told_results(log, mentions) if m.winner == winner is not None]
+    sure = round(log.outcome_confidence, 4)
+    return Result(winner, by, log.best.score, said, sure, victory, rows[0] if rows else "")
 
 
 def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
@@ -272,12 +277,9 @@ def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
 
 def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> tuple[Corner | None, WonBy]:
     """Winner and way of winning: as the log has it, but where it cannot know, what was said at the end."""
-    end = log.frame.periods[-1].end if log.frame.periods else 0.0
     winner = outcome.winner if outcome is not None else None
     by = outcome.by if outcome is not None else "unknown"
-    told = [
-        m for m in mentions if isinstance(m, ResultMention) and m.t >= end - 15 and m.stance == "asserted"
-    ]
+    told = _told_results(log, mentions)
     if by in ("points", "criteria", "unknown"):
         way = next((m.by for m in told if m.by in ("injury", "disqualification", "forfeit")), None)
         if way is not None:
@@ -285,6 +287,14 @@ def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> 
             named = next((m.winner for m in told if m.winner is not None), None)
             winner = named or winner
     return winner, cast(WonBy, by)
+
+
+def _told_results(log: BoutLog, mentions: Sequence[Mention]) -> list[ResultMention]:
+    """What was said at the end of who won, and how."""
+    end = log.frame.periods[-1].end if log.frame.periods else 0.0
+    return [
+        m for m in mentions if isinstance(m, ResultMention) and m.t >= end - 15 and m.stance == "asserted"
+    ]
 
 
 def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str]]) -> Flag:
