@@ -176,6 +176,13 @@ def log(
         ),
     ] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print no summary.")] = False,
+    explain: Annotated[
+        bool,
+        typer.Option(
+            "--explain",
+            help="Print the reason for each entry too, and the row of the lexicon it was found by.",
+        ),
+    ] = False,
     as_json: Annotated[
         bool,
         typer.Option(
@@ -213,6 +220,11 @@ def log(
             from extract.record.summary import print_summary
 
             print_summary(record, sys.stdout, title=str(job.path))
+            if explain:
+                from extract.lexicon.load import row_places
+                from extract.record.reasons import reason_lines
+
+                print_text("".join(f"{line}\n" for line in reason_lines(record, row_places(given.lexicons))))
             tables = len(paths) - 1 - (page is not None)
             more = f", {paths[-1]}" if page is not None else ""
             typer.echo(f"Written: {paths[0]} and {tables} tables{more}\n")

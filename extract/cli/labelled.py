@@ -71,6 +71,12 @@ def measure(
             "--resamples", metavar="N", min=0, max=100_000, help="Draws of bouts for the intervals; 0: none."
         ),
     ] = 2000,
+    phrases: Annotated[
+        bool,
+        typer.Option(
+            "--phrases", help="Print what each row of the lexicon did: how often it fired, right or wrong."
+        ),
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
 ) -> None:
     """Hold the records of labelled bouts against the truth, and print how right they are."""
@@ -89,18 +95,27 @@ def measure(
     fitted_on: tuple[str, ...] = ()
     bout_files = not no_bout_file
     if cross_validate:
-        measured = validate.cross_validate(bouts, bout_files=bout_files, lexicons=lexicons, watch=watch)
+        measured = validate.cross_validate(
+            bouts, bout_files=bout_files, lexicons=lexicons, watch=watch, phrases=phrases
+        )
         how = "each with parameters fitted on all the others"
     else:
         measured = validate.measure_bouts(
-            bouts, chosen, bout_files=bout_files, lexicons=lexicons, watch=watch
+            bouts, chosen, bout_files=bout_files, lexicons=lexicons, watch=watch, phrases=phrases
         )
         how = "shipped parameters" if parameters is None else f"parameters of {parameters}"
         fitted_on = (chosen or default_parameters()).fitted_on
     if lexicons:
         how += f", with the words of {', '.join(map(str, lexicons))}"
     report = reports.MeasureReport(measured, how, fitted_on, cross_validate, bout_files, resamples)
-    if as_json:
+    if phrases:
+        from extract.labelled import row_table
+
+        if as_json:
+            print_text(row_table.rows_json(report))
+        else:
+            row_table.print_rows(report, sys.stdout)
+    elif as_json:
         print_text(reports.to_json(report))
     else:
         reports.print_report(report, sys.stdout)

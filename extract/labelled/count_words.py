@@ -42,10 +42,11 @@ def _reviews(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]
     slack = bout.truth.near_s
     for m in heard.mentions:
         if isinstance(m, ReviewMention) and m.stance == "asserted":
-            yield "review.grade", m.grade, any(_meant(m, c, slack) for c in bout.truth.challenges)
+            yield "review.grade", m.grade, any(is_meant(m, c, slack) for c in bout.truth.challenges)
 
 
-def _meant(m: ReviewMention, challenge: TrueChallenge, slack: float) -> bool:
+def is_meant(m: ReviewMention, challenge: TrueChallenge, slack: float) -> bool:
+    """Whether words of a challenge may be about a labelled one; the label may be off by ``slack`` seconds."""
     since = m.t - challenge.t
     if m.what == "ask":
         return -slack <= since <= _ASKED_S + slack

@@ -173,7 +173,8 @@ def _count_repairs(bout: LabelledBout, heard: Heard, out: Counts) -> None:
         last = m, row
 
 
-def _fits(m: CallMention, event: TrueEvent, near: float) -> bool:
+def fits_event(m: CallMention, event: TrueEvent, near: float) -> bool:
+    """Whether a call may tell of a labelled event, whoever gets it; the label may be off by ``near`` seconds."""
     if not -_BEFORE_S <= m.t - event.t <= near + _AFTER_S:
         return False
     if not event.points:
@@ -190,7 +191,7 @@ def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     for m in heard.mentions:
         if not isinstance(m, CallMention):
             continue
-        fits = [k for k, e in enumerate(events) if _fits(m, e, bout.truth.near_s)]
+        fits = [k for k, e in enumerate(events) if fits_event(m, e, bout.truth.near_s)]
         out.calls.append((m.all_signs(), bool(fits)))
         if not fits:
             continue

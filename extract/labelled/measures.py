@@ -147,9 +147,14 @@ class Matched:
     challenges: tuple[tuple[TrueChallenge, Challenge], ...]
 
 
+def said_reach(truth: Truth) -> float:
+    """The reach of what is said in a bout, seconds."""
+    return _SAID_COARSE_S if truth.coarse else _SAID_S
+
+
 def match_record(truth: Truth, record: Record) -> Matched:
-    """Matches everything in a record with the labels of its bout."""
-    said_s = _SAID_COARSE_S if truth.coarse else _SAID_S
+    """Matches all that a record has with the labels of its bout."""
+    said_s = said_reach(truth)
     awards = tuple(e for e in record.events if e.points and e.status == "stands")
     standing = [e for e in truth.events if e.points and e.status != "overturned"]
     called = tuple(e for e in standing if e.called in HEARD_AS_CALL)
@@ -197,6 +202,12 @@ def _repeats_board(truth: Truth, statement: Statement) -> bool:
 def shows(truth: Truth, score: tuple[int, int], t: float) -> bool:
     """Whether the true board showed a score at a moment or a few seconds before or after it."""
     return any(board_at(truth.board, t + off) == score for off in _BOARD_ROUND_S)
+
+
+def leads(truth: Truth, lead: int, t: float) -> bool:
+    """Whether red was ``lead`` points ahead on the true board at a moment or a few seconds before or after it."""
+    boards = (board_at(truth.board, t + off) for off in _BOARD_ROUND_S)
+    return any(red - blue == lead for red, blue in boards)
 
 
 def _same_time_left(label: TrueClock, reading: ClockReading) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -17,8 +17,11 @@ from extract.labelled.calibration import KINDS, Graded, grade
 from extract.labelled.counts import Counts, count
 from extract.labelled.fit import fit_counts
 from extract.labelled.measures import MEASURES, Tally, measure, total
+from extract.labelled.row_counts import RowCounts, count_rows
 from extract.labelled.truth import LabelledBout
 from extract.log.parameters import Parameters
+from extract.mentions import hear
+from extract.mentions.lexicon_check import own_lexicon
 
 #: Seed of the bootstrap, so that the same bouts give the same intervals.
 SEED = 20_000
@@ -32,13 +35,15 @@ Watch = Callable[[str], AbstractContextManager[None]]
 
 @dataclass(frozen=True, slots=True)
 class MeasuredBout:
-    """One bout's tallies by measure. Also its confidences and whether each was right, by what they are about."""
+    """One bout's tallies by measure, its confidences with whether they were right, by what they are about, and, where it
+    was asked for, what each row of the lexicon did."""
 
     id: str
     rules: str
     format: str
     tallies: Mapping[str, Tally]
     graded: Mapping[str, list[Graded]]
+    rows: RowCounts = field(default_factory=dict)
 
 
 def measure_bouts(
@@ -48,10 +53,12 @@ def measure_bouts(
     bout_files: bool = True,
     lexicons: Sequence[Path] = (),
     watch: Watch | None = None,
+    phrases: bool = False,
 ) -> list[MeasuredBout]:
-    """Each bout compared with its truth. ``parameters`` replaces the shipped ones. Without ``bout_files`` the program
-    gets nothing but the transcript. ``lexicons`` are the user's own."""
-    return [_measure_one(bout, parameters, bout_files, lexicons, watch) for bout in bouts]
+    """Each bout held against its truth. ``parameters`` replaces the shipped ones; without ``bout_files`` the program is
+    told nothing but the transcript. ``lexicons`` are the user's own; with ``phrases`` it is counted what each row of the
+    lexicon did."""
+    return [_measure_one(bout, parameters, bout_files, lexicons, watch, phrases) for bout in bouts]
 
 
 def cross_validate(
@@ -60,6 +67,7 @@ def cross_validate(
     bout_files: bool = True,
     lexicons: Sequence[Path] = (),
     watch: Watch | None = None,
+    phrases: bool = False,
 ) -> list[MeasuredBout]:
     """Each bout compared with its truth, with the parameters fitted on all the others (leave-one-out). ``bout_files``
     concerns only the bout that is measured; the fit always has them. Raises InputError for fewer than two bouts."""
@@ -73,7 +81,7 @@ def cross_validate(
     for k, bout in enumerate(bouts):
         ids = [other.truth.id for other in bouts if other is not bout]
         fitted = fit_counts(Counts.merged(parts[:k] + parts[k + 1 :]), ids)
-        out.append(_measure_one(bout, fitted, bout_files, lexicons, watch))
+        out.append(_measure_one(bout, fitted, bout_files, lexicons, watch, phrases))
     return out
 
 
@@ -83,12 +91,18 @@ def _measure_one(
     bout_files: bool,
     lexicons: Sequence[Path],
     watch: Watch | None,
+    phrases: bool,
 ) -> MeasuredBout:
     truth = bout.truth
     with watch(truth.id) if watch is not None else nullcontext():
         known = bout.bout if bout_files else None
         record = extract_bout(bout.transcript, known, parameters=parameters, lexicons=lexicons)
-        return MeasuredBout(truth.id, truth.rules, truth.format, measure(truth, record), grade(truth, record))
+        rows: RowCounts = {}
+        if phrases:
+            heard = hear(bout.transcript, truth.rules, known, lexicon=own_lexicon(truth.rules, lexicons))
+            rows = count_rows(bout, heard, record)
+        tallies, graded = measure(truth, record), grade(truth, record)
+        return MeasuredBout(truth.id, truth.rules, truth.format, tallies, graded, rows)
 
 
 def groups(bouts: Sequence[MeasuredBout]) -> dict[str, list[MeasuredBout]]:

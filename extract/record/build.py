@@ -130,8 +130,9 @@ def _side(heard: Heard, corner: str) -> SideInfo:
 
 
 def _evidence(heard: Heard, indices: Sequence[int]) -> tuple[Evidence, ...]:
-    places = [heard.place(heard.mentions[i]) for i in dict.fromkeys(indices)]
-    return tuple(Evidence(p.cue, p.start, p.end, p.text) for p in places)
+    mentions = [heard.mentions[i] for i in dict.fromkeys(indices)]
+    places = [(heard.place(m), m.row) for m in mentions]
+    return tuple(Evidence(p.cue, p.start, p.end, p.text, row) for p, row in places)
 
 
 def _event(n: int, event: LogEvent, why: str, heard: Heard, decided: str | None) -> Event:
@@ -176,6 +177,7 @@ def _statement(n: int, c: StatementCheck, heard: Heard, decided: str | None) -> 
         confidence=c.confidence,
         why=c.why,
         decided=decided,
+        row=heard.mentions[c.mention].row,
     )
 
 
@@ -211,6 +213,7 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
                     float(reading.seconds),
                     mention.bound,
                     reading.period,
+                    row=mention.row,
                 ),
             )
         )
@@ -256,7 +259,9 @@ def _result(
     winner, by = _won(log.outcome, log, mentions)
     kind = rules.victory(Outcome(winner, by), log.best.state)
     victory = None if kind is None else Victory(kind.code, kind.name, kind.points)
-    return Result(winner, by, log.best.score, said, round(log.outcome_confidence, 4), victory)
+    rows = [m.row for m in _results_at_end(log, mentions) if m.winner == winner is not None]
+    sure = round(log.outcome_confidence, 4)
+    return Result(winner, by, log.best.score, said, sure, victory, rows[0] if rows else "")
 
 
 def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
@@ -266,14 +271,10 @@ def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
 
 
 def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> tuple[Corner | None, WonBy]:
-    """Winner and way of winning as the log has them. If it cannot know, what was said at the end."""
+    """Winner and way of winning: as the log has it, but where it cannot know, what was said at the end."""
     winner = outcome.winner if outcome is not None else None
     by = outcome.by if outcome is not None else "unknown"
-    results = [
-        m
-        for m in mentions
-        if isinstance(m, ResultMention) and log.frame.at_end(m.t) and m.stance == "asserted"
-    ]
+    results = _results_at_end(log, mentions)
     if by in ("points", "criteria", "unknown"):
         way = next((m.by for m in results if m.by in ("injury", "disqualification", "forfeit")), None)
         if way is not None:
@@ -281,6 +282,15 @@ def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> 
             named = next((m.winner for m in results if m.winner is not None), None)
             winner = named or winner
     return winner, cast(WonBy, by)
+
+
+def _results_at_end(log: BoutLog, mentions: Sequence[Mention]) -> list[ResultMention]:
+    """What was said at the end of who won, and how."""
+    return [
+        m
+        for m in mentions
+        if isinstance(m, ResultMention) and log.frame.at_end(m.t) and m.stance == "asserted"
+    ]
 
 
 def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str]]) -> Flag:

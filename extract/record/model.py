@@ -88,12 +88,14 @@ class BoutInfo:
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """Words that something rests on: ``start`` and ``end`` are offsets in characters into the text of cue
-    number ``cue`` (counted from 1) as it stands in the source."""
+    number ``cue`` (counted from 1) as it stands in the source. ``row`` is the id of the way of saying that they were
+    found by (a row in ``lexicons/phrases/`` or in a lexicon of the user's), "" where there is none."""
 
     cue: int
     start: int
     end: int
     text: str
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +141,8 @@ class Statement:
     moment.
 
     ``said`` is None for a remark about the margin: then ``margin`` is the lead (0: level) and ``leader`` who
-    has it. ``decided`` is the id of the decision of a person on what it states.
+    has it. ``decided`` is the id of the decision of a person on what it states, ``row`` the way of saying that it was
+    found by (see ``Evidence``).
     """
 
     id: str
@@ -157,11 +160,13 @@ class Statement:
     confidence: float
     why: str
     decided: str | None = None
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class ClockReading:
-    """A time left that somebody states, in seconds, and the clock it is ``about``."""
+    """A time left that somebody states, in seconds, and the clock it is ``about``; ``row`` is the way of saying that it
+    was found by (see ``Evidence``)."""
 
     id: str
     t: float
@@ -173,6 +178,7 @@ class ClockReading:
     bound: Bound
     period: int | None
     about: ClockKind = "bout"
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +223,8 @@ class Victory:
 @dataclass(frozen=True, slots=True)
 class Result:
     """How the bout ended; ``score`` is computed, ``said_score`` the last that somebody gave as final. ``victory`` is
-    None where the end is not known."""
+    None where the end is not known. ``row`` is the way of saying by which that winner was told at the end, "" where
+    nobody told (see ``Evidence``)."""
 
     winner: Corner | None
     by: WonBy
@@ -225,6 +232,7 @@ class Result:
     said_score: Pair | None
     confidence: float
     victory: Victory | None = None
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
