@@ -34,8 +34,6 @@ _EXAMPLES = frozenset({"club.toml", "mine.toml", "match.bout.toml", "dictionary.
 _TO_COME = frozenset(
     {
         "extract/log/README.md",
-        "extract/phrases/README.md",
-        "lexicons/phrases/clocks.toml",
     }
 )
 

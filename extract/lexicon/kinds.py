@@ -66,6 +66,8 @@ ROW_KINDS: dict[str, RowKind] = {
     "no pair": RowKind(parts=("x", "y")),
     # What looks like a score and is none, of some forms or of all.
     "no score": RowKind(words=False, keys={"forms": list}, values={"forms": _SCORE_FORMS}),
+    # What says that a score is the final one.
+    "final score": RowKind(words=False),
     # What around a score speaks for it or against it; of some forms or of all.
     "score sign": RowKind(words=False, keys={"sign": str, "forms": list}, values={"forms": _SCORE_FORMS}),
     # Whose corner words of the kinds in `of` are about: that of the part `c`, or the other one where it is `turned`,
