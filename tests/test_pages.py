@@ -33,7 +33,6 @@ _EXAMPLES = frozenset({"club.toml", "mine.toml", "match.bout.toml", "dictionary.
 #: What texts name already and others are writing.
 _TO_COME = frozenset(
     {
-        "extract/log/README.md",
         "extract/phrases/README.md",
         "lexicons/phrases/calls.toml",
         "lexicons/phrases/clocks.toml",
