@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
-from extract.phrases.match import Match, Typed, covered, match, match_before, places, starts
+from extract.phrases.match import Match, Typed, covered, ends, match, match_before, places, starts
 from extract.phrases.pattern import Pattern
 from extract.phrases.row import Near, Row
 
@@ -81,6 +81,10 @@ def find_row(row: Row, talk: Talked) -> Iterator[Hit]:
 
 def fits(row: Row, talk: Talked, start: int, end: int) -> Mapping[str, tuple[int, int]] | None:
     """The named parts of a row where it fits the words from ``start`` to ``end`` (exclusive) and what is around them."""
+    if row.before is not None and not ends(row.before, talk) >> start & 1:
+        return None
+    if row.after is not None and not starts(row.after, talk) >> end & 1:
+        return None
     found: Match | None = Match(start, end, {})
     if row.words is not None:
         found = match(row.words, talk, start, end)
