@@ -102,5 +102,7 @@ def _grade_of_kinds(talk: Talk, named: Sequence[Part]) -> str:
 
 def _signs(talk: Talk, start: int, end: int) -> tuple[str, ...]:
     """What around a call speaks for an award in this bout, or against it, each sign by its name."""
-    hits = talk.rows.fitting("call sign", talk, start, end)
-    return tuple(dict.fromkeys(hit.row.text("sign") for hit in hits))
+    first_clause = start, min(end, talk.segment(start)[1])
+    signs = talk.rows.fitting("call sign", talk, *first_clause)
+    further = talk.rows.fitting("whole call sign", talk, start, end)
+    return tuple(dict.fromkeys(hit.row.text("sign") for hit in (*signs, *further)))
