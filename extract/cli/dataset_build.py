@@ -1,4 +1,4 @@
-"""``dataset SOURCE`` and ``dataset check``: thousands of transcripts into tables, and whether those are in order."""
+"""``dataset SOURCE`` and ``dataset check``: making tables of thousands of transcripts, and checking them."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from extract.cli.labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 
 if TYPE_CHECKING:
-    from extract.dataset.build import Tally
+    from extract.dataset.build import BuildCount
     from extract.dataset.engine import Engine
     from extract.dataset.quality import Quality
     from extract.dataset.settings import Settings
@@ -30,9 +30,9 @@ if TYPE_CHECKING:
     from extract.dataset.store import Store
 
 FOUND, INTERRUPTED = 1, 130
-#: Seconds that tidying up after Ctrl-C may take.
+#: How many seconds tidying up after Ctrl-C may take.
 _TIDYING_S = 2.0
-#: Failures that are told on the terminal; all of them are in the table.
+#: How many failures are printed. All of them are in the table.
 _TOLD = 10
 
 
@@ -115,7 +115,7 @@ def build(
     taken out. Exit status 3: some inputs could not be used; the table failures says which and why.
     A computed score is a reading of commentary, not an official result; the officials' score sheet stands.
     """
-    from extract.dataset.build import Run
+    from extract.dataset.build import BuildRun
     from extract.dataset.source import open_source
     from extract.dataset.store import Store
 
@@ -127,7 +127,7 @@ def build(
     with _stoppable(), store.locked():
         _check_same(store, settings, given, decisions, redo)
         with _engine(engine, scheduler, jobs) as workers, _progress(given.total, quiet) as watch:
-            tally = Run(store, settings, workers, watch).build(given)
+            tally = BuildRun(store, settings, workers, watch).build(given)
         quality = _finish(store, settings, given)
     if not quiet:
         _tell(out, given, tally, quality)
@@ -146,15 +146,15 @@ def read_settings(
 
 
 def _made_with(settings: Settings, source: SourceOf) -> dict[str, str]:
-    """What a dataset is made with: a run that has it otherwise would make another."""
-    return {**settings.told, "source": source.name, "source_kind": source.kind}
+    """What a dataset is made with. A run with other values would make another dataset."""
+    return {**settings.description, "source": source.name, "source_kind": source.kind}
 
 
 def _check_same(
     store: Store, settings: Settings, source: SourceOf, decisions: Path | None, redo: bool
 ) -> None:
-    """That the dataset is not made in another way than before, unless all of it is to be."""
-    told = _made_with(settings, source)
+    """Check that the dataset is made in the same way as before, unless all of it is to be made again."""
+    made_with = _made_with(settings, source)
     before = store.settings()
     if redo and before is not None:
         store.clear()
@@ -162,7 +162,7 @@ def _check_same(
         reviewed = before.pop("decisions", "")
         if other := [
             f"{key} was {before.get(key)!r}, now {value!r}"
-            for key, value in told.items()
+            for key, value in made_with.items()
             if before.get(key) != value
         ]:
             remedy = "give another folder with --out, or --redo to do all of it anew"
@@ -172,15 +172,15 @@ def _check_same(
             raise InputError(
                 store.folder, problem, f"give --decisions {reviewed}, or --redo to leave them out"
             )
-    store.keep_settings({**told, "decisions": str(decisions or "")})
+    store.keep_settings({**made_with, "decisions": str(decisions or "")})
 
 
 @contextmanager
 def _stoppable() -> Iterator[None]:
     """Ctrl-C ends the work at once, wherever it is, and says that nothing is lost by it.
 
-    The workers are killed first, so that nobody waits for them on the way out. Where that takes longer all the same,
-    another Ctrl-C ends this process as it is, which a dataset bears like any other death."""
+    The workers are killed first, so that nothing waits for them. If that still takes long, another Ctrl-C ends this
+    process at once. A dataset survives that like any other end."""
     if threading.current_thread() is not threading.main_thread():
         yield
         return
@@ -202,7 +202,7 @@ def _stoppable() -> Iterator[None]:
     try:
         yield
     except KeyboardInterrupt:
-        # From here on there is nothing left to interrupt.
+        # After this there is nothing left to interrupt.
         before = signal.SIG_IGN
         typer.echo("saidscore: stopped; the same command goes on from here", err=True)
         raise typer.Exit(INTERRUPTED) from None
@@ -249,18 +249,18 @@ def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
     )
     from rich.text import Text
 
-    class Rate(ProgressColumn):
+    class Throughput(ProgressColumn):
         def render(self, task: Any) -> Text:
             return Text(f"{task.speed:.1f}/s" if task.speed else "-/s")
 
-    columns = (TextColumn("inputs"), BarColumn(), MofNCompleteColumn(), Rate(), TimeRemainingColumn())
+    columns = (TextColumn("inputs"), BarColumn(), MofNCompleteColumn(), Throughput(), TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("", total=total)
         yield lambda n: bar.advance(task, n)
 
 
 def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
-    """Write what is told of the whole dataset, the description last."""
+    """Write the files about the whole dataset, the description last."""
     from extract.dataset.package import write_package
     from extract.dataset.quality import measure_quality
     from extract.dataset.quality_page import write_quality
@@ -271,7 +271,7 @@ def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
     return quality
 
 
-def _tell(out: Path, source: SourceOf, tally: Tally, quality: Quality) -> None:
+def _tell(out: Path, source: SourceOf, tally: BuildCount, quality: Quality) -> None:
     from extract.dataset.quality import counted
 
     left = ", ".join(f"{n:,} ending in {ending}" for ending, n in sorted(source.left.items()))

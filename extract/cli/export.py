@@ -1,4 +1,4 @@
-"""The commands on a record that is there already: ``export`` and ``facts``."""
+"""The commands on an existing record: ``export`` and ``facts``."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from extract.cli.jobs import print_text
 from extract.errors import InputError
 
 if TYPE_CHECKING:
-    from extract.export import Form, Options
+    from extract.export import ExportForm, Options
     from extract.record import Record
 
-#: The longest time before or after what a clip shows, seconds.
+#: The longest time that a clip may have before or after its event, in seconds.
 _LONGEST_S = 3600.0
 
 RecordFile = Annotated[
@@ -118,7 +118,7 @@ def _read(path: Path) -> Record:
     return from_json(path)
 
 
-def _form(name: str | None) -> Form:
+def _form(name: str | None) -> ExportForm:
     from extract.export import FORMS
 
     remedy = f"use one of {', '.join(FORMS)}"

@@ -38,16 +38,18 @@ def check(
     """Print each problem of a lexicon as file:line: problem; remedy, and end with status 1 if there is any (2 for a file
     that cannot be read).
 
-    A FILE is checked as it works over the shipped lexicons: a form that takes the place of a shipped one is noted.
+    A FILE is checked as it works over the shipped lexicons: a form or a row that takes the place of a shipped one is
+    noted. The sentences of each row are heard: it must be found in what it says, and not in what it says not.
     """
     from extract.mentions.lexicon_check import check_files, check_shipped
     from extract.record.plain import printable
 
     report = check_files(files) if files else check_shipped()
-    for told in (*report.notes, *report.problems):
-        typer.echo(printable(str(told)))
+    for text in (*report.notes, *report.problems):
+        typer.echo(printable(str(text)))
     if report.problems:
         raise typer.Exit(FAULTY)
     entries = "1 entry" if report.entries == 1 else f"{report.entries} entries"
     forms = "1 form" if report.forms == 1 else f"{report.forms} forms"
-    typer.echo(f"{entries}, {forms}: no problem")
+    rows = "" if not report.rows else ", 1 row" if report.rows == 1 else f", {report.rows} rows"
+    typer.echo(f"{entries}, {forms}{rows}: no problem")

@@ -1,4 +1,4 @@
-"""A run: from the inputs of a source to the tables of a dataset, going on from what an earlier run has done."""
+"""A run: from the inputs of a source to the tables of a dataset. It goes on from what an earlier run has done."""
 
 from __future__ import annotations
 
@@ -20,16 +20,16 @@ from extract.dataset.validate import faults, without
 from extract.dataset.work import FAULT, Task, failed
 from extract.errors import InputError
 
-#: Inputs and bytes in a task at most: little enough that a crash loses but seconds of work.
+#: The most inputs and bytes in a task. A crash then loses only seconds of work.
 _ITEMS, _BYTES = 8, 512 * 1024
-#: An input's hash where its bytes could not be read: it is tried again at the next run.
+#: The hash of an input whose bytes could not be read. The next run tries again.
 _UNREAD = "unread"
 
 
 @dataclass(slots=True)
-class Tally:
-    """What a run has done: inputs ``done`` in it (``failed`` of them could not be used), ``kept`` from an earlier one,
-    ``gone`` from the source since."""
+class BuildCount:
+    """What a run has done: inputs ``done`` in it (``failed`` of them could not be used), ``kept`` from an earlier
+    one, and ``gone`` from the source since."""
 
     done: int = 0
     failed: int = 0
@@ -38,7 +38,7 @@ class Tally:
 
 
 @dataclass(frozen=True, slots=True)
-class _Place:
+class _RowSource:
     """Where the rows of inputs are: results that wait, or a part of the dataset."""
 
     staged: Path | None = None
@@ -47,7 +47,7 @@ class _Place:
 
 @dataclass(slots=True)
 class _Chunk:
-    """A chunk of the run: the hash of each of its inputs, in order; how many are still at work."""
+    """A chunk of the run: the hash of each of its inputs in order, and how many are still at work."""
 
     name: str
     wanted: dict[str, str] = field(default_factory=dict)
@@ -55,18 +55,18 @@ class _Chunk:
     whole: bool = False
 
 
-class Run:
-    """One run. ``watch`` is told of so many more inputs that are behind it."""
+class BuildRun:
+    """One run. ``watch`` is called with the number of inputs that have just been finished."""
 
     def __init__(
         self, store: Store, settings: Settings, engine: Engine, watch: Callable[[int], None] = lambda n: None
     ) -> None:
-        self.tally = Tally()
+        self.tally = BuildCount()
         self._store, self._engine, self._watch = store, engine, watch
         self._packed, self._provenance = settings.packed(), settings.provenance
-        #: For each input, with its hash, whose rows are at hand: where they are.
-        self._known: dict[tuple[str, str], _Place] = {}
-        #: Of results that wait, the inputs that are in no part yet.
+        #: Where the rows of each input are, by key and hash, if they are at hand.
+        self._known: dict[tuple[str, str], _RowSource] = {}
+        #: For results that wait: their inputs that are in no part yet.
         self._waiting: dict[Path, set[str]] = {}
         self._before: set[str] = set()
         #: The chunk of each input that is at work.
@@ -74,31 +74,32 @@ class Run:
         self._names: set[str] = set()
         self._numbers = count()
 
-    def build(self, source: SourceOf) -> Tally:
-        """Bring the dataset to what the source holds. Raises InputError where that cannot go on; what is done is kept."""
+    def build(self, source: SourceOf) -> BuildCount:
+        """Bring the dataset to what the source holds. Raises InputError if that cannot go on. What is done is
+        kept."""
         for part in self._store.parts():
             if self._store.is_readable(part):
-                self._know(self._store.held_by_part(part), _Place(part=part))
+                self._know(self._store.held_by_part(part), _RowSource(part=part))
             else:
                 # Somebody has damaged it: what was in it is done again.
                 self._store.take_back(part)
         self._before = {key for key, _ in self._known}
         for path, held in self._store.staged():
-            self._know(held, _Place(staged=path))
+            self._know(held, _RowSource(staged=path))
         for done in self._engine.run(self._tasks(source)):
             self._take(done)
         self._store.tidy(self._names)
         self.tally.gone = len(self._before)
         return self.tally
 
-    def _know(self, held: Mapping[str, str], place: _Place) -> None:
+    def _know(self, held: Mapping[str, str], place: _RowSource) -> None:
         for pair in held.items():
             self._known[pair] = place
         if place.staged is not None:
             self._waiting[place.staged] = set(held)
 
     def _tasks(self, source: SourceOf) -> Iterator[Task]:
-        """What is to be done, as the engine asks for it; what is not, is passed over on the way."""
+        """The tasks to be done, as the engine asks for them. Inputs that need no work are skipped on the way."""
         chunk = _Chunk("")
         batch: list[Loaded] = []
         size = 0
@@ -128,7 +129,7 @@ class Run:
         return task
 
     def _load(self, item: Item, chunk: _Chunk) -> Loaded | None:
-        """The input, where there is work to be done on it."""
+        """The input, if there is work to do on it."""
         self._before.discard(item.key)
         try:
             loaded = load(item)
@@ -164,9 +165,9 @@ class Run:
         self._close(chunk)
 
     def _keep(self, packed: bytes) -> int:
-        """Keep results on the disk; how many of their inputs failed."""
+        """Keep results on the disk. Returns how many of their inputs failed."""
         ledger = unpack(packed, ["inputs"])["inputs"]
-        self._know(held_by(ledger), _Place(staged=self._store.stage(packed)))
+        self._know(held_by(ledger), _RowSource(staged=self._store.stage(packed)))
         bad: int = ledger.column("status").to_pylist().count("failed")
         return bad
 
@@ -176,12 +177,12 @@ class Run:
         self._watch(inputs)
 
     def _close(self, chunk: _Chunk) -> None:
-        """Write a chunk's part once all its inputs are done, unless it stands as it is to be."""
+        """Write a chunk's part once all its inputs are done, unless it is already as it should be."""
         if not chunk.whole or chunk.open:
             return
         places = {key: self._known[key, digest] for key, digest in chunk.wanted.items()}
         held = self._store.held_by_part(chunk.name)
-        here = _Place(part=chunk.name)
+        here = _RowSource(part=chunk.name)
         stands = list(held.items()) == list(chunk.wanted.items())
         if not stands or any(place != here for place in places.values()):
             tables = self._gathered(chunk, places)
@@ -192,10 +193,10 @@ class Run:
                 self._store.write_part(chunk.name, tables)
         self._done_with(chunk, places)
 
-    def _gathered(self, chunk: _Chunk, places: Mapping[str, _Place]) -> Tables:
-        """The chunk's tables, from wherever the rows of its inputs are. An input whose rows are not what the data
-        dictionary says is failed: a dataset holds nothing else."""
-        keys_at: dict[_Place, list[str]] = {}
+    def _gathered(self, chunk: _Chunk, places: Mapping[str, _RowSource]) -> Tables:
+        """The chunk's tables, from wherever the rows of its inputs are. An input fails if its rows are not what the
+        data dictionary says."""
+        keys_at: dict[_RowSource, list[str]] = {}
         for key, place in places.items():
             keys_at.setdefault(place, []).append(key)
         found: dict[str, list[pa.Table]] = {name: [] for name in dataset_tables()}
@@ -214,16 +215,16 @@ class Run:
             tables = {name: in_order(name, [table], order) for name, table in without(tables, wrong).items()}
         return tables
 
-    def _tables_at(self, place: _Place) -> Tables:
+    def _tables_at(self, place: _RowSource) -> Tables:
         if place.staged is not None:
             return unpack(place.staged.read_bytes())
         assert place.part is not None
         return self._store.read_part(place.part)
 
     def _take_back(self, chunk: _Chunk, held: Mapping[str, str], tables: Tables) -> None:
-        """Before a part is written over: keep its rows, and those that belong to another chunk now, and say that it is not
-        whole. A crash amid the renaming leaves some of its tables new and some old."""
-        here = _Place(part=chunk.name)
+        """To do before a part is written over: keep its rows, also those that belong to another chunk now, and say
+        that the part is not whole. A crash during the renaming leaves some of its tables new and some old."""
+        here = _RowSource(part=chunk.name)
         moved = [key for key, digest in held.items() if self._known.get((key, digest)) == here]
         moved = [key for key in moved if key not in chunk.wanted]
         if moved:
@@ -232,8 +233,8 @@ class Run:
         self._keep(pack(tables))
         self._store.take_back(chunk.name)
 
-    def _done_with(self, chunk: _Chunk, places: Mapping[str, _Place]) -> None:
-        """Let go of what is known of a chunk's inputs, and of results that are in no need of waiting any more."""
+    def _done_with(self, chunk: _Chunk, places: Mapping[str, _RowSource]) -> None:
+        """Forget what is known of a chunk's inputs, and the results that need not wait any more."""
         for key, digest in chunk.wanted.items():
             del self._known[key, digest]
             staged = places[key].staged

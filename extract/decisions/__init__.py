@@ -1,4 +1,4 @@
-"""What a person has decided of a bout: kept in a file beside the record, and taken as fact when the bout is read."""
+"""Decisions of people on a bout. They are kept in a file beside the record and are facts when the bout is read."""
 
 from extract.decisions.fold import Force, in_force
 from extract.decisions.journal import Journal, MovedOn, read_decisions
@@ -6,25 +6,25 @@ from extract.decisions.model import (
     ChallengeIs,
     Decision,
     EventIs,
+    QuotedWords,
     ResultIs,
     ScoreIs,
     SidesAre,
-    Words,
 )
-from extract.decisions.place import Placed, place_decisions, with_sides
+from extract.decisions.place import DecidedTalk, place_decisions, with_sides
 
 __all__ = [
     "ChallengeIs",
+    "DecidedTalk",
     "Decision",
     "EventIs",
     "Force",
     "Journal",
     "MovedOn",
-    "Placed",
+    "QuotedWords",
     "ResultIs",
     "ScoreIs",
     "SidesAre",
-    "Words",
     "in_force",
     "place_decisions",
     "read_decisions",

@@ -1,7 +1,7 @@
 """The desk as a web application for this machine alone.
 
-All of it lies under a random token, so that no other program or page can guess an address of it; a request with
-another host's name, or from another page, is refused (DNS rebinding, cross-site requests).
+All addresses begin with a random token, so that no other program or page can guess one. A request with another host's
+name, or from another page, is refused (DNS rebinding, cross-site requests).
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from extract.decisions.make import Refused, Request
 from extract.decisions.model import Do, What
-from extract.desk.bout import DeskBout, Given, Outdated, State, open_bout
+from extract.desk.bout import DeskBout, DeskOptions, DeskState, Outdated, open_bout
 from extract.desk.folder import listed
 from extract.desk.view import desk_page, list_page, view_html
 from extract.errors import InputError
@@ -54,7 +54,7 @@ _HEADERS = {
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
 }
-#: No request says more than this, bytes.
+#: No request is longer, in bytes.
 _LONGEST = 65536
 
 
@@ -76,7 +76,7 @@ class _Headers:
 
 @dataclass(frozen=True, slots=True)
 class _Wanted:
-    """What the page sends, but for ``to``, which is checked with what it is about."""
+    """What the page sends, without ``to``, which is checked together with its subject."""
 
     revision: int
     do: Do
@@ -87,9 +87,9 @@ class _Wanted:
 
 
 class Desk:
-    """The bouts of a call: ``files`` are records by name; ``folder`` is true where a list of them is shown first."""
+    """The bouts of a call. ``files`` are records by name. ``folder`` is true if a list of them is shown first."""
 
-    def __init__(self, files: Mapping[str, Path], given: Given, *, folder: bool) -> None:
+    def __init__(self, files: Mapping[str, Path], given: DeskOptions, *, folder: bool) -> None:
         self._files, self._given, self._folder = dict(files), given, folder
         self._open: dict[str, DeskBout] = {}
         self._lock = threading.Lock()
@@ -142,14 +142,14 @@ class Desk:
                 if len(body) > _LONGEST:
                     return too_long
         except ClientDisconnect:
-            # The page has gone: there is nobody to answer.
+            # The page is gone, so there is nobody to answer.
             return Response(status_code=400)
         return await run_in_threadpool(self._decided, request.path_params["name"], body)
 
     def _decided(self, name: str, body: bytes) -> Response:
         try:
             tree = json.loads(body)
-            # Half a surrogate pair is no character, and could not be shown again.
+            # Half a surrogate pair is not a character and could not be shown again.
             json.dumps(tree, ensure_ascii=False).encode()
             wanted, revision = _wanted(tree)
         except (ValueError, RecursionError) as error:
@@ -161,15 +161,15 @@ class Desk:
         except InputError as error:
             return _problem(f"Not kept: {error}", 409)
         try:
-            state, told = bout.decide(wanted, revision)
+            state, message = bout.decide(wanted, revision)
         except Outdated:
-            told = "Not kept: this bout was changed in another window. This is how it is now."
-            return _shown(bout, bout.state(), told, 409)
+            message = "Not kept: this bout was changed in another window. This is how it is now."
+            return _shown(bout, bout.state(), message, 409)
         except Refused as error:
             return _problem(f"Not kept: {error}.", 422)
         except InputError as error:
             return _problem(f"Not kept: {error}", 507)
-        return _shown(bout, state, f"Kept: {told}.")
+        return _shown(bout, state, f"Kept: {message}.")
 
 
 def _wanted(tree: Any) -> tuple[Request, int]:
@@ -186,18 +186,18 @@ def _wanted(tree: Any) -> tuple[Request, int]:
 
 
 def _is_too_long(length: str) -> bool:
-    """Whether a request says of itself that it is too long. A number may have any number of digits."""
+    """Whether a request says that it is too long. Its number may have any number of digits."""
     digits = length.strip().lstrip("0")
     return digits.isdecimal() and (len(digits) > len(str(_LONGEST)) or int(digits) > _LONGEST)
 
 
-def _shown(bout: DeskBout, state: State, told: str = "", status: int = 200) -> Response:
-    shown = {"revision": state.revision, "html": view_html(bout, state), "told": told}
+def _shown(bout: DeskBout, state: DeskState, message: str = "", status: int = 200) -> Response:
+    shown = {"revision": state.revision, "html": view_html(bout, state), "message": message}
     return JSONResponse(shown, status)
 
 
 def _base(request: WebRequest) -> str:
-    """What all addresses of the desk begin with."""
+    """The beginning of all addresses of the desk."""
     return str(request.scope["root_path"])
 
 
@@ -206,7 +206,7 @@ def _file(path: Path) -> Callable[[WebRequest], Response]:
 
 
 def _problem(text: str, status: int) -> Response:
-    return JSONResponse({"told": text}, status)
+    return JSONResponse({"message": text}, status)
 
 
 class _SameOrigin:
@@ -226,7 +226,7 @@ class _SameOrigin:
         await self._app(scope, receive, send)
 
 
-def desk_app(files: Mapping[str, Path], given: Given, token: str, *, folder: bool) -> ASGIApp:
+def desk_app(files: Mapping[str, Path], given: DeskOptions, token: str, *, folder: bool) -> ASGIApp:
     """The application for these records, all under ``/token/``."""
     desk = Desk(files, given, folder=folder)
     routes = [
@@ -245,5 +245,5 @@ def desk_app(files: Mapping[str, Path], given: Given, token: str, *, folder: boo
             Middleware(_SameOrigin),
         ],
     )
-    # Outside of all else, so that an answer about a fault of ours has them too.
+    # Outside everything else, so that an answer about a fault of ours has them too.
     return _Headers(app)

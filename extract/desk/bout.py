@@ -26,7 +26,7 @@ ENDING = ".record.json"
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class DeskOptions:
     """What the command says beside the record: who decides, and what the record was made with."""
 
     by: str
@@ -37,9 +37,9 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True)
-class State:
-    """A bout at one moment: its record, the decisions, and ``revision``, which tells whether somebody has decided
-    something since (the length of their file in bytes)."""
+class DeskState:
+    """A bout at one moment: its record, the decisions, and ``revision``, the length of their file in bytes. It shows
+    whether somebody has decided something since."""
 
     record: Record
     force: Force
@@ -47,13 +47,13 @@ class State:
 
 
 class Outdated(Exception):
-    """What the person was looking at has changed since, in another window: nothing was kept."""
+    """What the person was looking at has changed since in another window. Nothing was kept."""
 
 
 class DeskBout:
     """A record, its transcript, and the decisions beside it. Whatever is decided is on the disk before it is shown."""
 
-    def __init__(self, path: Path, given: Given) -> None:
+    def __init__(self, path: Path, given: DeskOptions) -> None:
         if not path.name.endswith(ENDING):
             raise InputError(
                 path, f"is not named NAME{ENDING}", "give it the name that saidscore log gave it"
@@ -72,16 +72,16 @@ class DeskBout:
             raise InputError(path, f"was made with words of your own ({words})", "give them with --lexicon")
         self._lock = threading.Lock()
         self._journal = Journal()
-        self._state: State | None = None
+        self._state: DeskState | None = None
 
-    def state(self) -> State:
+    def state(self) -> DeskState:
         """The bout as it now is."""
         with self._lock:
             return self._current()
 
-    def decide(self, request: Request, revision: int) -> tuple[State, str]:
-        """The bout after one more decision, and what was decided, in words. Raises Outdated where ``revision`` is not
-        the bout's, Refused where the request makes no decision, InputError where it cannot be kept."""
+    def decide(self, request: Request, revision: int) -> tuple[DeskState, str]:
+        """The bout after one more decision, and what was decided, in words. Raises Outdated if ``revision`` is not
+        the bout's, Refused if the request makes no decision, InputError if it cannot be kept."""
         with self._lock:
             state = self._current()
             if state.revision != revision:
@@ -91,31 +91,31 @@ class DeskBout:
                 decision = turn(request.do, made, by, request.ref)
             else:
                 decision = make(request, state.record, self.transcript, made, by)
-            # What cannot be read with it is not to be kept.
+            # A decision with which the bout cannot be read must not be kept.
             record = self._read((*made, decision))
             try:
                 self._journal = self._journal.append(self.journal_path, [decision])
             except MovedOn:
                 raise Outdated from None
-            self._state = State(record, in_force(self._journal.decisions), self._journal.length)
+            self._state = DeskState(record, in_force(self._journal.decisions), self._journal.length)
             trouble = self._written(record)
             while not trouble and read_decisions(self.journal_path).length != self._journal.length:
-                # Another desk has decided something meanwhile: the record on the disk is to have that, too.
+                # Another desk has decided something meanwhile. The record on the disk must have that too.
                 trouble = self._written(self._current().record)
-            return self._state, self._told(decision) + trouble
+            return self._state, self._text_of(decision) + trouble
 
-    def _told(self, decision: Decision) -> str:
+    def _text_of(self, decision: Decision) -> str:
         if decision.target is None:
             return decision_text(decision)
         about = next(each for each in self._journal.decisions if each.id == decision.target)
         return f"{'taken back' if decision.do == 'undo' else 'once more'}: {decision_text(about)}"
 
-    def _current(self) -> State:
+    def _current(self) -> DeskState:
         found = read_decisions(self.journal_path)
         if self._state is None or found != self._journal:
             self._journal = found
             record = self._read(found.decisions)
-            self._state = State(record, in_force(found.decisions), found.length)
+            self._state = DeskState(record, in_force(found.decisions), found.length)
         return self._state
 
     def _read(self, decisions: Sequence[Decision]) -> Record:
@@ -128,8 +128,8 @@ class DeskBout:
         )
 
     def _written(self, record: Record) -> str:
-        """Puts the record and its tables on the disk, and the page where there is one; what went wrong with that. The
-        decision is kept all the same."""
+        """Puts the record and its tables on the disk, and the page if there is one. Returns what went wrong. The
+        decision is kept in any case."""
         page = self._folder / f"{self.name}.report.html"
         try:
             write_record(
@@ -143,20 +143,20 @@ class DeskBout:
         return ""
 
 
-def open_bout(path: Path, given: Given) -> DeskBout:
-    """A bout for review. Raises InputError where its record, its transcript or its decisions cannot be used."""
+def open_bout(path: Path, given: DeskOptions) -> DeskBout:
+    """A bout for review. Raises InputError if its record, its transcript or its decisions cannot be used."""
     bout = DeskBout(path, given)
     bout.state()
     return bout
 
 
-def _bout_file(transcript: Path, given: Given) -> BoutFile | None:
+def _bout_file(transcript: Path, given: DeskOptions) -> BoutFile | None:
     beside = given.bout or transcript.with_name(f"{transcript.stem}.bout.toml")
     return read_bout_file(beside) if given.bout is not None or beside.is_file() else None
 
 
 def _known_beforehand(record: Record, bout: BoutFile | None) -> BoutFile:
-    """The bout file, with what it lacks and the record says was given: by an option, or another file."""
+    """The bout file, completed by what the record says was given by an option or another file."""
     bout = bout or BoutFile()
     info = record.bout
     sides = {}

@@ -1,7 +1,7 @@
-"""What goes out to other tools: a record, and where need be its transcript, as text of another form."""
+"""A record, with its transcript if need be, as text for other tools."""
 
 from __future__ import annotations
 
-from extract.export.forms import FORMS, Form, Options
+from extract.export.forms import FORMS, ExportForm, Options
 
-__all__ = ["FORMS", "Form", "Options"]
+__all__ = ["FORMS", "ExportForm", "Options"]

@@ -1,4 +1,4 @@
-"""A list of clips to cut: one round each scoring event and challenge."""
+"""A list of clips to cut, one around each scoring event and challenge."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from extract.export.board import end_of
 from extract.export.phrases import challenge_name, event_name, event_state, outcome_text
 from extract.export.sides import score_line, short_sides
-from extract.export.timecode import Rate, frame_at, label
+from extract.export.timecode import FrameRate, frame_at, label
 from extract.record.files import csv_text
 from extract.record.model import Event, Record
 from extract.rules.kinds import kinds_that
@@ -26,10 +26,9 @@ class Clip:
     label: str
 
 
-def clips_csv(record: Record, rate: Rate, start: int, before: float, after: float) -> str:
+def clips_csv(record: Record, rate: FrameRate, start: int, before: float, after: float) -> str:
     """CSV (RFC 4180, no byte order mark): start and end of each clip in seconds and in time code, and its label. The
-    end is the first frame that is not in the clip. ``start`` is the frame that the recording's first has in time
-    code."""
+    end is the first frame that is not in the clip. ``start`` is the recording's first frame in time code."""
     rows = (
         (
             round(clip.start, 3),
@@ -44,8 +43,8 @@ def clips_csv(record: Record, rate: Rate, start: int, before: float, after: floa
 
 
 def clips(record: Record, before: float, after: float) -> tuple[Clip, ...]:
-    """The clips in order, from ``before`` seconds before to ``after`` seconds after what they show, within the
-    recording. Those that overlap are one; its label names all."""
+    """The clips in order. Each reaches from ``before`` seconds before to ``after`` seconds after what it shows,
+    within the recording. Clips that overlap are one, and its label names all."""
     close = end_of(record)
     merged: list[Clip] = []
     for found in sorted(_moments(record), key=lambda clip: (clip.start, clip.end)):
@@ -58,16 +57,16 @@ def clips(record: Record, before: float, after: float) -> tuple[Clip, ...]:
 
 
 def _moments(record: Record) -> Iterator[Clip]:
-    """What is to be seen, from the earliest to the latest it can have been where nobody called it."""
+    """What is to be seen. If nobody called it, from the earliest to the latest it can have been."""
     sides = short_sides(record)
     for event in record.events:
         if event.points or event.kind in _ENDS:
             state = event_state(event)
-            told = f"{event_name(event, sides)} ({score_line(sides, event.score_after)})"
-            yield Clip(*_when(event), f"{told}, {state}" if state else told)
+            text = f"{event_name(event, sides)} ({score_line(sides, event.score_after)})"
+            yield Clip(*_when(event), f"{text}, {state}" if state else text)
     for challenge in record.challenges:
-        told = f"{challenge_name(challenge, sides)}, {outcome_text(challenge)}"
-        yield Clip(challenge.t, challenge.t, told)
+        text = f"{challenge_name(challenge, sides)}, {outcome_text(challenge)}"
+        yield Clip(challenge.t, challenge.t, text)
 
 
 def _when(event: Event) -> tuple[float, float]:

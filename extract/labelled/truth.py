@@ -1,6 +1,6 @@
 """Reads labelled bouts: ``ID.truth.json`` with its transcript and bout file beside it.
 
-The form of a label file is described in DEVELOPERS.md under "Labelled bouts".
+The form of a label file is described in docs/labelled-bouts.md.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from extract.rules import ruleset_names
 from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
 
 _TEXTS = (".srt", ".vtt", ".ttml", ".xml", ".json", ".txt", ".csv", ".tsv")
-_REMEDY = 'the keys are described in DEVELOPERS.md under "Labelled bouts"'
+_REMEDY = "the keys are described in docs/labelled-bouts.md"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ def _one(path: Path) -> LabelledBout:
 
 
 def read_truth(path: Path) -> Truth:
-    """What is true of a bout, from its label file. Raises InputError that names the place of what is wrong."""
+    """The truth about a bout, from its label file. Raises InputError, which names the place of what is wrong."""
     try:
         data = json.loads(path.read_text(encoding="utf-8-sig"), parse_constant=_refuse_constant)
     except OSError as error:
@@ -85,7 +85,7 @@ def read_truth(path: Path) -> Truth:
 
 
 def _contradictions(truth: Truth) -> Iterable[str]:
-    """What the types of the fields do not rule out."""
+    """Checks what the types of the fields allow and is still wrong."""
     if truth.rules not in ruleset_names():
         yield f"rules: expected one of {', '.join(ruleset_names())}, found {truth.rules!r}"
     for k, event in enumerate(truth.events):

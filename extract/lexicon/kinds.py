@@ -5,47 +5,77 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from extract.phrases.pattern import Pattern
+
 
 class RowKind(NamedTuple):
     """What rows of a kind take: the ``forms`` they may have (none: no form), the ``parts`` that their words must name,
-    further ``keys`` with the type of each, and whether they have ``words`` of their own or are about words that others
-    found."""
+    further ``keys`` with the type of each (Pattern for a text that is one), and whether they have ``words`` of their
+    own or are about words that others found. ``values`` are what a key may say, where it may not say anything;
+    ``named`` are keys that name a part, which is a corner; ``numbers`` are keys with a list of so many whole numbers;
+    ``instead`` is a key with which the parts need not be there. ``mention``: a mention that comes of such a row carries
+    its id."""
 
     forms: frozenset[str] = frozenset()
     parts: tuple[str, ...] = ()
     keys: Mapping[str, type] = {}
     words: bool = True
+    values: Mapping[str, frozenset[str]] = {}
+    named: tuple[str, ...] = ()
+    numbers: Mapping[str, int] = {}
+    instead: str = ""
+    mention: bool = False
 
 
 def _names(text: str) -> frozenset[str]:
     return frozenset(name.strip() for name in text.split(","))
 
 
+#: What a part of a name that a kind asks for must be a stretch of: the code reads it as that.
+PART_SORTS: Mapping[str, tuple[str, ...]] = {
+    "x": ("number", "colon_pair"),
+    "y": ("number",),
+    "c": ("corner",),
+}
+
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
 _POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
 _CALL_GRADES = _names("called, told, another, indefinite, in passing")
+
+_TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare")
+_CLOCK_GRADES = _names(
+    "m:ss, m:ss+remain, words, words+remain, minutes, minutes+remain, minutes+bound, seconds, seconds+remain,"
+    "time pair, time pair+remain, oh, oh+remain, bare+remain, bare+bound, bare sentence"
+)
+_BOUNDS, _CLOCKS = _names("under, over, about"), _names("bout, activity, riding, rest")
+_STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 
 #: What a row may give. The forms are those that the parameters weigh.
 ROW_KINDS: dict[str, RowKind] = {
     # Two numbers that may be the score, or one for both; `first` names the part that holds the number said first. With
     # `two_figures` it is one word of two figures.
-    "score": RowKind(_SCORE_FORMS, ("x",), {"first": str, "two_figures": bool}),
+    "score": RowKind(
+        _SCORE_FORMS, ("x",), {"first": str, "two_figures": bool}, named=("first",), mention=True
+    ),
     # Two numbers with what joins them: the first row that fits two neighbours says in what form they are a score. One
     # that binds makes them a pair whatever numbers stand beside them.
-    "score pair": RowKind(_SCORE_FORMS, ("x", "y"), {"binds": bool}),
+    "score pair": RowKind(_SCORE_FORMS, ("x", "y"), {"binds": bool}, mention=True),
     # A word that only sounds like a number, and the one after it: it may be the first of a score.
     "sound opener": RowKind(parts=("x", "y")),
     # Two numbers that nobody says so as a score.
     "no pair": RowKind(parts=("x", "y")),
     # What looks like a score and is none, of some forms or of all.
-    "no score": RowKind(words=False, keys={"forms": list}),
+    "no score": RowKind(words=False, keys={"forms": list}, values={"forms": _SCORE_FORMS}),
     # What around a score speaks for it or against it; of some forms or of all.
-    "score sign": RowKind(words=False, keys={"sign": str, "forms": list}),
+    "score sign": RowKind(words=False, keys={"sign": str, "forms": list}, values={"forms": _SCORE_FORMS}),
     # Whose corner words of the kinds in `of` are about: that of the part `c`, or the other one where it is `turned`,
-    # with a `tie` (attached, clause, near). `given` says that the words give it to that corner. `nearest` takes the
-    # corner named nearest within so many words before and after; a bench counts as `bench` words further away, less
-    # than 0 not at all. Words and corner are no more than so many `seconds` apart.
+    # with a `tie` (attached, clause, near). `given`: the words give it to that corner. `nearest` takes the corner named
+    # nearest within so many words before and after, no more than `close` words away for an attached tie; with benches
+    # "only" or "none" of those of a bench, which else count as `bench` words further away, less than 0 as nearer. Words
+    # and corner are no more than so many `seconds` apart. Of a score: the words of leading and trailing up to `order`
+    # words behind it tell which number is the corner's; without any it is the first, or with `higher` the higher one.
     "whose": RowKind(
+        parts=("c",),
         words=False,
         keys={
             "of": list,
@@ -53,10 +83,38 @@ ROW_KINDS: dict[str, RowKind] = {
             "tie": str,
             "given": bool,
             "nearest": list,
+            "close": int,
+            "benches": str,
             "bench": int,
             "seconds": int,
+            "order": int,
+            "higher": bool,
         },
+        values={"tie": _names("attached, clause, near")},
+        numbers={"nearest": 2},
+        instead="nearest",
     ),
+    # A lead in one number, or level; who has it is said by "whose". Of the other corner where a row of "margin behind"
+    # fits.
+    "margin": RowKind(_names("margin, up, level"), mention=True),
+    "margin behind": RowKind(words=False),
+    # The `outcome` of a challenge (won, lost, withdrawn); what makes it a past one. A challenge asked for; what makes
+    # it none.
+    "review": RowKind(
+        _names("named, near, plain"),
+        keys={"outcome": str},
+        values={"outcome": _names("won, lost, withdrawn")},
+        mention=True,
+    ),
+    "past review": RowKind(words=False),
+    "review ask": RowKind(_names("plain, loose"), mention=True),
+    "no review ask": RowKind(words=False),
+    # Words that take an award back, or say that none was given.
+    "wave off": RowKind(parts=("what",), mention=True),
+    # Who won, with what `of` of "whose" says whom; by what (the value of the part `by`); who is ahead on criteria.
+    "winner": RowKind(_names("plain, loose"), keys={"whose": str}, mention=True),
+    "won by": RowKind(_names("by"), ("by",), mention=True),
+    "criteria": RowKind(_names("named, loose"), mention=True),
     # A number that may be points, `n`, with what is said with it, and `more` where it comes on top of something. One with
     # a form is points; the others ask the rows of the next two kinds. `tie` lists how the corner must be known; without
     # a number it is one point, for the part `c`.
@@ -77,6 +135,36 @@ ROW_KINDS: dict[str, RowKind] = {
     "bare mark": RowKind(parts=("c",), words=False, keys={"of": list, "letters": int}),
     # Letters with a figure that may be a mark, beside the corner `c`.
     "unknown mark": RowKind(parts=("c",), words=False),
+    # A trigger of stance: it colours what is said `after` it or `before` it (the `side`), up to `reach` words away in
+    # talk with sentence marks and in talk without, counted from the part `t` where there is one. The words of `stops`
+    # end it, and so do the places of `cuts`.
+    "stance": RowKind(
+        _STANCES,
+        keys={"side": str, "reach": list, "stops": Pattern, "cuts": Pattern},
+        values={"side": _names("after, before")},
+        numbers={"reach": 2},
+    ),
+    # What can be a time: the minutes `m`, the seconds `s`, the part of a minute `h`, and `seconds` on top.
+    "time": RowKind(_TIME_FORMS, keys={"seconds": int}),
+    # Of times, each the first row that fits, for some of their `forms`, `bounds`, `clocks`, `stances` or for all: how
+    # exact one is, by the part `v` or the form; on which clock, by the part `k` or the form (`full`: only one as long as
+    # the activity clock is); of which period, by the part `n`, or the `last` one.
+    "bound": RowKind(_BOUNDS | {""}, words=False),
+    "clock kind": RowKind(_CLOCKS | {""}, words=False, keys={"full": bool}),
+    "clock period": RowKind(words=False, keys={"last": bool}),
+    # What looks like a time left and is none; and what one is as evidence, `firm` where it is so even in a question.
+    "no time": RowKind(
+        words=False,
+        keys={"forms": list, "clocks": list},
+        values={"forms": _TIME_FORMS, "clocks": _CLOCKS},
+    ),
+    "clock": RowKind(
+        _CLOCK_GRADES,
+        words=False,
+        keys={"forms": list, "bounds": list, "stances": list, "firm": bool},
+        values={"forms": _TIME_FORMS, "bounds": _BOUNDS | {"exact"}, "stances": _STANCES | {"asserted"}},
+        mention=True,
+    ),
     # The words between two parts of one call, at most so many `seconds` apart; `of` (award, fault, again) says of what.
     "call join": RowKind(keys={"of": list, "seconds": int}),
     # A hold without points that is a call; with `n`, if that is a number of a score.

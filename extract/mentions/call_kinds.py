@@ -30,7 +30,7 @@ def kind_parts(talk: Talk) -> Iterator[Part]:
             owner.corner if owner is not None else None,
             owner.tie if owner is not None else "none",
             given_to=done,
-            row=owner.row if owner is not None else "",
+            row=owner.row.id if owner is not None else "",
         )
     yield from _split_verbs(talk)
 

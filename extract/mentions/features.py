@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from functools import cache
 from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.lexicon.entries import ROLES
-from extract.lexicon.features import RANGE
+from extract.lexicon.features import PAUSE, RANGE
 from extract.talk.numbers import Number
 
 if TYPE_CHECKING:
@@ -102,7 +103,14 @@ class Features:
         if feature.startswith("suffix:"):
             letters = feature.removeprefix("suffix:")
             return set_of((i + 1 for i in inside if talk.words[i].endswith(letters)), self._size)
-        return set_of((i for a, b in self._spans(feature) for i in range(a, b)), self._size)
+        pause = PAUSE.fullmatch(feature)
+        if pause is not None:
+            return set_of(document.silences(int(pause[1])), self._size)
+        bits = 0
+        for length, begins in self.stretches(feature):
+            for k in range(length):
+                bits |= begins << k
+        return bits
 
     def _places(self, word: str) -> list[int]:
         if self._where is None:
@@ -117,16 +125,9 @@ class Features:
         if name == "corner":
             for ref in talk.refs:
                 if not value or _is_corner(ref, value):
-                    yield ref.start, ref.end
-                    # A name that is said again at once may run over the end of a caption.
-                    if talk.segment_of[ref.start] != talk.segment_of[ref.end - 1]:
-                        yield ref.start, talk.segment(ref.start)[1]
+                    yield from self._in_segments(ref.start, ref.end)
         elif name == "number":
-            yield from (
-                (n.start, n.end)
-                for n in talk.numbers
-                if (talk.words[n.start][0] == "+" if value == "signed" else not value or _is_number(n, value))
-            )
+            yield from ((n.start, n.end) for n in self._numbers(value))
         elif name in ("link", "link_after"):
             words = small_words("links" if name == "link" else "links_after")
             yield from ((i, i + 1) for i in self._words(words) if talk.ref_at(i) is None)
@@ -134,25 +135,48 @@ class Features:
         elif name == "leading":
             leads = talk.terms.all("lead")
             yield from ((t.start, t.end) for t in leads if not talk.terms.at("not_lead", t.start))
+        elif name == "trailing":
+            trails = (t for t in talk.terms.all("trail") if t.entry.strength != "loose")
+            yield from ((t.start, t.end) for t in trails if not talk.terms.at("not_trail", t.start))
         elif name == "colon_pair":
             yield from ((i, i + 1) for i, word in enumerate(talk.words) if _COLON.fullmatch(word))
         elif name in ROLES:
             yield from (
                 (t.start, t.end)
                 for t in talk.terms.all(name)
-                if not value or value in (t.entry.value, t.entry.strength, t.entry.scope)
+                if not value or {t.entry.value, t.entry.strength, t.entry.scope}.issuperset(value.split(":"))
             )
         else:
-            yield from self._said(small_words(name))
+            yield from self._said(_phrases(name))
+
+    def _in_segments(self, start: int, end: int) -> Iterator[tuple[int, int]]:
+        """The pieces of a stretch that runs over the end of a segment, one for each: a name may be broken by a
+        caption."""
+        while start < end:
+            stop = min(end, self._talk.segment(start)[1])
+            yield start, stop
+            start = stop
 
     def _words(self, words: Iterable[str]) -> Iterator[int]:
         for word in words:
             yield from self._places(word)
 
-    def _said(self, phrases: Iterable[str]) -> Iterator[tuple[int, int]]:
+    def _numbers(self, sort: str) -> Iterable[Number]:
+        """The numbers of a sort: all, those between two values, those with a sign before them, those of a form."""
+        numbers = self._talk.numbers
+        values = RANGE.fullmatch(sort)
+        if values is not None:
+            least, most = int(values[1]), int(values[2])
+            return [n for n in numbers if least <= n.value <= most]
+        if sort == "signed":
+            return [n for n in numbers if self._talk.words[n.start][0] == "+"]
+        if sort == "plain":
+            return [n for n in numbers if n.form in _PLAIN]
+        return [n for n in numbers if n.form == sort] if sort else numbers
+
+    def _said(self, phrases: Iterable[tuple[str, list[str]]]) -> Iterator[tuple[int, int]]:
         """Where phrases of small words are said."""
-        for phrase in phrases:
-            first, *others = phrase.split() or [""]
+        for first, others in phrases:
             for i in self._places(first):
                 end = i + 1 + len(others)
                 if self._talk.words[i + 1 : end] == others:
@@ -163,8 +187,8 @@ def _is_corner(ref: CornerRef, sort: str) -> bool:
     return sort in (ref.corner, ref.how, ref.about)
 
 
-def _is_number(number: Number, sort: str) -> bool:
-    values = RANGE.fullmatch(sort)
-    if values is not None:
-        return int(values[1]) <= number.value <= int(values[2])
-    return number.form == sort or (sort == "plain" and number.form in _PLAIN)
+@cache
+def _phrases(name: str) -> tuple[tuple[str, list[str]], ...]:
+    """The phrases of a set of small words: the first word of each, and the others."""
+    split = (phrase.split() or [""] for phrase in small_words(name))
+    return tuple((first, others) for first, *others in split)

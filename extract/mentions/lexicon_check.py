@@ -1,4 +1,5 @@
-"""Checks lexicons as they are used: the kinds they name against the rules, their forms against a text."""
+"""Checks lexicons as they are used: the kinds they name against the rules, their forms against a text, their rows
+against the sentences that these say."""
 
 from __future__ import annotations
 
@@ -12,9 +13,21 @@ from extract.errors import InputError
 from extract.lexicon import Lexicon, load_lexicon, load_styles, small_words
 from extract.lexicon.clashes import clash_fault, clashes
 from extract.lexicon.data import read_lexicon
-from extract.lexicon.entries import ROLES, Placed, nearest, read_entries
-from extract.lexicon.load import merged, own_faults, read_shipped, shipped_entries
+from extract.lexicon.entries import ROLES, FileEntry, nearest, read_entries
+from extract.lexicon.load import (
+    merged,
+    own_faults,
+    read_shipped,
+    read_shipped_rows,
+    row_faults,
+    rows_of,
+    shipped_entries,
+    shipped_rows,
+)
+from extract.lexicon.rows import PlacedRow, read_rows
 from extract.lexicon.styles import style_fault, style_faults, style_files
+from extract.mentions.row_check import sentence_faults
+from extract.phrases import Rows
 from extract.rules import UnknownRules, edition_names
 from extract.rules.base import CORNERS
 from extract.talk.document import TalkDocument
@@ -23,7 +36,7 @@ from extract.talk.style import plain_text
 from extract.talk.terms import LONGEST, Terms, style_kinds
 from extract.talk.tokens import tokenize
 from extract.transcript.cue import Cue, Transcript
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.plain import PLAIN
 
 #: Roles whose words alone may make an event.
@@ -33,12 +46,13 @@ _FENCE = "zzz"
 
 
 class Report(NamedTuple):
-    """What a check found: ``notes`` are no problems. ``entries`` and ``forms`` count what was checked."""
+    """What a check found: ``notes`` are no problems. ``entries``, ``forms`` and ``rows`` count what was checked."""
 
     problems: tuple[InputError, ...]
     notes: tuple[InputError, ...]
     entries: int
     forms: int
+    rows: int = 0
 
 
 def own_lexicon(style: str, files: Sequence[str | Path]) -> Lexicon:
@@ -54,16 +68,26 @@ def check_own(files: Iterable[str | Path]) -> None:
 
 
 @lru_cache(maxsize=8)
-def _check_own(files: tuple[Source, ...]) -> None:
-    for fault in _in_order(_read_own(files)[1]):
+def _check_own(files: tuple[SourceText, ...]) -> None:
+    for fault in _in_order(_read_own(files).faults):
         raise fault
 
 
-def _read_own(files: Iterable[Source]) -> tuple[list[Placed], list[InputError]]:
-    """The sound entries of a user's files, and what is wrong with the structure and the kinds of all."""
+class _Own(NamedTuple):
+    """The sound entries and rows of a user's files, and what is wrong with the structure and the kinds of all."""
+
+    entries: list[FileEntry]
+    rows: list[PlacedRow]
+    faults: list[InputError]
+
+
+def _read_own(files: Iterable[SourceText]) -> _Own:
+    files = tuple(files)
     read = [read_entries(file, style_files(), own=True) for file in files]
     own = [entry for file in read for entry in file.entries]
-    return own, [*(fault for file in read for fault in file.faults), *own_faults(own), *kind_faults(own)]
+    rows = [read_rows(file, style_files()) for file in files]
+    faults = [*(fault for file in read for fault in file.faults), *own_faults(own), *kind_faults(own)]
+    return _Own(own, [row for file in rows for row in file.rows], [*faults, *row_faults(rows)])
 
 
 def check_shipped() -> Report:
@@ -71,6 +95,9 @@ def check_shipped() -> Report:
     files = list(read_shipped())
     placed = [entry for file in files for entry in file.entries]
     problems = [fault for file in files for fault in file.faults]
+    read_rows = list(read_shipped_rows())
+    rows = [row for file in read_rows for row in file.rows]
+    problems += row_faults(read_rows)
     of_styles = list(style_faults())
     problems += of_styles
     if not of_styles:
@@ -78,21 +105,40 @@ def check_shipped() -> Report:
         problems += kind_faults(placed)
         problems += map(clash_fault, clashes(placed, tuple(load_styles().values())))
         problems += unfound(placed, [])
-    return _report(problems, [], placed)
+    if not problems:
+        problems += sentence_faults(rows, lambda style: _lexicon(style, placed, [], rows, []))
+    return _report(problems, [], placed, rows)
 
 
 def check_files(paths: Iterable[Path]) -> Report:
     """Checks a user's files, merged over the shipped lexicons. Raises InputError for one that cannot be read."""
-    own, problems = _read_own(dict.fromkeys(map(read_lexicon, paths)))
+    own, rows, problems = _read_own(dict.fromkeys(map(read_lexicon, paths)))
+    shipped = shipped_entries()
     if own:
-        problems += unfound(shipped_entries(), own)
+        problems += unfound(shipped, own)
         problems += everywhere(own)
-    return _report(problems, _replaced(own), own)
+    problems += sentence_faults(rows, lambda style: _lexicon(style, shipped, own, shipped_rows(), rows))
+    return _report(problems, [*_replaced(own), *_replaced_rows(rows)], own, rows)
 
 
-def _report(problems: Iterable[InputError], notes: Iterable[InputError], placed: Sequence[Placed]) -> Report:
+def _lexicon(
+    style: str,
+    shipped: Sequence[FileEntry],
+    own: Sequence[FileEntry],
+    shipped_rows: Sequence[PlacedRow],
+    own_rows: Sequence[PlacedRow],
+) -> Lexicon:
+    return Lexicon(style, merged(style, shipped, own), rows=Rows(rows_of(style, shipped_rows, own_rows)))
+
+
+def _report(
+    problems: Iterable[InputError],
+    notes: Iterable[InputError],
+    placed: Sequence[FileEntry],
+    rows: Sequence[PlacedRow],
+) -> Report:
     forms = sum(len(entry.entry.forms) for entry in placed)
-    return Report(_in_order(problems), _in_order(notes), len(placed), forms)
+    return Report(_in_order(problems), _in_order(notes), len(placed), forms, len(rows))
 
 
 def _in_order(found: Iterable[InputError]) -> tuple[InputError, ...]:
@@ -101,7 +147,7 @@ def _in_order(found: Iterable[InputError]) -> tuple[InputError, ...]:
     return tuple(sorted(unique.values(), key=lambda error: (error.file, error.line or 0)))
 
 
-def _replaced(own: Sequence[Placed]) -> Iterator[InputError]:
+def _replaced(own: Sequence[FileEntry]) -> Iterator[InputError]:
     """The own forms that a shipped entry gives another meaning, which gives way."""
     shipped = shipped_entries()
     mine = {id(placed) for placed in own}
@@ -111,6 +157,16 @@ def _replaced(own: Sequence[Placed]) -> Iterator[InputError]:
             place = f"{clash.other.source.file}:{clash.other.line('forms', clash.other_form)}"
             problem = f"note: {clash.form!r} takes the place of {clash.other_form!r}, {meaning}, in {place}"
             yield clash.placed.fault(problem, "nothing need be done", "forms", clash.form)
+
+
+def _replaced_rows(own: Iterable[PlacedRow]) -> Iterator[InputError]:
+    """The own rows that take the place of a shipped one."""
+    shipped = {placed.row.id: placed for placed in shipped_rows()}
+    for placed in own:
+        other = shipped.get(placed.row.id)
+        if other is not None:
+            problem = f"note: {placed.row.id!r} takes the place of the row in {other.source.file}:{other.line('id')}"
+            yield placed.fault(problem, "nothing need be done", "id")
 
 
 def _tell_faults() -> Iterator[InputError]:
@@ -128,7 +184,7 @@ def _tell_faults() -> Iterator[InputError]:
                 yield style_fault(style.name, problem, remedy, "tells", n)
 
 
-def kind_faults(placed: Iterable[Placed]) -> Iterator[InputError]:
+def kind_faults(placed: Iterable[FileEntry]) -> Iterator[InputError]:
     """Entries that name a kind which the rules of a style that they name lack in every edition, or, where they name no
     style, the rules of all."""
     styles = tuple(load_styles().values())
@@ -148,7 +204,7 @@ def kind_faults(placed: Iterable[Placed]) -> Iterator[InputError]:
         yield each.fault(problem, remedy, "value")
 
 
-def unfound(shipped: Sequence[Placed], own: Sequence[Placed]) -> Iterator[InputError]:
+def unfound(shipped: Sequence[FileEntry], own: Sequence[FileEntry]) -> Iterator[InputError]:
     """Forms that never can be found: each is tried between two words that are no form. Of the user's own entries, if
     there are any, else of the shipped ones."""
     checked = own or shipped
@@ -167,7 +223,7 @@ def unfound(shipped: Sequence[Placed], own: Sequence[Placed]) -> Iterator[InputE
         yield from _unfound_in(lexicon, here)
 
 
-def everywhere(own: Iterable[Placed]) -> Iterator[InputError]:
+def everywhere(own: Iterable[FileEntry]) -> Iterator[InputError]:
     """Words that name an event and are said all the time: marks, numbers, colours, the commonest words of English."""
     common = small_words("english") | {
         colour for style in load_styles().values() for colour, _ in style.colours
@@ -188,7 +244,7 @@ def everywhere(own: Iterable[Placed]) -> Iterator[InputError]:
             yield placed.fault(problem, "write more of what is said", "forms", form)
 
 
-def _unfound_in(lexicon: Lexicon, placed: Sequence[Placed]) -> Iterator[InputError]:
+def _unfound_in(lexicon: Lexicon, placed: Sequence[FileEntry]) -> Iterator[InputError]:
     tried = [(p, form) for p in placed if p.entry.role != "sheet_mark" for form in p.entry.forms]
     if not tried:
         return
@@ -224,7 +280,7 @@ def _why_not(form: str, words: int) -> tuple[str, str] | None:
     return None
 
 
-def _unfit_marks(placed: Placed) -> Iterator[InputError]:
+def _unfit_marks(placed: FileEntry) -> Iterator[InputError]:
     for form in placed.entry.forms:
         if any(c.isdigit() for c in form) or len(tokenize(f"{form.lower()}2")[0]) != 1:
             problem = f"the sheet mark {form!r} is no single word without digits"

@@ -68,7 +68,7 @@ def _with_points(talk: Talk, i: int, kind: str, points: int, last: Part | None) 
     if owner is not None:
         # A fault may stand beside the one who has to pay for it, or the one who gets the points.
         tie = "clause" if kind in AGAINST else owner.tie
-        return Part(i, i + 1, (kind,), points, "call", owner.corner, tie, False, owner.given, owner.row)
+        return Part(i, i + 1, (kind,), points, "call", owner.corner, tie, False, owner.given, owner.row.id)
     if last is not None and last.tie != "none" and _goes_on(talk, last, i):
         tie = "clause" if kind in AGAINST and last.tie == "attached" else last.tie
         return Part(i, i + 1, (kind,), points, "call", last.corner, tie, row=last.row)
@@ -88,7 +88,7 @@ def _goes_on(talk: Talk, last: Part, i: int) -> bool:
 
 def _bare(talk: Talk, i: int, kind: str, *, zero: bool) -> Part | None:
     """A mark without points: of a warning, or in capitals beside a corner."""
-    shown = talk.document.tokens.text[talk.document.at[i]]
+    shown = talk.document.words.text[i]
     kind = _WARNING.get(kind, kind)
     sort = sort_of(kind, "call")
     capitals = shown[:1].isupper() if zero and sort == "warning" else not zero and shown.isupper()

@@ -6,9 +6,9 @@ from bisect import bisect_left
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from extract.cast.model import CornerRef
 from extract.lexicon import small_words
 from extract.mentions.features import Features
+from extract.phrases.match import Kept
 from extract.talk.document import TalkDocument
 from extract.talk.numbers import Number, find_numbers
 from extract.talk.terms import Terms
@@ -16,6 +16,7 @@ from extract.talk.terms import Terms
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from extract.cast.model import CornerRef
     from extract.lexicon import Lexicon
     from extract.phrases import Rows
     from extract.talk.terms import Term
@@ -47,7 +48,8 @@ class Talk:
 
     A segment is the stretch in which words belong together: a clause where there is punctuation, a cue where there
     is none. ``taken`` holds the numbers (by position in ``numbers``) that a finder has already read as something,
-    ``marked`` the words that are marks of a score sheet; ``colours`` are the words for the two corners.
+    ``marked`` the words that are marks of a score sheet; ``colours`` are the words for the two corners. ``fitted`` are
+    the ids of the rows that were found in it, or that fitted where they were asked.
     """
 
     def __init__(
@@ -62,11 +64,7 @@ class Talk:
         self.words = document.lower
         self.terms = Terms(document.lower, lexicon, self._note_starts() if document.notes else ())
         self.numbers = [n for n in find_numbers(self.words, document.turns) if self._counts(n)]
-        place = document.position
-        moved = (
-            CornerRef(place(r.start), place(r.end), r.corner, r.how, r.confidence, r.about) for r in refs
-        )
-        self.refs = sorted(moved, key=lambda r: r.start)
+        self.refs = sorted(refs, key=lambda r: r.start)
         self.taken: set[int] = set()
         self.marked: set[int] = set()
         self.colours = tuple(colours)
@@ -75,7 +73,8 @@ class Talk:
         self._number_at = {
             i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)
         }
-        self.kept: dict[object, int] = {}
+        self.kept = Kept()
+        self.fitted: set[str] = set()
         self._features = Features(self)
         ids = document.clause if document.punctuated else document.cue_of
         self.segment_of = ids
@@ -128,6 +127,11 @@ class Talk:
     def meaning(self, feature: str, i: int) -> object:
         """What a stretch of a feature that begins at word ``i`` means."""
         return self._features.meaning(feature, i)
+
+    def said(self, feature: str, a: int, b: int) -> bool:
+        """Whether one of the words from ``a`` to ``b`` (exclusive) has a feature."""
+        a = max(a, 0)
+        return b > a and bool(self.mask(feature) >> a & ((1 << (b - a)) - 1))
 
     def number_at(self, i: int) -> int | None:
         """Position in ``numbers`` of the number that covers token ``i``."""

@@ -26,13 +26,15 @@ Sort = Literal["stretch", "word", "place"]
 #: Says of what a feature is, or None where there is none of this name.
 Features = Callable[[str], Sort | None]
 
+#: No groups stand deeper within one another.
+_DEEPEST = 20
 #: No item is repeated more often than this: no phrase of anybody's is longer.
 MOST = 40
 _QUANTIFIER = re.compile(r"\?|\*|\+|\{(\d+),(\d+)\}")
 _ITEM = re.compile(
     r"(?P<typed><[^<>]*>)|(?P<place>\[[^\[\]]*\])|(?P<open>\()|(?P<close>\))|(?P<bar>\|)|(?P<word>(?:\\.|[^\s()|<>\[\]\\?*+{])+)"
 )
-_TYPED = re.compile(r"<\s*(?:([a-z][a-z_]*)=)?\s*(.*?)\s*>")
+_TYPED = re.compile(r"<\s*(?:([a-z][a-z_]*)=)?\s*(.*?)\s*>", re.DOTALL)
 
 
 class BadPattern(ValueError):
@@ -51,7 +53,7 @@ class Test:
     wanted: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Item:
     """A word, or a stretch of words with the feature ``stretch``, that passes the tests; kept under ``name`` if there is
     one."""
@@ -61,7 +63,7 @@ class Item:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Place:
     """A place between two words that passes the tests."""
 
@@ -96,12 +98,14 @@ Node = Item | Place | Sequence | Choice | Repeat
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pattern:
-    """A pattern made ready; ``names`` are those of its parts, each with the feature of which it is a stretch. Two are
-    the same only where they are one object: reading a text again gives the same one."""
+    """A pattern made ready; ``names`` are those of its parts, each with the feature of which it is a stretch, ``always``
+    those that it has wherever it is found. Two are the same only where they are one object: reading a text again gives
+    the same one."""
 
     text: str
     node: Node
     names: Mapping[str, str]
+    always: frozenset[str] = frozenset()
 
 
 @lru_cache(maxsize=4096)
@@ -111,7 +115,7 @@ def read_pattern(text: str, features: Features) -> Pattern:
     node = reader.choice()
     if reader.kind:
         raise BadPattern(f"')' without '(' in {text!r}", "take it out, or write \\)")
-    return Pattern(text, node, dict(_names(node)))
+    return Pattern(text, node, dict(_names(node)), _always(node))
 
 
 @lru_cache(maxsize=1024)
@@ -132,6 +136,18 @@ def _names(node: Node) -> Iterator[tuple[str, str]]:
             yield from _names(inner)
 
 
+def _always(node: Node) -> frozenset[str]:
+    """The names of the parts that a node has whichever way it is gone over."""
+    if isinstance(node, Item):
+        return frozenset({node.name} - {""})
+    if isinstance(node, Repeat):
+        return _always(node.node) if node.least else frozenset()
+    if isinstance(node, Place) or not node.nodes:
+        return frozenset()
+    each = [_always(inner) for inner in node.nodes]
+    return frozenset.intersection(*each) if isinstance(node, Choice) else frozenset.union(*each)
+
+
 class _Reader:
     """Reads a pattern by recursive descent; ``kind`` and ``shown`` are the sort and the text of the next item."""
 
@@ -141,6 +157,7 @@ class _Reader:
         self.at = 0
         self.kind = ""
         self.shown = ""
+        self._depth = 0
         self._next()
 
     def _next(self) -> None:
@@ -174,8 +191,12 @@ class _Reader:
     def _repeated(self) -> Node:
         kind, shown = self.kind, self.shown
         if kind == "open":
+            self._depth += 1
+            if self._depth > _DEEPEST:
+                raise BadPattern(f"more than {_DEEPEST} groups within one another", "write fewer of them")
             self._next()
             node = self.choice()
+            self._depth -= 1
             if self.kind != "close":
                 raise BadPattern(f"'(' without ')' in {self.text!r}", "write the ')'")
         elif kind == "typed":

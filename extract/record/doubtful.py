@@ -6,17 +6,16 @@ from collections.abc import Mapping
 
 from extract.checks.words import clock_text, score_text
 from extract.log import BoutLog
-from extract.log.doubts import Answer, Ending, doubts
-from extract.log.doubts import Doubt as LogDoubt
-from extract.log.hypothesis import Entry, ReviewRun, Said
+from extract.log.doubts import Answer, Ending, OpenQuestion, doubts
+from extract.log.hypothesis import ReadingEvent, ReviewRun, Said
 from extract.record.alternatives import event_text
 from extract.record.model import Doubt, Guess
 from extract.transcript.cue import hundredths
 
-#: A question whose answer is expected to put less right is not asked: of what is said plainly and in no doubt some
-#: few in a hundred are wrong all the same, and nobody would go through all of that.
+#: A question is asked only if its answer is expected to correct at least this much. A few in a hundred of the
+#: plainest entries are wrong too, and nobody would go through all of those.
 _WORTH_ASKING = 0.06
-#: Answers that are offered, and from which share on.
+#: How many answers are offered, and the least share of one.
 _OFFERED, _LIKELY = 3, 0.01
 
 
@@ -41,7 +40,7 @@ def tell_doubts(log: BoutLog, statements: Mapping[int, str]) -> tuple[Doubt, ...
     )
 
 
-def _ref(doubt: LogDoubt, log: BoutLog, statements: Mapping[int, str]) -> str | None:
+def _ref(doubt: OpenQuestion, log: BoutLog, statements: Mapping[int, str]) -> str | None:
     if doubt.at is None:
         return None
     if doubt.about == "score":
@@ -49,8 +48,8 @@ def _ref(doubt: LogDoubt, log: BoutLog, statements: Mapping[int, str]) -> str | 
     return f"{'e' if doubt.about == 'event' else 'h'}{doubt.at + 1}"
 
 
-def _decided(doubt: LogDoubt, log: BoutLog) -> bool:
-    """Whether a person has said how it is: what else is in doubt about it is another question's matter."""
+def _decided(doubt: OpenQuestion, log: BoutLog) -> bool:
+    """Whether a person has decided it. Other doubts about it are other questions."""
     if doubt.about == "result":
         return log.facts.outcome is not None
     if doubt.at is None:
@@ -62,9 +61,9 @@ def _decided(doubt: LogDoubt, log: BoutLog) -> bool:
     return doubt.about == "event" and log.events[doubt.at].entry.fact is not None
 
 
-def _text(doubt: LogDoubt, answer: Answer) -> str:
+def _text(doubt: OpenQuestion, answer: Answer) -> str:
     match answer:
-        case Entry():
+        case ReadingEvent():
             return event_text(answer) + (", taken off" if answer.overturned is not None else "")
         case Said():
             board = score_text(answer.board)
@@ -79,10 +78,10 @@ def _text(doubt: LogDoubt, answer: Answer) -> str:
     return {"score": "no score of this bout", "challenge": "no challenge"}.get(doubt.about, "nothing")
 
 
-def _to(doubt: LogDoubt, answer: Answer) -> Mapping[str, str | int | float | bool | None] | None:
+def _to(doubt: OpenQuestion, answer: Answer) -> Mapping[str, str | int | float | bool | None] | None:
     """What a decision has to say for this answer."""
     match answer:
-        case Entry():
+        case ReadingEvent():
             move = answer.move
             status = "stands" if answer.overturned is None else "overturned"
             t = hundredths(doubt.t)

@@ -16,12 +16,12 @@ PHASES = ("intro", "run", "result")
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
-    """What speaks at each cue. ``phase`` are the log odds of each phase of a bout against studio talk; ``silence`` what
-    the silence before it speaks against its going on with the same bout; ``whistle`` whether its words may start a bout,
-    ``forfeit`` whether they may end one that is not fought. ``starts`` and ``ends`` are its times in seconds, ``names``
-    the names in it, each with the share that studio talk there would have of it. ``signs`` are what ``Progress`` goes
-    by."""
+class CueEvidence:
+    """What speaks at each cue. ``phase`` are the log odds of each phase of a bout against studio talk. ``silence`` is
+    how much the silence before it speaks against the same bout going on. ``whistle`` says whether its words may start
+    a bout, ``forfeit`` whether they may end one that is not fought. ``starts`` and ``ends`` are its times in seconds.
+    ``names`` are the names in it, each with its expected share in studio talk there. ``signs`` are for
+    ``Progress``."""
 
     phase: dict[str, list[float]]
     silence: list[float]
@@ -33,7 +33,9 @@ class Evidence:
     signs: Sequence[CueSigns]
 
 
-def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, parameters: Parameters) -> Evidence:
+def weigh(
+    cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, parameters: Parameters
+) -> CueEvidence:
     """The evidence of all cues."""
     temper, most = parameters.get("sign", "temper"), int(parameters.get("sign", "most"))
     bound = parameters.get("sign", "bound")
@@ -54,7 +56,7 @@ def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, paramete
             max(min(weight, bound), -bound) + pace * time for weight, time in zip(weights, lasts, strict=True)
         ]
     whistles = ("first", "start", "level")
-    return Evidence(
+    return CueEvidence(
         phase,
         _silences(cues, ends, parameters),
         [cue.whistle or any(sign in cue.counts for sign in whistles) for cue in signs],
@@ -67,8 +69,8 @@ def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, paramete
 
 
 def _usual(names: Sequence[Sequence[int]], around: int, near: float) -> list[list[tuple[int, float]]]:
-    """Each name with the share of it that is to be expected in studio talk: ``near`` of that talk goes by the names said
-    last (whoever has just wrestled is talked of), the rest by those of the whole recording."""
+    """Each name with its expected share in studio talk. The share ``near`` of that talk has the names said last,
+    because people talk of who has just wrestled. The rest has those of the whole recording."""
     row = [name for cue in names for name in cue]
     every, last = Counter(row), Counter[int]()
     out: list[list[tuple[int, float]]] = []
@@ -85,14 +87,14 @@ def _usual(names: Sequence[Sequence[int]], around: int, near: float) -> list[lis
 
 
 def _ends(cues: Sequence[Cue]) -> list[float]:
-    """When each cue is over, and no later than the next begins."""
+    """When each cue is over, but no later than the next begins."""
     nexts = [cue.start for cue in cues[1:]]
     return [min(cue.end, after) for cue, after in zip(cues, [*nexts, math.inf], strict=True)]
 
 
 def _silences(cues: Sequence[Cue], ends: Sequence[float], parameters: Parameters) -> list[float]:
     gaps = [0.0, *(cue.start - end for cue, end in zip(cues[1:], ends, strict=False))]
-    usual = sorted(gaps)[int(0.8 * len(gaps))] if gaps else 0.0
     table = parameters.table("silence")
+    usual = sorted(gaps)[int(table["usual"] * len(gaps))] if gaps else 0.0
     steps = list(zip(table["seconds"], table["weight"], strict=True))
     return [max((float(w) for s, w in steps if gap - usual >= s), default=0.0) for gap in gaps]

@@ -1,11 +1,11 @@
 """The search: the most probable parts of a recording.
 
-A semi-Markov model: a recording is a row of parts, each a bout or studio talk; a bout goes through its phases, the
-introduction, the wrestling and the result. Each bout has its own names (a Pólya urn: who was named in it is likely to be
-named again), so that the names tell where one pair gives way to the next, as words tell it in Utiyama and Isahara (A
+A semi-Markov model. A recording is a row of parts, each a bout or studio talk. A bout goes through its phases: the
+introduction, the wrestling and the result. Each bout has its own names (a Pólya urn: who was named in it is likely to
+be named again). So the names show where one pair gives way to the next, as words do in Utiyama and Isahara (A
 statistical model for domain-independent text segmentation, ACL 2001). The best row of parts is found by dynamic
-programming over the cues, in time linear in their number, as no bout is longer than the longest. All weights are log
-odds against studio talk, which so weighs nothing.
+programming over the cues. The time is linear in their number, because the length of a bout is limited. All weights
+are log odds against studio talk, so studio talk weighs nothing.
 """
 
 from __future__ import annotations
@@ -16,16 +16,13 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from extract.log.parameters import Parameters
-from extract.session.evidence import PHASES, Evidence
-from extract.session.progress import Progress, length_weights
-
-#: A bout that has fallen so far behind studio talk is not carried on.
-_HOPELESS = 12.0
+from extract.session.evidence import PHASES, CueEvidence
+from extract.session.progress import BoutProgress, length_weights
 
 
-class Found(NamedTuple):
-    """One part: cue positions, half open; for a bout also where the wrestling begins and ends (cue positions), and its
-    log odds against its having been studio talk."""
+class CueSpan(NamedTuple):
+    """One part: its cue positions, half open. A bout also has the cue positions where the wrestling begins and ends,
+    and its log odds against being studio talk."""
 
     bout: bool
     first: int
@@ -36,15 +33,16 @@ class Found(NamedTuple):
 
 @dataclass(slots=True)
 class _Best:
-    """The best row of parts that ends at a place with a part of one kind; ``after_bout`` is what comes before that."""
+    """The best row of parts that ends at a place with a part of one kind. ``after_bout`` is what comes before
+    that."""
 
     value: float = -math.inf
-    part: Found | None = None
+    part: CueSpan | None = None
     after_bout: bool = False
 
 
-def search(evidence: Evidence, parameters: Parameters) -> list[Found]:
-    """The parts in order; together they have all cues. Studio talk may come as several parts in a row."""
+def search(evidence: CueEvidence, parameters: Parameters) -> list[CueSpan]:
+    """The parts in order. Together they have all cues. Studio talk may come as several parts in a row."""
     n = len(evidence.starts)
     turn = parameters.table("turn")
     lengths = length_weights(parameters)
@@ -53,7 +51,7 @@ def search(evidence: Evidence, parameters: Parameters) -> list[Found]:
     studio[0] = _Best(0.0)
     for at in range(n):
         stays, turns = studio[at].value, bouts[at].value + turn["studio_after_bout"]
-        studio[at + 1] = _Best(max(stays, turns), Found(False, at, at + 1), turns > stays)
+        studio[at + 1] = _Best(max(stays, turns), CueSpan(False, at, at + 1), turns > stays)
         fresh, next_one = (
             studio[at].value + turn["bout_after_studio"],
             bouts[at].value + turn["bout_after_bout"],
@@ -61,26 +59,26 @@ def search(evidence: Evidence, parameters: Parameters) -> list[Found]:
         base = max(fresh, next_one)
         for last, gain, run in _bout(evidence, at, parameters, lengths):
             if base + gain > bouts[last].value:
-                bouts[last] = _Best(base + gain, Found(True, at, last, run, gain), next_one > fresh)
+                bouts[last] = _Best(base + gain, CueSpan(True, at, last, run, gain), next_one > fresh)
     return _traced(studio, bouts, n)
 
 
-def best_bout(evidence: Evidence, parameters: Parameters) -> Found | None:
-    """The best part that is a bout, where there is one at the most; None where nothing is like one."""
+def best_bout(evidence: CueEvidence, parameters: Parameters) -> CueSpan | None:
+    """The best part that is a bout, if there can be only one. None if nothing is like a bout."""
     lengths = length_weights(parameters)
-    best: Found | None = None
+    best: CueSpan | None = None
     for at in range(len(evidence.starts)):
         if best is not None and best.run is not None and sum(best.run) // 2 < at < best.last:
             # The second half of a bout alone weighs less than the whole.
             continue
         for last, gain, run in _bout(evidence, at, parameters, lengths):
             if best is None or gain > best.odds:
-                best = Found(True, at, last, run, gain)
+                best = CueSpan(True, at, last, run, gain)
     return best
 
 
-def _traced(studio: Sequence[_Best], bouts: Sequence[_Best], n: int) -> list[Found]:
-    out: list[Found] = []
+def _traced(studio: Sequence[_Best], bouts: Sequence[_Best], n: int) -> list[CueSpan]:
+    out: list[CueSpan] = []
     at = n
     in_bout = bouts[n].value > studio[n].value
     while at > 0:
@@ -92,7 +90,7 @@ def _traced(studio: Sequence[_Best], bouts: Sequence[_Best], n: int) -> list[Fou
 
 
 class _Urn:
-    """The names of one bout: the log odds of each, as it is said, against its being said around there anyhow."""
+    """The names of one bout: the log odds of each, when it is said, against being said there anyway."""
 
     __slots__ = ("_counts", "_said", "_urn", "_weight")
 
@@ -112,12 +110,13 @@ class _Urn:
 
 
 def _bout(
-    evidence: Evidence, first: int, parameters: Parameters, lengths: Sequence[float]
+    evidence: CueEvidence, first: int, parameters: Parameters, lengths: Sequence[float]
 ) -> Iterator[tuple[int, float, tuple[int, int]]]:
     """The bouts that begin at a cue: where each ends, its log weight, and where its wrestling begins and ends."""
     names, turn = parameters.table("names"), parameters.table("turn")
+    hopeless = parameters.get("search", "hopeless")
     urn = _Urn(names["urn"], names["weight"])
-    progress = Progress(evidence.starts[first], parameters)
+    progress = BoutProgress(evidence.starts[first], parameters)
     starts, ends, signs = evidence.starts, evidence.ends, evidence.signs
     intros, runs, results = (evidence.phase[name] for name in PHASES)
     to_result, no_result, unfought = turn["run_to_result"], turn["no_result"], turn["intro_to_result"]
@@ -132,13 +131,13 @@ def _bout(
         inside = progress.take(signs[at], t)
         if at > first:
             inside -= evidence.silence[at]
-        told = run + to_result + lengths[int(t - starts[begun])]
-        if told > result:
-            result, over = told, (begun, at)
+        finished = run + to_result + lengths[int(t - starts[begun])]
+        if finished > result:
+            result, over = finished, (begun, at)
         if evidence.forfeit[at] and intro + unfought > result:
             result, over = intro + unfought, (at, at)
         result += results[at] + inside
-        # A cue may hold both introduction and first whistle, as a paragraph does.
+        # A cue, such as a paragraph, may hold both the introduction and the first whistle.
         enters = intro + max(runs[at], intros[at]) + inside
         enters += turn["whistle"] if evidence.whistle[at] else turn["no_whistle"]
         run += runs[at] + inside
@@ -147,10 +146,10 @@ def _bout(
             run, begun = enters, at
         if evidence.names[at]:
             named += urn.take(evidence.names[at])
-        untold = run + no_result + lengths[int(ends[at] - starts[begun])]
-        if max(intro, run, result) + named < -_HOPELESS:
+        unfinished = run + no_result + lengths[int(ends[at] - starts[begun])]
+        if max(intro, run, result) + named < -hopeless:
             break
-        if untold > result:
-            yield at + 1, untold + named, (begun, at + 1)
+        if unfinished > result:
+            yield at + 1, unfinished + named, (begun, at + 1)
         else:
             yield at + 1, result + named, over

@@ -1,4 +1,4 @@
-"""What speaks for a bout or against it, cue by cue, heard without knowing who wrestles."""
+"""What speaks for a bout or against it, cue by cue, without knowing who wrestles."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from extract.mentions.model import (
 from extract.mentions.talk import Talk
 from extract.transcript import Transcript
 
-#: Cues that are heard together: what refers to each other is near, and the time that it takes stays linear.
+#: How many cues are read together. References are to something near, and so the time stays linear.
 _BLOCK, _LOOK = 250, 60
 #: The sorts of sign.
 SIGNS = (
@@ -37,8 +37,8 @@ SIGNS = (
 
 @dataclass(slots=True)
 class CueSigns:
-    """What is heard in one cue: how often each sign; the scores said as (higher, lower) and the seconds on the bout
-    clock, in order; how many words it has; whether a whistle is heard in it that may be one to stop."""
+    """What is heard in one cue: how often each sign comes, the scores said as (higher, lower) and the seconds on the
+    bout clock, both in order, how many words it has, and whether it has a whistle that may be one to stop."""
 
     counts: dict[str, int] = field(default_factory=dict)
     scores: list[tuple[int, int]] = field(default_factory=list)
@@ -51,27 +51,27 @@ class CueSigns:
 
 
 def cue_signs(transcript: Transcript, style: str, lexicon: Lexicon) -> list[CueSigns]:
-    """The signs in each cue of a transcript, heard with the words of one style and with nobody in the cast."""
+    """The signs in each cue of a transcript, with the words of one style and nobody in the cast."""
     nobody = Cast(Person(), Person(), words=corner_words(style))
     out = [CueSigns() for _ in transcript.cues]
     for first, last in _blocks(transcript):
         document = TalkDocument(replace(transcript, cues=transcript.cues[first:last]))
         if not len(document):
             continue
-        talk = Talk(document, lexicon, corner_refs(document.tokens, nobody))
+        talk = Talk(document, lexicon, corner_refs(document.words, nobody))
         _note(out[first:last], talk, mentions_of(talk))
     return out
 
 
 def heard_signs(heard: Heard) -> list[CueSigns]:
-    """The signs in each cue of a talk that is heard already, with whoever wrestles in the cast."""
+    """The signs in each cue of a talk that has been read already, with the athletes in the cast."""
     out = [CueSigns() for _ in heard.document.cues]
     _note(out, heard.talk, heard.mentions)
     return out
 
 
 def _note(out: Sequence[CueSigns], talk: Talk, mentions: Sequence[Mention]) -> None:
-    """Notes in ``out``, the cues of a talk, the signs in each."""
+    """Notes the signs of each cue of a talk in ``out``."""
     document = talk.document
     for mention in mentions:
         cue = out[document.cue_of[mention.start]]
@@ -102,25 +102,25 @@ def _blocks(transcript: Transcript) -> Iterator[tuple[int, int]]:
 
 
 def _signs_of(mention: Mention, cue: CueSigns) -> Sequence[str]:
-    """The signs that a mention is; scores and times left are noted in ``cue`` as well."""
-    told = mention.stance == "asserted"
+    """The signs that a mention is. Scores and times left are noted in ``cue`` too."""
+    asserted = mention.stance == "asserted"
     match mention:
         case ScoreMention():
             return (_score(mention, cue),)
         case CallMention():
-            if told and "fall" in mention.kinds:
+            if asserted and "fall" in mention.kinds:
                 return "call", "over" if mention.grade == "kind called" else "over_loose"
-            return ("call",) if told else ("past",) if mention.stance == "recalled" else ()
+            return ("call",) if asserted else ("past",) if mention.stance == "recalled" else ()
         case ClockMention(clock="bout"):
             cue.clocks.append(mention.seconds)
             return ("clock",)
         case MarkMention():
-            cue.whistle |= told and mention.what == "period_start" and mention.grade == "loose"
+            cue.whistle |= asserted and mention.what == "period_start" and mention.grade == "loose"
             return _mark(mention)
         case ResultMention():
             if mention.by == "forfeit":
                 return ("forfeit",)
-            return () if not told else ("won_loose",) if mention.grade == "loose" else ("won",)
+            return () if not asserted else ("won_loose",) if mention.grade == "loose" else ("won",)
         case ReviewMention() | WaveOffMention():
             return ("review",)
         case MarginMention() | CriteriaMention():

@@ -9,13 +9,13 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from extract.talk.words import word_list
+from extract.talk.word_lists import word_list
 
 #: A cue of fewer words may be shouted in a talk that is written otherwise: "TWO RED!"
 _FEWEST = 3
 _WORD = re.compile(r"[^\W\d_]{2,}")
-#: A capital by itself, which may stand for somebody. "A" and "I" are words.
-_ALONE = re.compile(r"(?<!\S)[^\W\d_AI](?![^\s,:;!?)])")
+#: A capital by itself, which may stand for somebody where it is no word.
+_ALONE = re.compile(r"(?<!\S)[^\W\d_](?![^\s,:;!?)])")
 _SENTENCE = re.compile(r"[^.!?…\n]+")
 _OPENING = re.compile(r"(?:\A|[.!?…]\s+)[^\w\s]*[^\W\d_]")
 #: Cues with less than this share of the words do not tell how the rest would be written.
@@ -42,15 +42,14 @@ def plain_capitals(texts: Sequence[str], *, typed: bool = False) -> list[str]:
         return list(texts)
     least = 1 if mostly else _FEWEST
     taken = [len(line) >= least and 2 * n > len(line) for n, line in zip(loud, words, strict=True)]
-    if not any(taken):
-        return list(texts)
-    others = [text for text, all_capital in zip(texts, taken, strict=True) if not all_capital]
-    if sum(len(_WORD.findall(text)) for text in others) < _TELLING * total:
-        return [_small(text) for text in texts]
-    named = _named(others)
-    return [
-        _small(text, named) if all_capital else text for text, all_capital in zip(texts, taken, strict=True)
-    ]
+    named = _named_in([text for text, capital in zip(texts, taken, strict=True) if not capital], total)
+    return [_small(text, named) if capital else text for text, capital in zip(texts, taken, strict=True)]
+
+
+def _named_in(others: Sequence[str], total: int) -> frozenset[str] | None:
+    """The words that have a capital in ``others``, where these are enough to tell how ``total`` words would be written."""
+    telling = sum(len(_WORD.findall(text)) for text in others) >= _TELLING * total
+    return _named(others) if telling else None
 
 
 def _is_talk(words: Sequence[Sequence[str]]) -> bool:
@@ -74,7 +73,8 @@ def _named(texts: Iterable[str]) -> frozenset[str]:
 
 def _small(text: str, named: frozenset[str] | None = None) -> str:
     """The text in small letters; with words that are ``named`` its sentences and those have a capital."""
-    kept = {found.start() for found in _ALONE.finditer(text)}
+    plain = word_list("spelling", "letter_words")
+    kept = {found.start() for found in _ALONE.finditer(text) if found[0].lower() not in plain}
     if named is not None:
         kept |= {found.start() for found in _WORD.finditer(text) if found[0].lower() in named}
         kept |= {found.end() - 1 for found in _OPENING.finditer(text)}

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from extract.errors import InputError
 from extract.transcript.cue import Format, Transcript
-from extract.transcript.decode import LIMIT, Source, decode, read_source
+from extract.transcript.decode import LIMIT, SourceText, decode, read_source
 from extract.transcript.notes import read_notes
 from extract.transcript.paragraphs import read_paragraphs
 from extract.transcript.recogniser import read_recogniser
@@ -16,7 +16,7 @@ from extract.transcript.spacing import single_spaced
 from extract.transcript.subrip import read_subrip
 from extract.transcript.webvtt import read_webvtt
 
-#: What lies beside transcripts and is none: what is known of a bout, and what this program writes.
+#: Endings of files that lie beside transcripts and are none: bout files, and what this program writes.
 _NO_TRANSCRIPT = (
     ".truth.json",
     ".record.json",
@@ -39,14 +39,14 @@ _NO_TRANSCRIPT = (
 _HEAD = 65536
 
 
-def _read_ttml(source: Source) -> Transcript:
+def _read_ttml(source: SourceText) -> Transcript:
     # Few files are TTML, and expat takes a moment to load.
     from extract.transcript.ttml import read_ttml
 
     return read_ttml(source)
 
 
-_READERS: dict[Format, Callable[[Source], Transcript]] = {
+_READERS: dict[Format, Callable[[SourceText], Transcript]] = {
     "srt": read_subrip,
     "vtt": read_webvtt,
     "ttml": _read_ttml,
@@ -54,7 +54,7 @@ _READERS: dict[Format, Callable[[Source], Transcript]] = {
     "block": read_paragraphs,
     "csv": read_notes,
 }
-# Where the content does not show the format, the reader that the name asks for can say best what is wrong.
+# If the content does not show the format, the reader that fits the name can say best what is wrong.
 _NAMED: dict[str, Format] = {
     ".srt": "srt",
     ".vtt": "vtt",
@@ -72,14 +72,14 @@ _NOT_TALK = frozenset({"readme", "license", "licence", "copying", "changelog"})
 
 
 def read_transcript(path: str | Path) -> Transcript:
-    """The transcript in the file at ``path``, its format found out from its content.
+    """The transcript in the file at ``path``. Its format is detected from its content.
 
     Raises InputError, which names file, line and remedy, for whatever cannot be read as a transcript.
     """
     return transcript_in(read_source(path))
 
 
-def transcript_in(source: Source) -> Transcript:
+def transcript_in(source: SourceText) -> Transcript:
     """The transcript in a text that has been read already. Raises InputError as ``read_transcript``."""
     source = single_spaced(source)
     format = sniff(source.text) or _NAMED.get(Path(source.name).suffix.lower())
@@ -93,10 +93,10 @@ def transcript_in(source: Source) -> Transcript:
 
 
 def transcript_files(folder: str | Path) -> list[Path]:
-    """The transcripts of a folder, not of the folders in it, sorted by name: every file whose content shows a known
-    format. One that is damaged, or may not be opened, is among them where its name or the rest of its content says that
-    it was one: whoever reads it says what is wrong. Bout files, records and their tables are none. Raises InputError
-    where the folder cannot be read."""
+    """The transcripts of a folder, without those of folders inside, sorted by name: every file whose content shows a
+    known format. A file that is damaged or cannot be opened is among them if its name or the rest of its content says
+    that it was one. Whoever reads it says what is wrong. Bout files, records and their tables are left out. Raises
+    InputError if the folder cannot be read."""
     try:
         # A link that leads nowhere is a file that has gone.
         files = sorted(path for path in Path(folder).iterdir() if path.is_file() or not path.exists())
@@ -106,7 +106,7 @@ def transcript_files(folder: str | Path) -> list[Path]:
 
 
 def goes_with_transcript(path: Path) -> bool:
-    """Whether a file is, by its name, none of the transcripts but what belongs to one: a bout file, a record."""
+    """Whether a file's name says that it belongs to a transcript and is none itself: a bout file, a record."""
     return path.name.lower().endswith(_NO_TRANSCRIPT)
 
 
@@ -135,7 +135,7 @@ def _is_meant(path: Path) -> bool:
 
 
 def _shows_format(path: Path) -> bool:
-    """Whether the content of a file shows a known format, be it damaged. Raises OSError."""
+    """Whether the content of a file, even a damaged one, shows a known format. Raises OSError."""
     with path.open("rb") as file:
         head = file.read(_HEAD)
         # A recogniser's JSON may begin with the whole talk as one text.

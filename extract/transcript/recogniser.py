@@ -8,25 +8,25 @@ from itertools import islice
 from typing import Any
 
 from extract.transcript.cue import Transcript
-from extract.transcript.decode import Source, readable
+from extract.transcript.decode import SourceText, readable
 from extract.transcript.draft import LONGEST, Draft, assemble
 from extract.transcript.plain import seen
 from extract.transcript.recogniser_lines import line_of_item, lines_of_items
 from extract.transcript.times import number_seconds, shorten, time_problem
 
 _REMEDY = "give each segment start, end (seconds) and text"
-#: Words are parted into cues at the end of a sentence and where nothing is said for this long, seconds.
+#: A new cue begins after the end of a sentence, and after this many seconds without a word.
 _PAUSE_S = 1.0
-#: A cue made of words ends after this many even without pause or full stop.
+#: A cue made of words has no more than this many, even without pause or full stop.
 _MOST_WORDS = 20
 _SENTENCE_END = re.compile(r"[.?!…][\"'”’)]*$")
 
 
-def read_recogniser(source: Source) -> Transcript:
+def read_recogniser(source: SourceText) -> Transcript:
     """The cues of a recogniser's JSON: an object with ``segments`` or ``words``, or a list of segments.
 
     A segment has ``start``, ``end``, ``text``, and may have ``words`` (``word`` or ``text``, ``start``) and
-    ``speaker``. A cue's text in the source is the value of ``text``; where there are only words, the words joined.
+    ``speaker``. A cue's text in the source is the value of ``text``. If there are only words, it is the words joined.
     """
     try:
         tree = json.loads(source.text, strict=False)
@@ -47,18 +47,18 @@ def read_recogniser(source: Source) -> Transcript:
             source, "asr", _Segments(source, "segments").drafts(tree["segments"]), labels="captions"
         )
     if isinstance(tree.get("words"), list):
-        return assemble(source, "asr", _Words(source).drafts(tree["words"]), labels="captions")
+        return assemble(source, "asr", _RecognisedWords(source).drafts(tree["words"]), labels="captions")
     raise source.error("JSON without a list of segments or words", _REMEDY)
 
 
 class _Segments:
-    def __init__(self, source: Source, key: str | None) -> None:
+    def __init__(self, source: SourceText, key: str | None) -> None:
         self._source = source
         self._key = key
 
     def drafts(self, segments: list[Any]) -> list[Draft]:
         drafts = [self._draft(k, segment) for k, segment in enumerate(segments)]
-        # To find the lines takes time, and a line is wanted only for what is refused.
+        # Finding the lines takes time, and only an error needs a line.
         latest = 0.0
         asked = []
         for draft in drafts:
@@ -106,8 +106,8 @@ def _timed(words: list[dict[str, Any]]) -> list[tuple[str, float | None]]:
     return [(readable(_word(word)), number_seconds(word.get("start"))) for word in words]
 
 
-class _Words:
-    def __init__(self, source: Source) -> None:
+class _RecognisedWords:
+    def __init__(self, source: SourceText) -> None:
         self._source = source
 
     def drafts(self, words: list[Any]) -> list[Draft]:
@@ -171,8 +171,8 @@ def _word(word: dict[str, Any]) -> str:
 
 
 def _join(words: list[dict[str, Any]]) -> tuple[str, list[int]]:
-    """The words as one text, and the place of each: as they are where they bring their own blanks, else parted
-    by one; a mark such as a full stop has none before it."""
+    """The words as one text, and the place of each. They stay as they are if they bring their own blanks. Else one
+    blank separates them, with none before a mark such as a full stop."""
     own_blanks = any(_word(word)[:1].isspace() for word in words)
     text = ""
     places = []

@@ -56,6 +56,14 @@ def test_what_may_be_left_out(folder: Path) -> None:
     assert (bout.truth.near_s, bout.truth.seconds, bout.truth.format) == (12.0, None, "")
 
 
+def test_distractors_are_notes(folder: Path) -> None:
+    """Words that are no score or call of the bout may be listed, in whatever form."""
+    for noted in ([{"t": 3.0, "words": "the two seed", "why": "seeds"}], {"of": "another form"}, None):
+        change(folder, lambda data, noted=noted: data.update(distractors=noted))  # type: ignore[misc]
+        [bout] = read_labelled(folder)
+        assert bout.truth.scores
+
+
 def test_folder_without_labels(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="no label file"):
         read_labelled(tmp_path)
@@ -121,4 +129,4 @@ def test_malformed_label_file(edit: Any, problem: str, folder: Path) -> None:
     with pytest.raises(InputError, match=problem) as caught:
         read_labelled(folder)
     assert "shed-notes.truth.json" in str(caught.value)
-    assert "DEVELOPERS.md" in str(caught.value)
+    assert "docs/labelled-bouts.md" in str(caught.value)

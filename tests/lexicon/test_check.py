@@ -37,8 +37,9 @@ def test_the_shipped_lexicons_have_no_problem() -> None:
     assert [str(error) for error in report.problems] == []
     done = check()
     assert (done.exit_code, done.stdout) == (
-        0, f"{report.entries} entries, {report.forms} forms: no problem\n",
+        0, f"{report.entries} entries, {report.forms} forms, {report.rows} rows: no problem\n",
     )  # fmt: skip
+    assert report.rows > 50
     assert report.entries > 200
     assert report.forms > 2500
 
