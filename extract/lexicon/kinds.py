@@ -173,6 +173,7 @@ ROW_KINDS: dict[str, RowKind] = {
     "hold call": RowKind(words=False, keys={"tie": list}),
     # How surely a kind that is named without points is called; `of` the sorts of kind, `tie` how the corner must be known.
     "call grade": RowKind(_CALL_GRADES, words=False, keys={"of": list, "tie": list}),
-    # What around a call speaks for an award in this bout, or against it.
+    # What around the first clause of a call speaks for an award in this bout, or against it; and what around all of it.
     "call sign": RowKind(words=False, keys={"sign": str}),
+    "whole call sign": RowKind(words=False, keys={"sign": str}),
 }
