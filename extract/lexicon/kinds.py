@@ -48,6 +48,7 @@ _CLOCK_GRADES = _names(
     "time pair, time pair+remain, oh, oh+remain, bare+remain, bare+bound, bare sentence"
 )
 _BOUNDS, _CLOCKS = _names("under, over, about"), _names("bout, activity, riding, rest")
+_MARKS = _names("period_start, period_end, bout_end")
 _STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 
 #: What a row may give. The forms are those that the parameters weigh.
@@ -176,4 +177,30 @@ ROW_KINDS: dict[str, RowKind] = {
     # What around the first clause of a call speaks for an award in this bout, or against it; and what around all of it.
     "call sign": RowKind(words=False, keys={"sign": str}),
     "whole call sign": RowKind(words=False, keys={"sign": str}),
+    # A whistle, a horn: `what` it marks. A stance that the row `overrules` is none; one that is `numbered` needs the name
+    # of a period. It is of the period `t`, or of that named by the next kind: the part `n`, so many words before the mark
+    # and after it (`within`).
+    "mark": RowKind(
+        _names("plain, loose, named"),
+        keys={"what": str, "overrules": list, "numbered": bool},
+        values={"what": _MARKS, "overrules": _STANCES},
+        mention=True,
+    ),
+    "period name": RowKind(parts=("n",), keys={"within": list}, numbers={"within": 2}),
+    # What the name of a period of overtime marks; and the number `n` that is said with it.
+    "overtime": RowKind(
+        _names("plain, loose, named"),
+        words=False,
+        keys={"what": str},
+        values={"what": _MARKS},
+        mention=True,
+    ),
+    "overtime number": RowKind(parts=("n",), words=False),
+    # The `place` in which somebody is, with what `of` of "whose" says who.
+    "position": RowKind(
+        _names("chosen, told"),
+        keys={"place": str, "whose": str, "overrules": list},
+        values={"place": _names("top, bottom, neutral"), "overrules": _STANCES},
+        mention=True,
+    ),
 }

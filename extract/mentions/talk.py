@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from extract.cast.model import CornerRef
     from extract.lexicon import Lexicon
     from extract.phrases import Rows
-    from extract.talk.terms import Term
 
 #: Small words that may stand between a number and the corner it belongs to.
 _LINKS = small_words("links")
@@ -199,17 +198,6 @@ class Talk:
     def leads(self, a: int, b: int) -> bool:
         """Whether a word of leading touches the words ``a`` to ``b`` (exclusive): "up" in "woke up" leads nobody."""
         return any(not self.terms.at("not_lead", t.start) for t in self.terms.within("lead", a, b))
-
-    def ending_of(self, term: Term) -> Term | None:
-        """The word of ending that goes with a term: "that ends the second period", "the first is over"."""
-        lo, hi = self.segment(term.start)
-        near = self.terms.within("ending", max(lo, term.start - 5), min(hi, term.end + 5))
-        beside = (
-            t
-            for t in near
-            if (t.end <= term.start if t.entry.scope == "before" else 0 <= t.start - term.end <= 2)
-        )
-        return next(beside, None)
 
     def next_word(self, i: int) -> str:
         """The word at ``i``, or "" where the segment has ended before it."""
