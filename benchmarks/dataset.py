@@ -48,7 +48,7 @@ STAGES = {
     "read": (work, "read_item"),
     "hear": (extract.bout, "hear"),
     "log": (extract.bout, "infer"),
-    "checks": (extract.bout, "check_talk"),
+    "checks": (extract.bout, "find_flags"),
     "record": (extract.bout, "build_record"),
 }
 

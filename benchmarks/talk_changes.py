@@ -13,7 +13,7 @@ from rapidfuzz import fuzz
 
 from benchmarks.foreign_talk import lead_in, moved
 from benchmarks.talk_files import ENDINGS, changed, read, written
-from extract.talk.words import is_common
+from extract.talk.word_lists import is_common
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import Side
 from extract.transcript.cue import Cue, Format

@@ -1,21 +1,14 @@
-"""The whole way of one bout: transcript, mentions, log, checks, record."""
+"""The whole way of one bout: transcript, talk, cast, mentions, log, checks, record."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from extract.checks import (
-    check_edition,
-    check_lead_in,
-    check_riding_time,
-    check_statements,
-    check_talk,
-    check_understood,
-    find_flags,
-)
+from extract.checks import BoutRead, check_statements, find_flags, is_understood
 from extract.decisions import in_force, place_decisions, with_sides
 from extract.decisions.place import broken_findings, decided_times
 from extract.decisions.tell import decision_text
@@ -33,9 +26,10 @@ from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import key_line, same_name
 
 if TYPE_CHECKING:
-    from extract.decisions import Decision, Force, Placed
+    from extract.decisions import DecidedTalk, Decision, Force
     from extract.log import BoutLog, Parameters
     from extract.mentions import Heard
+    from extract.mentions.edition import Misfit
     from extract.record.model import Origin, Record
     from extract.rules import Ruleset
 
@@ -60,62 +54,125 @@ def extract_bout(
     shipped ones. ``decisions`` are all that people have made on this bout; those in force hold. Raises InputError
     where the ruleset or its edition is unknown, or a lexicon is malformed.
     """
-    origins: dict[str, Origin] = {"rules": "given", "edition": "assumed"}
     force = in_force(decisions)
-    sided = with_sides(force, bout)
-    if sided is not bout:
-        bout, red, blue = sided, None, None
-    name = rules or (bout.rules if bout is not None else None)
-    known = bout or BoutFile()
-    if known.edition is not None or known.date is not None:
-        origins["edition"] = "given"
+    given = _given(bout, rules, red, blue, lexicons, force)
+    heard = _hear_bout(transcript, given, force)
+    ruleset, edition, misfit = _edition(heard, given)
+    decided, log = _most_probable(heard, ruleset, parameters or default_parameters(), force)
+    mentions = decided.heard.mentions
+    statements = check_statements(log, mentions)
+    read = BoutRead(
+        recording=transcript,
+        talk=heard.talk,
+        heard=decided.heard,
+        rules=ruleset,
+        log=log,
+        statements=statements,
+        rides=riding_time(log, ruleset),
+        misfit=misfit,
+        named=given.named,
+        understood=is_understood(transcript, log, statements, mentions),
+        decisions=(*decided.findings, *broken_findings(force, log.broken)),
+    )
+    made = [Decided(d.id, d.at, d.by, d.what or "", decision_text(d)) for d in force.decisions]
+    origins = {**heard.origins, "edition": edition}
+    return build_record(read, find_flags(read), origins, alternatives, made)
 
-    def heard_in(talk: Transcript) -> tuple[Ruleset, Heard]:
-        style, sure = (name, True) if name is not None else heard_style(talk)
-        if name is None:
-            origins["rules"] = "heard" if sure else "assumed"
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """What is known of a bout before its talk is heard: the bout file with what people have decided of the sides, and what
+    goes before it; ``style`` is the name of the ruleset, where one is given."""
+
+    bout: BoutFile | None
+    rules: str | None
+    red: str | None
+    blue: str | None
+    lexicons: Sequence[str | Path]
+
+    @property
+    def style(self) -> str | None:
+        return self.rules or (self.bout.rules if self.bout is not None else None)
+
+    @property
+    def named(self) -> bool:
+        """Whether a name of somebody who wrestles is given."""
+        bout = self.bout
+        return bool(self.red or self.blue or (bout is not None and (bout.red.name or bout.blue.name)))
+
+    def ruleset(self, style: str, edition: str | None = None) -> Ruleset:
+        """The rules of a style, in an edition or in that which is given. Raises InputError."""
+        known = self.bout or BoutFile()
         try:
-            ruleset = get_ruleset(style, known.edition, known.date, known.age_group)
+            if edition is not None:
+                return get_ruleset(style, edition, None, known.age_group)
+            return get_ruleset(style, known.edition, known.date, known.age_group)
         except UnknownRules as error:
-            raise _unknown(error, rules, bout) from None
-        _check_names(bout, red, blue)
-        lexicon = own_lexicon(ruleset.name, lexicons)
-        return ruleset, hear(talk, ruleset.name, bout, red=red, blue=blue, lexicon=lexicon)
+            raise _unknown(error, self.rules, self.bout) from None
 
+    def has_edition(self) -> bool:
+        """Whether the edition, or the date that picks one, is given."""
+        return self.bout is not None and (self.bout.edition is not None or self.bout.date is not None)
+
+
+def _given(
+    bout: BoutFile | None,
+    rules: str | None,
+    red: str | None,
+    blue: str | None,
+    lexicons: Sequence[str | Path],
+    force: Force,
+) -> _Given:
+    sided = with_sides(force, bout)
+    # What people have decided of the sides goes before every name.
+    return (
+        _Given(bout, rules, red, blue, lexicons)
+        if sided is bout
+        else _Given(sided, rules, None, None, lexicons)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _HeardBout:
+    """The bout's part of a recording, with all that is heard in it. It is ``introduced`` at that moment, seconds of
+    recording. ``origins`` says where rules and edition come from."""
+
+    talk: Transcript
+    heard: Heard
+    rules: Ruleset
+    introduced: float
+    origins: dict[str, Origin]
+
+
+def _hear_bout(transcript: Transcript, given: _Given, force: Force) -> _HeardBout:
+    """From the transcript to its mentions: of all of it, or from where its bout plainly begins, if that is late."""
     talk = transcript.evened()
-    ruleset, everything = heard_in(talk)
-    first = _first_cue(talk, everything, force)
-    introduced = talk.cues[first].start if talk.cues else talk.begins
+    heard = _hear(talk, given)
+    first = _first_cue(talk, heard.heard, force)
     if _is_lead_in(talk, first):
         talk = transcript.since(first).evened()
-        introduced = talk.first_word
-        ruleset, everything = heard_in(talk)
-    told = misfit(everything.mentions, ruleset)
-    if told is not None and origins["edition"] == "assumed":
-        # Nobody has said which edition holds; the points that are called do.
-        ruleset, told = get_ruleset(ruleset.name, told.better, None, known.age_group), None
-        origins["edition"] = "heard"
-    placed, log = _read(everything, talk, introduced, ruleset, parameters, force)
-    heard = placed.heard
-    checked = check_statements(log, heard.mentions)
-    rides = riding_time(log, ruleset)
-    given = bool(red or blue or (bout is not None and (bout.red.name or bout.blue.name)))
-    read = [*check_understood(transcript, log, checked, heard.mentions)]
-    understood = all(finding.kind != "nothing_understood" for finding in read)
-    others = [
-        *read,
-        *check_talk(heard, given=given, begins=transcript.begins),
-        *(check_lead_in(transcript, talk) if understood else ()),
-        *check_riding_time(log, rides, heard.mentions, ruleset),
-        *check_edition(told, heard.mentions, ruleset),
-        *placed.findings,
-        *broken_findings(force, log.broken),
-    ]
-    made = [Decided(d.id, d.at, d.by, d.what or "", decision_text(d)) for d in force.decisions]
-    findings = find_flags(log, checked, heard.mentions, ruleset, others)
-    return build_record(
-        transcript, heard, ruleset, log, rides, checked, findings, origins, alternatives, made
-    )
+        return _hear(talk, given)
+    return replace(heard, introduced=talk.cues[first].start if talk.cues else talk.begins)
+
+
+def _hear(talk: Transcript, given: _Given) -> _HeardBout:
+    style, sure = (given.style, True) if given.style is not None else heard_style(talk)
+    rules = given.ruleset(style)
+    _check_names(given.bout, given.red, given.blue)
+    lexicon = own_lexicon(rules.name, given.lexicons)
+    heard = hear(talk, rules.name, given.bout, red=given.red, blue=given.blue, lexicon=lexicon)
+    origin: Origin = "given" if given.style is not None else "heard" if sure else "assumed"
+    origins: dict[str, Origin] = {"rules": origin, "edition": "given" if given.has_edition() else "assumed"}
+    return _HeardBout(talk, heard, rules, talk.first_word, origins)
+
+
+def _edition(heard: _HeardBout, given: _Given) -> tuple[Ruleset, Origin, Misfit | None]:
+    """The edition of the rules, where it comes from, and what of the talk does not fit it. Where nobody has said which
+    edition holds, the points that are called do."""
+    found = misfit(heard.heard.mentions, heard.rules)
+    if found is None or given.has_edition():
+        return heard.rules, heard.origins["edition"], found
+    return given.ruleset(heard.rules.name, found.better), "heard", None
 
 
 def _first_cue(talk: Transcript, heard: Heard, force: Force) -> int:
@@ -133,26 +190,21 @@ def _is_lead_in(talk: Transcript, first: int) -> bool:
     return talk.part is None and is_lead_in(talk, first)
 
 
-def _read(
-    heard: Heard,
-    talk: Transcript,
-    introduced: float,
-    ruleset: Ruleset,
-    parameters: Parameters | None,
-    force: Force,
-) -> tuple[Placed, BoutLog]:
+def _most_probable(
+    bout: _HeardBout, ruleset: Ruleset, parameters: Parameters, force: Force
+) -> tuple[DecidedTalk, BoutLog]:
     """What was heard as it is meant, and its log. Where the talk takes sides and does not say whose, both are tried: the
     bout that is the more probable by far says who "us" is. So it is with the order of the numbers in typed scores."""
-    parameters = parameters or default_parameters()
+    heard, talk = bout.heard, bout.talk
 
-    def log_of(heard: Heard) -> tuple[Placed, BoutLog]:
+    def log_of(heard: Heard) -> tuple[DecidedTalk, BoutLog]:
         placed = place_decisions(force, heard, ruleset, talk.seconds)
         log = infer(
             placed.heard.mentions,
             ruleset,
             talk.seconds,
             begins=talk.first_word,
-            introduced=introduced,
+            introduced=bout.introduced,
             interpolated=talk.interpolated,
             typed=placed.heard.document.notes,
             parameters=parameters,

@@ -12,7 +12,7 @@ settings.register_profile("any machine", deadline=None)
 settings.load_profile("any machine")
 
 #: What takes longest is begun first, so that no worker is left with it at the end.
-_FIRST = ("tests/browser/", "tests/dataset/", "tests/test_readme.py", "tests/log/", "tests/test_cli.py")
+_FIRST = ("tests/browser/", "tests/dataset/", "tests/test_docs.py", "tests/log/", "tests/test_cli.py")
 
 
 @pytest.hookimpl(optionalhook=True)

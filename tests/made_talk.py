@@ -11,7 +11,7 @@ from extract.mentions import Heard, Mention, hear
 from extract.record.model import Event, Record
 from extract.talk.capitals import plain_capitals
 from extract.talk.tokens import tokenize
-from extract.talk.words import Words
+from extract.talk.words import TalkWords
 from extract.transcript.bout_file import BoutFile, Side
 from extract.transcript.cue import Cue, Transcript
 
@@ -135,6 +135,6 @@ def _check_board(record: Record) -> None:
     assert final(record) == (red, blue)
 
 
-def words_of(text: str) -> Words:
+def words_of(text: str) -> TalkWords:
     """The words of a transcript in which ``text`` is all that is said, one cue a line."""
-    return Words(tokenize("\n".join(plain_capitals(text.split("\n"))))[0])
+    return TalkWords(tokenize("\n".join(plain_capitals(text.split("\n"))))[0])

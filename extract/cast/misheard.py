@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from typing import TYPE_CHECKING
+from itertools import takewhile
+from typing import TYPE_CHECKING, NamedTuple
 
 from rapidfuzz import fuzz, process
 
-from extract.cast.name_forms import Form
+from extract.cast.name_forms import NameForm
 from extract.rules.base import Corner, other
 from extract.talk.soundalike import letters, likeness, sound
-from extract.talk.words import Words, is_common
+from extract.talk.word_lists import is_common, word_list
+from extract.talk.words import TalkWords
 
 if TYPE_CHECKING:
     import numpy as np
@@ -26,98 +28,99 @@ _LEAST_JOINED, _LEAST_EVERYDAY = 0.66, 0.84
 CERTAIN = 0.9
 #: A word that is nearly as like a name of the other corner stands for neither.
 _MARGIN = 0.05
+#: A name is broken into so many words at most.
+_MOST_PARTS = 4
+#: The length of a word and that of a name differ by so many letters at most.
+_LETTERS_OFF = 3
 
-#: How like (0 to 1), from token, to token (exclusive), the form.
-Guess = tuple[float, int, int, Form]
+
+class NameGuess(NamedTuple):
+    """A place taken for a form of a name, and how like (0 to 1) it is."""
+
+    score: float
+    start: int
+    end: int
+    form: NameForm
 
 
-class Ear:
+class MisheardNames:
     """Compares the words of a transcript with the ``forms`` of a cast.
 
-    ``taken`` marks the tokens that are matched already; it is read again at every call.
+    ``taken`` marks the words that are matched already; it is read again at every call.
     """
 
-    def __init__(self, talk: Words, forms: list[Form], taken: list[bool]) -> None:
-        self.talk = talk
+    def __init__(self, talk: TalkWords, forms: list[NameForm], taken: list[bool]) -> None:
+        self._talk = talk
         self._taken = taken
+        articles = word_list("teams", "articles")
         self._fuzzy = [
             ("".join(map(letters, form.words)), form)
             for form in forms
-            if form.part != "demonym" and form.words[0] != "the" and len("".join(form.words)) > 2
+            if form.part != "demonym" and form.words[0] not in articles and len("".join(form.words)) > 2
         ]
-        self._single_words: dict[str, list[Form]] = {}
+        self._single_words: dict[str, list[NameForm]] = {}
         for form in forms:
             if len(form.words) == 1:
                 self._single_words.setdefault(form.words[0], []).append(form)
-        self._cache: dict[str, tuple[Form, float] | None] = {}
 
-    def singles(self) -> Iterator[Guess]:
+    def singles(self) -> Iterator[NameGuess]:
         """Single words that were probably meant for a name."""
-        talk = self.talk
+        talk, taken = self._talk, self._taken
         # An everyday word stands for a name only beside the other part of that name.
-        named = [i for i in talk.places(self._single_words) if self._taken[i]]
-        for i in {j for k in named for j in (k - 1, k + 1) if 0 <= j < len(talk)}:
-            if talk.word[i] and not self._taken[i] and len(talk.norm[i]) > 3 and is_common(talk.norm[i]):
-                found = self._beside(i)
-                if found is not None:
-                    yield found[1], i, i + 1, found[0]
+        named = [i for i in talk.places(self._single_words) if taken[i]]
+        for i in {j for k in named for j in self._neighbours(k)}:
+            if talk.word[i] and not taken[i] and len(talk.norm[i]) > 3 and is_common(talk.norm[i]):
+                corner = self._begun_beside(i)
+                best = self._best(talk.norm[i], only=corner, least=0.8) if corner else None
+                if best is not None and not best[0].common:
+                    yield NameGuess(best[1], i, i + 1, best[0])
         for norm, places in talk.distinct().items():
-            if not talk.word[places[0]] or is_common(norm):
-                continue
-            best = self._cached(norm)
-            if best is not None:
-                yield from (
-                    (best[1], i, i + 1, best[0])
-                    for i in places
-                    if not self._taken[i] and self._enough(i, best)
-                )
+            best = None if is_common(norm) or not talk.word[places[0]] else self._best_of_word(norm)
+            for i in places if best else ():
+                if best and not taken[i] and self._is_enough(i, *best):
+                    yield NameGuess(best[1], i, i + 1, best[0])
 
-    def _beside(self, i: int) -> tuple[Form, float] | None:
-        """The name that the everyday word at ``i`` stands for, where it is beside the other part of it."""
-        near = self._neighbour(i)
-        best = self._best(self.talk.norm[i], only=near) if near else None
-        return best if best and best[1] >= 0.8 and not best[0].common else None
-
-    def _enough(self, i: int, best: tuple[Form, float]) -> bool:
-        """Whether ``best``, the name most like the word at ``i``, is like enough for that place."""
-        talk = self.talk
-        near = self._neighbour(i) if len(talk.norm[i]) > 2 else None
-        least = _LEAST.get(len(letters("".join(best[0].words))), _LEAST_LONG)
-        if near and near == best[0].corner:
+    def _is_enough(self, i: int, form: NameForm, score: float) -> bool:
+        """Whether a form is like enough for its place at ``i``."""
+        talk = self._talk
+        least = _LEAST.get(len(letters("".join(form.words))), _LEAST_LONG)
+        if len(talk.norm[i]) > 2 and self._begun_beside(i) == form.corner:
             least -= 0.14
         elif talk.cased and not talk.cap[i]:
             least = max(least, 0.9)
-        elif best[0].part in ("team", "alias"):
+        elif form.part in ("team", "alias"):
             least += 0.02
-        return best[1] >= least
+        return score >= least
 
-    def _neighbour(self, i: int) -> Corner | None:
-        """The corner whose name stands right beside token ``i`` without being complete there."""
-        for j in (i - 1, i + 1):
-            if 0 <= j < len(self.talk) and self._taken[j]:
-                for form in self._single_words.get(self.talk.norm[j], ()):
-                    if form.part == ("given" if j < i else "surname"):
-                        return form.corner
+    def _neighbours(self, i: int) -> list[int]:
+        """The positions beside ``i`` in its line."""
+        return [*([i - 1] if self._talk.before(i) else []), *([i + 1] if self._talk.after(i + 1) else [])]
+
+    def _begun_beside(self, i: int) -> Corner | None:
+        """The corner whose name stands right beside ``i`` without being complete there."""
+        for j in self._neighbours(i):
+            for form in self._single_words.get(self._talk.norm[j], ()) if self._taken[j] else ():
+                if form.part == ("given" if j < i else "surname"):
+                    return form.corner
         return None
 
-    def _cached(self, norm: str) -> tuple[Form, float] | None:
-        if norm not in self._cache:
-            best = self._best(norm)
-            if best is None and norm.endswith("s") and len(norm) > 4:
-                best = self._best(norm[:-1], least=0.8)
-            self._cache[norm] = best
-        return self._cache[norm]
+    def _best_of_word(self, norm: str) -> tuple[NameForm, float] | None:
+        best = self._best(norm)
+        if best is None and len(norm) > 4 and norm.endswith(tuple(word_list("names", "owner_endings"))):
+            best = self._best(norm[:-1], least=0.8)
+        return best
 
-    def _best(self, heard: str, only: Corner | None = None, least: float = 0.6) -> tuple[Form, float] | None:
+    def _best(
+        self, heard: str, only: Corner | None = None, least: float = 0.6
+    ) -> tuple[NameForm, float] | None:
         """The form most like ``heard`` and how like, unless the other corner has one nearly as like."""
         size = len(letters(heard))
-        tops: dict[Corner, tuple[float, Form]] = {}
+        tops: dict[Corner, tuple[float, NameForm]] = {}
         for target, form in self._fuzzy:
-            if abs(len(target) - size) > 3 or (only and form.corner != only):
-                continue
-            score = likeness(heard, target)
-            if score >= least and score > tops.get(form.corner, (0.0, form))[0]:
-                tops[form.corner] = (score, form)
+            if abs(len(target) - size) <= _LETTERS_OFF and only in (None, form.corner):
+                score = likeness(heard, target)
+                if score >= least and score > tops.get(form.corner, (0.0, form))[0]:
+                    tops[form.corner] = (score, form)
         if not tops:
             return None
         corner = max(tops, key=lambda c: tops[c][0])
@@ -126,7 +129,7 @@ class Ear:
             return None
         return form, score
 
-    def parts(self) -> Iterator[Guess]:
+    def parts(self) -> Iterator[NameGuess]:
         """Names that were probably heard as several words, "dragon off" for Draganov."""
         stretches = list(self._stretches())
         likely = self._likely({joined for _, _, joined, everyday in stretches if everyday}, _LEAST_EVERYDAY)
@@ -134,32 +137,31 @@ class Ear:
             {joined for _, _, joined, everyday in stretches if not everyday}, _LEAST_JOINED
         )
         for start, end, joined, everyday in stretches:
-            if joined in likely:
-                best = self._best(joined, least=_LEAST_JOINED)
-                if best and self._plausible(best, start, end, everyday):
-                    # A single misheard word explains the same sound more simply than two.
-                    yield best[1] - 0.02 * (end - start - 1), start, end, best[0]
+            best = self._best(joined, least=_LEAST_JOINED) if joined in likely else None
+            if best and self._is_plausible(*best, start, end, everyday):
+                # A single misheard word explains the same sound more simply than two.
+                yield NameGuess(best[1] - 0.02 * (end - start - 1), start, end, best[0])
 
     def _stretches(self) -> Iterator[tuple[int, int, str, bool]]:
         """Two to four words that may be a name by their first sound and their length: where they stand, joined, and
         whether all of them are everyday words."""
-        norm, taken, word = self.talk.norm, self._taken, self.talk.word
+        talk, taken = self._talk, self._taken
         sizes = [len(target) for target, _ in self._fuzzy]
-        shortest, longest = max(min(sizes, default=0) - 3, 5), max(sizes, default=0) + 3
+        shortest = max(min(sizes, default=0) - _LETTERS_OFF, 5)
+        longest = max(sizes, default=0) + _LETTERS_OFF
         onsets = {sound(target)[:1] for target, _ in self._fuzzy}
-        distinct = self.talk.distinct()
-        everyday = {norm for norm in distinct if len(norm) < 3 or is_common(norm)}
-        for i in self.talk.places(n for n in distinct if n in {"a", "an"} or sound(n)[:1] in onsets):
-            if taken[i] or not word[i]:
+        any_onset = word_list("names", "any_onset")
+        everyday = {norm for norm in talk.distinct() if len(norm) < 3 or is_common(norm)}
+        for i in talk.places(n for n in talk.distinct() if n in any_onset or sound(n)[:1] in onsets):
+            if taken[i] or not talk.word[i]:
                 continue
-            joined, plain = norm[i], norm[i] in everyday
-            for j in range(i + 1, min(i + 4, len(norm))):
-                if taken[j] or not word[j]:
-                    break
-                joined += norm[j]
+            joined, plain = talk.norm[i], talk.norm[i] in everyday
+            ahead = range(i + 1, min(i + _MOST_PARTS, len(talk)))
+            for j in takewhile(lambda j: talk.word[j] and not taken[j] and j not in talk.breaks, ahead):
+                joined += talk.norm[j]
+                plain = plain and talk.norm[j] in everyday
                 if len(joined) > longest:
                     break
-                plain = plain and norm[j] in everyday
                 if len(joined) >= shortest:
                     yield i, j + 1, joined, plain
 
@@ -175,13 +177,13 @@ class Ear:
         )
         return {word for word, row in zip(heard, spelled.max(axis=1).tolist(), strict=True) if row}
 
-    def _plausible(self, best: tuple[Form, float], start: int, end: int, everyday: bool) -> bool:
-        form, score = best
-        target = "".join(form.words)
+    def _is_plausible(self, form: NameForm, score: float, start: int, end: int, everyday: bool) -> bool:
+        """Whether several words may be a form."""
+        size = len("".join(form.words))
         if len(form.words) == end - start:
             return score >= (0.88 if everyday else _LEAST_PARTS)
         if everyday:
-            return score >= (0.9 if len(target) < 7 else _LEAST_EVERYDAY) and len(target) > 5
-        if form.corner in (self._neighbour(start), self._neighbour(end - 1)):
+            return score >= (0.9 if size < 7 else _LEAST_EVERYDAY) and size > 5
+        if form.corner in (self._begun_beside(start), self._begun_beside(end - 1)):
             return score >= 0.64
-        return len(target) > 4 and score >= _LEAST_PARTS
+        return size > 4 and score >= _LEAST_PARTS

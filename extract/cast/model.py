@@ -79,7 +79,7 @@ class Cast:
 class CornerRef:
     """A place where the talk refers to a corner.
 
-    ``start`` and ``end`` are token positions in the Doc, ``end`` exclusive. ``how`` is what refers: a colour,
+    ``start`` and ``end`` are positions among the words, ``end`` exclusive. ``how`` is what refers: a colour,
     a name, a team, a nickname, a pronoun, a home word such as "ours", or a role such as "the champion".
     ``confidence`` (0 to 1) is the belief that this corner is meant. ``about`` is what is spoken of: the
     athlete, the people around the athlete (coach, bench, supporters), or something of the athlete's.

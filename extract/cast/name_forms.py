@@ -5,22 +5,22 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import pairwise
 from typing import Literal
 
 from extract.cast.model import Cast, How, Person
 from extract.rules.base import CORNERS, Corner
 from extract.talk.soundalike import letters, sound
-from extract.talk.words import is_common, table, word_list
+from extract.talk.word_lists import is_common, table, word_list
 from extract.transcript.plain import PLAIN
 
 Part = Literal["given", "surname", "whole", "alias", "team", "demonym"]
 
-_DIMINUTIVE = re.compile(r"(?:ie|ey|y|i|o|a|s|ers|ster)$")
 _SPLIT = re.compile(r"[\s\-/]+")
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class NameForm:
     """One way to name a corner: its ``words`` in lower case and in order, hyphens left out.
 
     ``common`` is set when every word is everyday English, so that the form needs capitals or context. ``written`` are the
@@ -71,9 +71,9 @@ def distinctive(team: str) -> tuple[str, ...]:
     return tuple(word for word in name_words(team) if word not in generic)
 
 
-def forms_of(cast: Cast) -> list[Form]:
+def forms_of(cast: Cast) -> list[NameForm]:
     """Every form of both athletes and teams; forms that both sides share are left out."""
-    out: dict[tuple[str, ...], Form] = {}
+    out: dict[tuple[str, ...], NameForm] = {}
     shared: set[tuple[str, ...]] = set()
     for corner in CORNERS:
         for form in (
@@ -91,28 +91,26 @@ def forms_of(cast: Cast) -> list[Form]:
     return [form for form in out.values() if form.words not in shared and not set(form.words) <= set(CORNERS)]
 
 
-def _form(words: tuple[str, ...], corner: Corner, how: How, part: Part, confidence: float) -> Form:
+def _form(words: tuple[str, ...], corner: Corner, how: How, part: Part, confidence: float) -> NameForm:
     common = all(is_common(word) or len(word) < 3 for word in words)
-    return Form(words, corner, how, part, confidence, common)
+    return NameForm(words, corner, how, part, confidence, common)
 
 
-def _person_forms(person: Person, corner: Corner) -> list[Form]:
-    forms: list[Form] = []
+def _person_forms(person: Person, corner: Corner) -> list[NameForm]:
     given, surname = given_and_surname(person.name)
     particles = word_list("names", "particles")
+    rows: list[tuple[tuple[str, ...], Part, float]] = []
     if given:
-        forms.append(_form((given, *surname), corner, "name", "whole", 0.99))
-        forms.append(_form((given,), corner, "name", "given", 0.95))
-    if surname:
-        forms.append(_form(surname, corner, "name", "surname", 0.98))
-        for k, word in enumerate(surname):
-            if word in particles or len(word) < 3:
-                continue
-            forms.append(_form((word,), corner, "name", "surname", 0.95))
-            if k and surname[k - 1] in particles:
-                forms.append(_form((surname[k - 1], word), corner, "name", "surname", 0.97))
-        if len(surname) > 1:
-            forms.append(_form(("".join(surname),), corner, "name", "surname", 0.96))
+        rows += [((given, *surname), "whole", 0.99), ((given,), "given", 0.95)]
+    rows.append((surname, "surname", 0.98))
+    for before, word in pairwise((given, *surname)):
+        if word not in particles and len(word) > 2:
+            rows.append(((word,), "surname", 0.95))
+            if before in particles and before != given:
+                rows.append(((before, word), "surname", 0.97))
+    if len(surname) > 1:
+        rows.append((("".join(surname),), "surname", 0.96))
+    forms = [_form(words, corner, "name", part, sure) for words, part, sure in rows if words]
     for alias in person.aliases:
         words = tuple(name_words(alias))
         if words:
@@ -125,25 +123,20 @@ def _written(alias: str) -> list[str]:
     return [word.replace("’", "'").strip(".") for word in _SPLIT.split(alias.strip()) if word.strip(".")]
 
 
-def _team_forms(team: str, corner: Corner) -> list[Form]:
-    words = tuple(name_words(team))
-    if not words:
-        return []
-    bare = words[1:] if words[0] == "the" and len(words) > 1 else words
-    own = distinctive(team)
-    forms = [_form(bare, corner, "team", "team", 0.92)]
-    if own and own != bare:
-        forms.append(_form(own, corner, "team", "team", 0.9))
-    if len(own) > 1:
-        forms.append(_form(own[:1], corner, "team", "team", 0.85))
-    if len(own) > 1 and own[-1] in word_list("teams", "places"):
-        forms.append(_form(("the", own[-1]), corner, "team", "team", 0.75))
-    if own and own[-1] not in word_list("teams", "places"):
+def _team_forms(team: str, corner: Corner) -> list[NameForm]:
+    words, articles = tuple(name_words(team)), word_list("teams", "articles")
+    bare = words[1:] if len(words) > 1 and words[0] in articles else words
+    own, several = distinctive(team), len(distinctive(team)) > 1
+    place = own[-1:] if own and own[-1] in word_list("teams", "places") else ()
+    short = "".join(word[0] for word in words) if bare == words else ""
+    rows: list[tuple[tuple[str, ...], float]] = [(bare, 0.92), (own, 0.9), (own[:1] if several else (), 0.85)]
+    if several and place:
+        rows += [((article, *place), 0.75) for article in articles]
+    if len(short) > 2 and not is_common(short):
+        rows.append(((short,), 0.8))
+    forms = [_form(form, corner, "team", "team", sure) for form, sure in rows if form]
+    if own and not place:
         forms += [_form((word,), corner, "team", "demonym", 0.85) for word in demonyms(own[-1])]
-    if len(words) > 1 and words[0] != "the":
-        short = "".join(word[0] for word in words)
-        if len(short) >= 3 and not is_common(short):
-            forms.append(_form((short,), corner, "team", "team", 0.8))
     return forms
 
 
@@ -154,13 +147,13 @@ def demonyms(place: str) -> list[str]:
     (True, True)
     """
     word = letters(place)
-    stems = {word, re.sub(r"[aeiouy]+$", "", word)}
     if len(word) < 4:
         return []
+    vowels = word_list("spelling", "vowels")
+    stems = {word, word.rstrip("".join(vowels))}
     found = {stem + ending for stem in stems for ending in word_list("teams", "demonyms") if len(stem) > 2}
-    # "n" and "ns" suit only a place that ends in a vowel.
-    if word[-1] not in "aeiou":
-        found -= {word + "n", word + "ns"}
+    if word[-1] not in vowels - word_list("spelling", "half_vowels"):
+        found -= {word + ending for ending in word_list("teams", "demonyms_after_vowel")}
     return sorted(form for form in found if form != word and not is_common(form))
 
 
@@ -181,13 +174,21 @@ def short_form(word: str, name: str, ends: bool = False) -> float:
         return 0.72 + 0.03 * min(len(word), 5)
     if ends and len(word) >= 4 and name.endswith(word):
         return 0.82
-    if word[:1] == name[0]:
-        stem = _DIMINUTIVE.sub("", word)
-        undoubled = stem[:-1] if len(stem) > 3 and stem[-1] == stem[-2] else stem
-        cut = len(undoubled) >= 3 and stem != word and name.startswith(undoubled)
-        if cut and len(name) - len(undoubled) > 1:
-            return 0.8
+    if _is_diminutive(word, name):
+        return 0.8
     short, full = sound(word), sound(name)
-    if 3 <= len(short) <= len(full) - 2 and len(word) < len(name) and full.startswith(short):
-        return 0.72
-    return 0.0
+    cut = 3 <= len(short) <= len(full) - 2 and len(word) < len(name) and full.startswith(short)
+    return 0.72 if cut else 0.0
+
+
+def _is_diminutive(word: str, name: str) -> bool:
+    """Whether a word is a name cut short with an ending of endearment: "Maggers" for Magda."""
+    stem = _endearments().sub("", word)
+    undoubled = stem[:-1] if len(stem) > 3 and stem[-1] == stem[-2] else stem
+    cut = len(undoubled) >= 3 and stem != word and name.startswith(undoubled)
+    return cut and word[:1] == name[0] and len(name) - len(undoubled) > 1
+
+
+@lru_cache(maxsize=1)
+def _endearments() -> re.Pattern[str]:
+    return re.compile(f"(?:{'|'.join(sorted(word_list('names', 'endearments')))})$")

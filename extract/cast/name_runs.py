@@ -2,46 +2,49 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from extract.cast.about import owns
 from extract.cast.model import PLAIN_WORDS, CornerWords
+from extract.cast.name_shapes import (
+    in_colour,
+    name_end,
+    name_like,
+    named_at,
+    team_end,
+    team_start,
+    team_words,
+)
 from extract.cast.opponents import covered, faces
-from extract.rules.base import CORNERS
 from extract.talk.soundalike import likeness
-from extract.talk.words import Words, is_common, phrase_list, word_list
+from extract.talk.word_lists import is_common, word_list
+from extract.talk.words import TalkWords
 
-Kind = Literal["person", "team"]
-
-_FILLER = re.compile(r"(.)\1\1|^[^aeiouy]+$")
-_PLACE_BEFORE = frozenset({"at", "near", "inside", "to"})
-#: A team in brackets has so many tokens at most.
-_BRACKETED = 7
+#: A team in brackets has so many words at most, one that runs on to a mark so many more.
+_BRACKETED, _TO_MARK = 7, 3
+_CLOSING = frozenset({")", ","})
 _SET_OFF = frozenset({",", ".", ")", "!", ";"})
-_POSSESSIVE = frozenset({"his", "her", "their"})
 #: A word that comes so often is taken for a surname.
 _OFTEN = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
-    kind: Kind
+class NameRun:
+    """The words ``start`` to ``end`` (exclusive), taken for the name of a person or of a team."""
+
+    kind: Literal["person", "team"]
     start: int
     end: int
 
 
-# -------------------------------------------------------------------------------------
-
-
-class Scan:
-    """The name-like runs of a transcript's first ``end`` tokens, each taken for a person or a team. ``words`` are those
+class NameScan:
+    """The name-like runs of a transcript's first ``end`` words, each taken for a person or a team. ``words`` are those
     that mean a corner."""
 
-    def __init__(self, talk: Words, end: int, words: CornerWords = PLAIN_WORDS) -> None:
+    def __init__(self, talk: TalkWords, end: int, words: CornerWords = PLAIN_WORDS) -> None:
         self.talk = talk
         self._colours = frozenset(colour for colour, _ in words.colours)
         self._facing = covered(talk)
@@ -51,10 +54,11 @@ class Scan:
         for form in self.counts:
             if _may_vary(form):
                 self._by_letter.setdefault(form[0], []).append(form)
-        self.runs: list[Run] = []
-        i, links = 0, link_starts()
+        self.runs: list[NameRun] = []
+        i = 0
         while i < end:
-            i = self._step(i) if talk.norm[i] in links or name_like(talk, i) else i + 1
+            i = self._step(i)
+        self.people = [run for run in self.runs if run.kind == "person"]
 
     def often(self, word: str) -> int:
         """How often ``word`` comes in the whole talk, mishearings of it included."""
@@ -69,297 +73,151 @@ class Scan:
     def _step(self, i: int) -> int:
         """Adds the run at ``i``, if there is one, and says where to go on."""
         talk = self.talk
-        link = 0 if i in self._facing else _team_link(talk, i)
-        if link and (reach := _team_end(talk, link)) > link and not self._brings_person(i, reach):
-            found = [Run("team", link, reach)] if talk.cased else self._split(link, reach, linked=True)
-            self.runs += [] if _after_place(talk, i) else found
-            return reach
-        if not name_like(talk, i):
-            return i + 1
-        j = _run_end(talk, i)
-        team = any(talk.norm[k] in _keywords() for k in range(i, j))
-        if team and talk.after(j) == "of" and j + 1 < len(talk) and name_like(talk, j + 1):
-            j = _run_end(talk, j + 1)
-        if _after_place(talk, i) or (talk.cased and talk.before(i) == "the" and not team):
+        start = 0 if i in self._facing else team_start(talk, i)
+        end = team_end(talk, start) if start else 0
+        if end > start and not self._brings_person(i, end):
+            if not _after_place(talk, i):
+                self.runs += (
+                    [NameRun("team", start, end)] if talk.cased else self._split(start, end, linked=True)
+                )
+            return end
+        return self._add_name(i) if name_like(talk, i) else i + 1
+
+    def _add_name(self, i: int) -> int:
+        """Adds the name that begins at ``i``, and says where it ends."""
+        talk = self.talk
+        j = name_end(talk, i)
+        telling = not team_words().isdisjoint(talk.norm[i:j])
+        if telling and talk.after(j) in word_list("teams", "of") and named_at(talk, j + 1):
+            j = name_end(talk, j + 1)
+        thing = talk.cased and not telling and talk.before(i) in word_list("teams", "articles")
+        if thing or _after_place(talk, i):
             return j
-        closed = self._bracketed(i)
-        if closed:
-            self.runs.append(Run("team", i, closed))
-            return closed
-        if not talk.cased:
-            if self._is_team(i, j):
-                j = self._to_mark(j)
-                self.runs.append(Run("team", i, j))
-            else:
-                self.runs += self._split(i, j, linked=False)
-        elif team or self._is_team(i, j):
-            self.runs.append(Run("team", i, j))
-        else:
-            self.runs.append(Run("person", i, j))
+        bracket = self._bracketed(i)
+        if bracket or self._is_team(i, j) or (talk.cased and telling):
+            end = bracket or (j if talk.cased else self._to_mark(j))
+            self.runs.append(NameRun("team", i, end))
+            return end
+        self.runs += [NameRun("person", i, j)] if talk.cased else self._split(i, j, linked=False)
         return j
 
-    def _is_team(self, i: int, j: int) -> bool:
-        """Whether a capitalised run without a telling word is a team: "N, T" or "T's N"."""
-        talk, last = self.talk, self.runs[-1] if self.runs else None
-        if talk.after(j) == "'s" and j + 1 < len(talk) and name_like(talk, j + 1):
-            return True
-        if faces(talk, j + (talk.after(j) == ",") + (talk.after(j + 1) in _POSSESSIVE)):
-            return False
-        behind = (
-            last is not None
-            and last.kind == "person"
-            and last.end == i - 1
-            and talk.lower[i - 1] in {",", "("}
+    def _behind_person(self, i: int, marks: Collection[str]) -> bool:
+        """Whether a person's name and one of ``marks`` stand right before ``i``."""
+        last = self.runs[-1] if self.runs else None
+        return (
+            last is not None and last.kind == "person" and last.end == i - 1 and self.talk.before(i) in marks
         )
-        return behind and (talk.after(j) == "," or not self._in_colour(j))
+
+    def _is_team(self, i: int, j: int) -> bool:
+        """Whether a run without a telling word is a team: "N, T" or "T's N"."""
+        talk = self.talk
+        if _owns_name(talk, j):
+            return True
+        comma = talk.over(j, (",",), 1)
+        if faces(talk, talk.over(comma, word_list("opponents", "possessives"), 1)):
+            return False
+        return self._behind_person(i, (",", "(")) and (comma > j or not in_colour(talk, j, self._colours))
 
     def _bracketed(self, i: int) -> int:
         """The end of what stands in brackets right after a person's name, from ``i``: "N (Cooper's Slip)"; else 0."""
-        talk, last = self.talk, self.runs[-1] if self.runs else None
-        if last is None or last.kind != "person" or last.end != i - 1 or talk.before(i) != "(":
+        talk = self.talk
+        if not self._behind_person(i, ("(",)):
             return 0
-        ends = (j for j in range(i, min(i + _BRACKETED, len(talk))) if talk.lower[j] in (")", ","))
+        ends = (j for j in range(i, min(i + _BRACKETED, len(talk))) if talk.lower[j] in _CLOSING)
         end = next(ends, 0)
-        return end if end and not self._colours.intersection(talk.norm[i:end]) else 0
+        return end if self._colours.isdisjoint(talk.norm[i:end]) else 0
 
     def _to_mark(self, j: int) -> int:
         """The end of a team set off by marks, everyday words of it taken in: "N, Karst Hollow."."""
-        talk = self.talk
-        for end in range(j, min(j + 3, len(talk))):
-            if talk.lower[end] in _SET_OFF:
-                return end
-            if not talk.word[end] or talk.norm[end] in word_list("introductions", "stop"):
-                break
-        return j
+        talk, stop = self.talk, word_list("introductions", "stop")
+        end = j
+        while end < j + _TO_MARK - 1 and talk.after(end)[:1].isalpha() and talk.norm[end] not in stop:
+            end += 1
+        return end if talk.after(end) in _SET_OFF else j
 
     def _brings_person(self, i: int, reach: int) -> bool:
         """Whether the team link at ``i`` brings in an athlete, whose name ends at ``reach``: "with N in blue", "red singlet
         for N"."""
         talk = self.talk
         if talk.norm[i] in word_list("opponents", "companions"):
-            return faces(talk, reach) or self._in_colour(reach)
-        if talk.norm[i] not in word_list("introductions", "for_whom") or i < 2:
-            return False
+            return faces(talk, reach) or in_colour(talk, reach, self._colours)
         garment = (
-            talk.norm[i - 1] in word_list("colours", "athlete_after") and talk.norm[i - 2] in self._colours
+            talk.norm[i] in word_list("introductions", "for_whom")
+            and i > 1
+            and talk.norm[i - 1] in word_list("colours", "athlete_after")
+            and talk.norm[i - 2] in self._colours
         )
-        start = i - 3 if talk.before(i - 2) == "the" else i - 2
-        return garment and (talk.opens[start] or talk.before(start) in {",", "and", ""} or not talk.cased)
+        start = talk.back_over(i - 2, word_list("colours", "definite"), 1) if garment else 0
+        before = talk.before(start)
+        clear = not talk.cased or talk.opens[start] or before in word_list("introductions", "before_garment")
+        return garment and (clear or before == "")
 
-    def _in_colour(self, j: int) -> bool:
-        return _in_colour(self.talk, j, self._colours)
-
-    def _split(self, i: int, j: int, linked: bool) -> list[Run]:
-        """Persons and teams of a run in lower-case captions, where no comma parts them: the word that comes
-        again and again is a surname, the one before it the given name, and the rest is the team's."""
+    def _split(self, i: int, j: int, linked: bool) -> list[NameRun]:
+        """Persons and teams of a run in lower-case captions, where no comma separates them: the word that comes
+        again and again is a surname, the one before it the given name, and the rest is the team's. What is ``linked``
+        begins with a word of a team."""
         talk = self.talk
         words = [k for k in range(i, j) if talk.word[k]]
-        keywords = _keywords()
-        if len(words) > 1 and not linked:
-            # The surname again, of somebody who has been named in full; or the whole name again.
-            own = [
-                r for r in self.runs if r.end - r.start > 1 and talk.norm[r.end - 1] == talk.norm[words[-1]]
-            ]
-            if own and not any(talk.norm[words[-2]] in talk.norm[run.start : run.end] for run in own):
-                return [*self._split(i, words[-2] + 1, linked), Run("person", words[-1], j)]
+        if len(words) > 1 and not linked and self._is_named(words[-2:]):
+            return [*self._split(i, words[-2] + 1, linked), NameRun("person", words[-1], j)]
+        telling = [talk.norm[k] in team_words() for k in words]
         names = [
-            k
-            for k in words[1 if linked else 0 :]
-            if talk.norm[k] not in keywords and not is_common(talk.norm[k])
+            n for n in range(linked, len(words)) if not telling[n] and not is_common(talk.norm[words[n]])
         ]
-        owner = talk.after(j) == "'s" and j + 1 < len(talk) and name_like(talk, j + 1)
-        top = max(names, key=lambda k: self.often(talk.norm[k]), default=-1)
-        if top < 0 or owner or self.often(talk.norm[top]) < _OFTEN:
-            return self._split_unheard(i, j, words, linked or owner)
-        at = words.index(top)
-        first = at
-        if (
-            at > (1 if linked else 0)
-            and words[at - 1] >= top - 2
-            and talk.norm[words[at - 1]] not in keywords
-        ):
-            first = at - 1
-        last = at + 1
-        if _team_link(talk, j) and not any(talk.norm[k] in keywords for k in words[last:]):
-            last = len(words)
-        elif at == first and len(words) > last and not any(talk.norm[k] in keywords for k in words[last:]):
-            last += 1  # the word that recurs is the given name
+        owner = _owns_name(talk, j)
+        top = max(names, key=lambda n: self.often(talk.norm[words[n]]), default=None)
+        if top is None or owner or self.often(talk.norm[words[top]]) < _OFTEN:
+            return list(self._split_at_telling(i, j, words, telling, linked or owner))
+        given = top > linked and words[top] - words[top - 1] <= 2 and not telling[top - 1]
+        first, last = top - given, top + 1
+        if not any(telling[last:]):
+            if team_start(talk, j):
+                last = len(words)
+            elif not given:
+                last = min(last + 1, len(words))  # the word that recurs is the given name
         while first > 0 and talk.lower[words[first] - 1] == "-":
             first -= 1
         while last < len(words) and talk.lower[words[last] - 1] == "-":
             last += 1
-        runs = [Run("team", words[0], words[first - 1] + 1)] if first else []
-        runs.append(Run("person", words[first], words[last - 1] + 1))
-        if last < len(words):
-            runs.append(Run("team", words[last], j))
-        return runs
+        runs = [NameRun("team", words[0], words[first - 1] + 1)] if first else []
+        runs.append(NameRun("person", words[first], words[last - 1] + 1))
+        return [*runs, NameRun("team", words[last], j)] if last < len(words) else runs
 
-    def _split_unheard(self, i: int, j: int, words: list[int], team: bool) -> list[Run]:
+    def _is_named(self, words: list[int]) -> bool:
+        """Whether the last of two words is the surname of somebody who has been named in full, and the other one is no name
+        of theirs: they are named again."""
+        other, surname = (self.talk.norm[k] for k in words)
+        full = [
+            self.talk.norm[run.start : run.end]
+            for run in self.runs
+            if run.end - run.start > 1 and self.talk.norm[run.end - 1] == surname
+        ]
+        return bool(full) and not any(other in names for names in full)
+
+    def _split_at_telling(
+        self, i: int, j: int, words: list[int], telling: list[bool], team: bool
+    ) -> Iterator[NameRun]:
         """The same without a recurring word: the last word before a team's telling word is the team's own."""
-        norm, keywords = self.talk.norm, _keywords()
-        telling = [n for n, k in enumerate(words) if norm[k] in keywords]
-        if team or (telling and telling[0] < 2):
-            return [Run("team", i, j)]
-        if telling:
-            split = words[telling[0] - 1]
-            return [Run("person", i, split), Run("team", split, j)]
-        return [Run("person", i, j)]
-
-
-@lru_cache(maxsize=1)
-def _keywords() -> frozenset[str]:
-    return word_list("teams", "generic") - word_list("introductions", "stop") - {"and"}
-
-
-class _Sort(NamedTuple):
-    """What a word in small letters may be: ``barred`` from any name, a ``given`` name that is an everyday word too, an
-    everyday word, no word at all but a sound of hesitation."""
-
-    barred: bool
-    given: bool
-    common: bool
-    filler: bool
-
-
-@lru_cache(maxsize=16384)
-def _sort(norm: str) -> _Sort:
-    barred = (
-        norm in CORNERS
-        or len(norm) < 2
-        or norm in word_list("introductions", "never_names")
-        or norm in word_list("introductions", "stop")
-        or (norm in word_list("names", "trade") and norm not in _keywords())
-    )
-    filler = _FILLER.search(norm) is not None
-    return _Sort(barred, norm in word_list("names", "everyday_given"), is_common(norm), filler)
-
-
-def name_like(talk: Words, i: int) -> bool:
-    """Whether the word at ``i`` looks like one of a name, by its letters and its place."""
-    if not talk.word[i] or (talk.cased and not talk.cap[i]) or talk.norm[i][-1:].isdigit():
-        # "T3", "P2": no name ends with a figure.
-        return False
-    barred, given, common, filler = _sort(talk.norm[i])
-    if barred:
-        return False
-    if talk.cased:
-        if not (talk.opens[i] and common):
-            return True
-        if given and i + 1 < len(talk) and talk.cap[i + 1] and not is_common(talk.norm[i + 1]):
-            return True
-        # "Quill in red": an everyday word, but for the capital that it has inside a sentence, too.
-        return _in_colour(talk, i + 1) and any(
-            talk.cap[k] and not talk.opens[k] for k in talk.places([talk.norm[i]])
-        )
-    ahead = i + 2 if i + 1 < len(talk) and talk.space[i + 1] else i + 1
-    if given and ahead < len(talk) and talk.word[ahead] and not is_common(talk.norm[ahead]):
-        return True
-    return not common and not filler
-
-
-def _after_place(talk: Words, i: int) -> bool:
-    if talk.before(i) == "to" and talk.before(i - 1) in word_list("introductions", "to_whom"):
-        return False
-    return talk.before(i) in _PLACE_BEFORE
-
-
-def _run_end(talk: Words, i: int) -> int:
-    """The end of the run of name-like words that begins at ``i``; hyphens and particles may stand inside. In
-    lower-case captions a name may run on into the next line."""
-    particles = word_list("names", "particles")
-    j = i + 1
-    while j < len(talk) and j - i < 8:
-        ahead = j + 1 < len(talk) and name_like(talk, j + 1)
-        inside = talk.lower[j] in {"-", "'"} or talk.norm[j] in particles
-        next_line = not talk.cased and talk.space[j]
-        if talk.word[j] and talk.norm[j] in talk.norm[i:j]:
-            break  # "A B versus C D, D in red" without the comma
-        if name_like(talk, j) or (talk.norm[j] in _keywords() and (talk.cap[j] or not talk.cased)):
-            j += 1
-        elif talk.norm[j - 1] in particles and talk.word[j] and not _sort(talk.norm[j]).barred:
-            j += 1  # "van der Moor", whatever a moor may be
-        elif (ahead and (inside or (next_line and j - i == 1))) or (next_line and _goes_on(talk, j)):
-            j += 2
+        first = telling.index(True) if True in telling else None
+        if team or (first is not None and first < 2):
+            yield NameRun("team", i, j)
+        elif first is None:
+            yield NameRun("person", i, j)
         else:
-            break
-    return j
+            yield NameRun("person", i, words[first - 1])
+            yield NameRun("team", words[first - 1], j)
 
 
-def _goes_on(talk: Words, j: int) -> bool:
-    """Whether a team's common part runs on over the line end at ``j``: "wrestling / club"."""
-    return talk.norm[j - 1] in _keywords() and j + 1 < len(talk) and talk.norm[j + 1] in _keywords()
+def _owns_name(talk: TalkWords, j: int) -> bool:
+    """Whether something with a name belongs to what ends before ``j``: "T's N"."""
+    return owns(talk, j) and named_at(talk, j + 1)
 
 
-def _team_link(talk: Words, i: int) -> int:
-    """The position after a team link such as "out of the" at ``i``, or 0."""
-    if i >= len(talk) or talk.norm[i] not in link_starts():
-        return 0
-    for link in phrase_list("teams", "links"):
-        words = link.split()
-        if talk.norm[i : i + len(words)] == words:
-            at = i + len(words)
-            if at < len(talk) and talk.space[at] and not talk.cased:
-                at += 1
-            if talk.after(at) == "the":
-                at += 1
-            if at < len(talk) and talk.norm[at] not in CORNERS:
-                return at
-    return 0
-
-
-@lru_cache(maxsize=1)
-def link_starts() -> frozenset[str]:
-    return frozenset(link.split()[0] for link in phrase_list("teams", "links"))
-
-
-def _team_end(talk: Words, i: int) -> int:
-    """The end of the team name that begins at ``i`` behind a link; ``i`` itself when none does."""
-    j = i
-    keywords = _keywords() | word_list("teams", "places")
-    while j < len(talk) and j - i < 7 and not (talk.space[j] and (talk.cased or j - i != 1)):
-        norm = talk.norm[j]
-        if talk.space[j]:
-            if not (j + 1 < len(talk) and (name_like(talk, j + 1) or talk.norm[j + 1] in keywords)):
-                break
-            j += 1
-            continue
-        named = name_like(talk, j) and not (j > i and talk.opens[j])
-        inner = norm == "of" and j > i and talk.norm[j - 1] in keywords
-        known = norm in keywords and (j > i or talk.cap[j] or talk.norm[j + 1 : j + 2] == ["of"])
-        if not (named or inner or known or (norm == "-" and j > i)):
-            break
-        j += 1
-    while j > i and talk.norm[j - 1] in {"of", "-"}:
-        j -= 1
-    if j > i or talk.cased:
-        return j
-    # Lower-case captions: a team of everyday words, as far as the next line, colour or function word. A name
-    # may follow at once: the caller splits it off.
-    while (
-        j < len(talk)
-        and j - i < 6
-        and talk.word[j]
-        and talk.norm[j] not in word_list("introductions", "stop")
-        and talk.norm[j] not in CORNERS
-    ):
-        everyday = not name_like(talk, j)
-        if everyday and (j - i >= 3 or any(name_like(talk, k) for k in range(i, j))):
-            break
-        j += 1
-    place = j > i + 1 and talk.norm[j - 1] in keywords
-    ends = (
-        j >= len(talk)
-        or talk.space[j]
-        or talk.norm[j] in {"and", "in", "is", "against"}
-        or talk.lower[j] in ".,"
-    )
-    return j if place or ends or any(name_like(talk, k) for k in range(i, j)) else i
-
-
-def _in_colour(talk: Words, j: int, colours: Collection[str] = CORNERS) -> bool:
-    """Whether "in red" and the like follows at ``j``."""
-    near = [talk.norm[k] for k in range(j, min(j + 4, len(talk))) if not talk.space[k]]
-    return "in" in near and any(word in colours for word in near[near.index("in") :])
+def _after_place(talk: TalkWords, i: int) -> bool:
+    """Whether the name at ``i`` is that of a place where something is."""
+    if talk.before(i - 1) in word_list("introductions", "to_whom"):
+        return False
+    return talk.before(i) in word_list("introductions", "before_place")
 
 
 def variant(form: str, word: str) -> bool:

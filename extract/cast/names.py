@@ -2,34 +2,22 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from functools import partial
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
-from extract.cast.about import about_what
-from extract.cast.misheard import CERTAIN, Ear, Guess
+from extract.cast.abbreviations import Abbreviations
+from extract.cast.about import about_what, owns
+from extract.cast.misheard import CERTAIN, MisheardNames, NameGuess
 from extract.cast.model import Cast, CornerRef, How
-from extract.cast.name_forms import (
-    Form,
-    diminutives,
-    forms_of,
-    given_and_surname,
-    name_words,
-    short_form,
-)
-from extract.rules.base import CORNERS, Corner, other
-from extract.talk.soundalike import letters
-from extract.talk.words import Words, is_common, word_list
+from extract.cast.name_forms import NameForm, diminutives, forms_of, given_and_surname, short_form
+from extract.rules.base import CORNERS, Corner
+from extract.talk.word_lists import is_common, word_list
+from extract.talk.words import TalkWords
 
-_ABBREVIATION = re.compile(r"^([a-z]{1,3})'([a-z]{2,})$")
-#: Letters that are words, or short for a corner, a takedown, a reversal.
-_NO_INITIALS = frozenset({"A", "I", "R", "B", "T"})
-#: So often a letter must stand alone to be somebody's initial.
-_OFTEN = 4
-#: So often a code of some letters must come to be somebody's name.
-_AGAIN = 3
-_CONTRACTED = frozenset({"ll", "re", "ve", "em", "til", "cause", "am", "all", "know", "clock"})
+_CALLED = frozenset({",", "!"})
+_PEOPLE = frozenset({"name", "nickname"})
+#: What is left of the belief in a name whose apostrophe is missing, and in an everyday word that is used as a name.
+_NO_APOSTROPHE, _EVERYDAY = 0.97, 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +26,7 @@ class NameRef:
 
     start: int
     end: int
-    form: Form
+    form: NameForm
     how: How
     confidence: float
 
@@ -46,295 +34,170 @@ class NameRef:
 class Names:
     """The matcher of one cast over one transcript. ``refs`` are in order and do not overlap."""
 
-    def __init__(self, talk: Words, cast: Cast) -> None:
-        self.talk = talk
-        self.forms = forms_of(cast)
-        self._cast = cast
+    def __init__(self, talk: TalkWords, cast: Cast) -> None:
+        self._talk = talk
+        self._forms = forms_of(cast)
         self._people = [(corner, *given_and_surname(cast.person(corner).name)) for corner in CORNERS]
-        self._by_first: dict[str, list[Form]] = {}
-        for form in sorted(self.forms, key=lambda f: -len(f.words)):
+        self._by_first: dict[str, list[NameForm]] = {}
+        for form in sorted(self._forms, key=lambda f: -len(f.words)):
             self._by_first.setdefault(form.words[0], []).append(form)
         self._taken = [False] * len(talk)
-        self._ear = Ear(talk, self.forms, self._taken)
-        refs = list(self._exact())
-        self._take(refs)
-        refs += self._short()
-        parts = sorted(self._ear.parts(), key=lambda c: (-c[0], c[1]))
-        refs += self._best_first([part for part in parts if part[0] >= CERTAIN])
-        refs += self._nicknames()
-        refs += self._misheard(parts)
-        self.refs: list[NameRef] = self._joined(sorted(refs, key=lambda ref: ref.start))
+        self._refs: list[NameRef] = []
+        misheard = MisheardNames(talk, self._forms, self._taken)
+        self._add(self._exact())
+        self._add(self._short(Abbreviations(talk, cast, self._forms)))
+        parts = sorted(misheard.parts(), key=_best_first)
+        self._add(map(_guessed, (part for part in parts if part.score >= CERTAIN)))
+        self._add(self._nicknames())
+        self._add(map(_guessed, sorted([*parts, *misheard.singles()], key=_best_first)))
+        self.refs = self._joined(sorted(self._refs, key=lambda ref: ref.start))
 
-    def _take(self, refs: list[NameRef]) -> None:
+    def _add(self, refs: Iterable[NameRef]) -> None:
+        """Adds those that stand where no other stands."""
         for ref in refs:
-            for i in range(ref.start, ref.end):
-                self._taken[i] = True
+            if not any(self._taken[ref.start : ref.end]):
+                self._refs.append(ref)
+                self._taken[ref.start : ref.end] = [True] * (ref.end - ref.start)
 
     def _exact(self) -> Iterator[NameRef]:
-        begins = self._by_first
         end = 0
-        for i in self.talk.places(n for n in self.talk.distinct() if n in begins or n[:-1] in begins):
-            found = self._exact_at(i) if i >= end else None
-            if found is not None:
-                yield found
-                end = found.end
+        for i in self._talk.places(n for n in self._talk.distinct() if self._beginning(n)[0]):
+            forms, sure = self._beginning(self._talk.norm[i])
+            found = (self._match(form, i, sure) for form in forms) if i >= end else iter(())
+            ref = next((ref for ref in found if ref is not None), None)
+            if ref is not None:
+                yield ref
+                end = ref.end
 
-    def _exact_at(self, i: int) -> NameRef | None:
-        norm = self.talk.norm[i]
-        bare, penalty = norm, 1.0
+    def _beginning(self, norm: str) -> tuple[list[NameForm], float]:
+        """The forms that begin with a word, and how surely it is theirs."""
         forms = self._by_first.get(norm)
-        if forms is None and norm[-1:] == "s" and len(norm) > 4 and not is_common(norm):
+        if forms is None and len(norm) > 4 and norm[:-1] in self._by_first:
             # Captions drop the apostrophe of "Varkady's".
-            bare, penalty = norm[:-1], 0.97
-            forms = [form for form in self._by_first.get(bare, ()) if len(form.words) == 1]
-        for form in forms or ():
-            end = self._follow(form, i, bare)
-            given = bool(end) and self._as_given(form, i, end)
-            if end and (not form.common or given or self._is_name(i, end, form)):
-                sure = (
-                    0.8
-                    if form.common and not given and not (self.talk.cased and len(form.words) > 1)
-                    else 1.0
-                )
-                return NameRef(i, end, form, form.how, round(form.confidence * penalty * sure, 3))
-        return None
+            owner = norm.endswith(tuple(word_list("names", "owner_endings"))) and not is_common(norm)
+            forms = [form for form in self._by_first[norm[:-1]] if owner and len(form.words) == 1]
+            return forms, _NO_APOSTROPHE
+        return forms or [], 1.0
 
-    def _follow(self, form: Form, i: int, first: str) -> int:
-        """The end of ``form`` if the talk goes on with it at ``i``, or 0."""
-        talk, at = self.talk, i
-        for k, word in enumerate(form.words):
-            if k:
-                at += 1
-                while at < len(talk) and (
-                    talk.lower[at] == "-" or (talk.space[at] and "\n" not in talk.text[at])
-                ):
-                    at += 1
-                if at < len(talk) and talk.space[at] and at + 1 < len(talk) and len(form.words) > 1:
-                    at += 1  # a name that runs on into the next caption line
-            if at >= len(talk) or (talk.norm[at] if k else first) != word:
-                return 0
-        return at + 1
+    def _match(self, form: NameForm, i: int, sure: float) -> NameRef | None:
+        """The reference by a form whose first word stands at ``i``."""
+        talk, end = self._talk, i + 1
+        for word in form.words[1:]:
+            # A name may run on into the next line.
+            end = talk.over(end, ("-",))
+            if end >= len(talk) or talk.norm[end] != word:
+                return None
+            end += 1
+        if form.common and not self._as_given(form, i, end):
+            if not self._is_name(i, end, form):
+                return None
+            sure *= 1.0 if talk.cased and len(form.words) > 1 else _EVERYDAY
+        return NameRef(i, end, form, form.how, round(form.confidence * sure, 3))
 
-    def _as_given(self, form: Form, i: int, end: int) -> bool:
+    def _as_given(self, form: NameForm, i: int, end: int) -> bool:
         """Whether an alias stands here letter by letter as it was given, in a text in which capitals tell something."""
-        talk = self.talk
+        talk = self._talk
         if not form.written or not talk.cased:
             return False
-        shown = [talk.text[k].strip(".") for k in range(i, end) if talk.word[k]]
-        return [word.removesuffix("'s") for word in shown] == list(form.written)
+        # Without a clitic, as in ``norm``.
+        shown = [talk.text[k].strip(".")[: len(talk.norm[k])] for k in range(i, end) if talk.word[k]]
+        return shown == list(form.written)
 
-    def _is_name(self, i: int, end: int, form: Form) -> bool:
+    def _is_name(self, i: int, end: int, form: NameForm) -> bool:
         """Whether an everyday word at ``i`` is meant as the name that it also is."""
-        talk = self.talk
-        before, after = talk.before(i), talk.after(end)
-        if len(form.words) > 1 and (form.words[0] != "the" or (talk.cased and talk.cap[end - 1])):
-            return not talk.cased or talk.cap[end - 1]
-        if form.words[0] == "the":
+        talk, before, after = self._talk, self._talk.before(i), self._talk.after(end)
+        if len(form.words) > 1:
+            return talk.cap[end - 1] if talk.cased else form.words[0] not in word_list("teams", "articles")
+        if talk.cased and not (talk.cap[i] and talk.opens[i]):
+            return talk.cap[i]
+        if owns(talk, end):
+            return talk.cased or not (form.part == "team" or before in word_list("names", "determiners"))
+        does = len(after) > 3 and after.endswith(tuple(word_list("names", "verb_endings")))
+        if form.part == "team":
             return False
         if talk.cased:
-            if not talk.cap[i]:
-                return False
-            if not talk.opens[i]:
-                return True
-            if form.part == "team":
-                return after == "'s"
-            called = after in {",", "!"} and form.part != "surname"
-            return after == "'s" or called or (after.endswith("s") and len(after) > 3)
-        if before in word_list("names", "determiners") or form.part == "team":
-            return False
-        return after == "'s" or (
-            before
-            in {"for", "to", "takedown", "escape", "reversal", "nothing", "from", "points", "by", "over", ""}
-            and (after == "" or (after.endswith("s") and len(after) > 3))
-        )
+            return does or (after in _CALLED and form.part != "surname")
+        led = before == "" or before in word_list("names", "before_name")
+        return led and before not in word_list("names", "determiners") and (does or after == "")
 
-    def _short(self) -> list[NameRef]:
-        """Abbreviations: "V'dy" for Varkady anywhere; "Var." and "Vrkdy" and initials in telegraphic
-        notes."""
-        talk, refs = self.talk, []
-        initials = self._initials() if talk.notes else {}
-        cut = [norm for norm in talk.distinct() if "'" in norm and _ABBREVIATION.match(norm)]
-        for i in range(len(talk)) if talk.notes else talk.places(cut):
-            norm = talk.norm[i]
-            if self._taken[i] or not talk.word[i]:
-                continue
-            form: Form | None = None
-            confidence = 0.9
-            match = _ABBREVIATION.match(norm)
-            if match and match[2] not in _CONTRACTED and (talk.cap[i] or not talk.cased):
-                form = self._only(partial(_clipped, match[1], match[2]))
-            elif talk.notes and talk.text[i].rstrip(".") in initials:
-                corner = initials[talk.text[i].rstrip(".")]
-                form = next(f for f in self.forms if f.corner == corner and f.part in ("whole", "surname"))
-                confidence = 0.75
-            elif talk.notes and talk.cap[i] and not is_common(norm.rstrip(".")) and len(norm.rstrip(".")) > 2:
-                stem, point = norm.rstrip("."), norm.endswith(".") or talk.after(i + 1) == "."
-                form = self._only(partial(_begins, stem))
-                confidence = 0.88 if point else 0.8
-                if form is None:
-                    form = self._only(partial(_skeleton, stem))
-            if form is None and talk.notes and self._is_code(i):
-                form, confidence = self._only(partial(_letters_of, norm)), 0.8
-            if form:
-                refs.append(NameRef(i, i + 1, form, form.how, confidence))
-        self._take(refs)
-        return refs
+    def _short(self, abbreviations: Abbreviations) -> Iterator[NameRef]:
+        for i in abbreviations.places():
+            found = abbreviations.at(i) if self._talk.word[i] and not self._taken[i] else None
+            if found is not None:
+                form, sure = found
+                yield NameRef(i, i + 1, form, form.how, sure)
 
-    def _is_code(self, i: int) -> bool:
-        """Whether a token is one of a few capitals that come again and again, as a sheet has for a name: "OAK", "WBN"."""
-        talk = self.talk
-        text, norm = talk.text[i], talk.norm[i]
-        if not (talk.cased and text.isupper() and text.isalpha() and 3 <= len(text) <= 4):
-            return False
-        barred = (
-            norm in CORNERS or norm in word_list("names", "trade") or norm in word_list("names", "grammar")
-        )
-        return not barred and talk.text.count(text) >= _AGAIN
-
-    def _only(self, test: Callable[[str], bool]) -> Form | None:
-        """The form with a word that passes ``test``, when such forms all speak of one corner."""
-        hits = [
-            form
-            for form in self.forms
-            if form.part in ("surname", "given", "team")
-            and any(test(letters(word)) for word in form.words if letters(word))
-        ]
-        if not hits or len({form.corner for form in hits}) > 1:
-            return None
-        return min(hits, key=lambda form: ("surname", "given", "team").index(form.part))
-
-    def _initials(self) -> dict[str, Corner]:
-        """The initials that notes use for the two: those of their whole names, or else one letter for each."""
-        return self._whole_initials() or self._single_initials()
-
-    def _single_initials(self) -> dict[str, Corner]:
-        """ "P shot, O sprawl": a letter that only one of them has for an initial, and that stands alone often."""
-        texts = self.talk.text
-        marks: dict[str, Corner] = {}
-        for corner in CORNERS:
-            own = {word[0].upper() for word in name_words(self._cast.person(corner).name)}
-            rival = {word[0].upper() for word in name_words(self._cast.person(other(corner)).name)}
-            letters_ = own - rival - _NO_INITIALS
-            most = max(letters_, key=texts.count, default=None)
-            if most is None or texts.count(most) < _OFTEN:
-                return {}
-            marks[most] = corner
-        return marks
-
-    def _whole_initials(self) -> dict[str, Corner]:
-        marks: dict[str, Corner] = {}
-        for corner in CORNERS:
-            words = name_words(self._cast.person(corner).name)
-            if len(words) > 1:
-                mark = "".join(word[0] for word in words).upper()
-                if mark in marks or mark.lower() in word_list("names", "trade") or is_common(mark.lower()):
-                    return {}
-                marks[mark] = corner
-        texts = self.talk.text
-        return marks if len(marks) == 2 and all(texts.count(mark) > 1 for mark in marks) else {}
-
-    def _misheard(self, parts: list[Guess]) -> list[NameRef]:
-        return self._best_first(sorted([*parts, *self._ear.singles()], key=lambda c: (-c[0], c[1])))
-
-    def _best_first(self, candidates: list[Guess]) -> list[NameRef]:
-        refs = []
-        for score, start, end, form in candidates:
-            if not any(self._taken[start:end]):
-                confidence = round(min(form.confidence, 0.5 + 0.5 * score), 3)
-                ref = NameRef(start, end, form, form.how, confidence)
-                self._take([ref])
-                refs.append(ref)
-        return refs
-
-    def _nicknames(self) -> list[NameRef]:
+    def _nicknames(self) -> Iterator[NameRef]:
         """Short forms of the given names and surnames, where they are used as a name."""
-        talk = self.talk
-        refs: list[NameRef] = []
+        talk = self._talk
         for norm, places in talk.distinct().items():
             common = is_common(norm)
             # An everyday word is heard as a short form of a given name alone.
             if len(norm) < 3 or (common and not (talk.cased and self._cut_from_given(norm))):
                 continue
-            used = [
-                i
-                for i in places
-                if not self._taken[i]
-                and talk.word[i]
-                and (talk.cap[i] or not talk.cased)
-                and not (common and talk.opens[i] and talk.after(i + 1) not in {",", "!"})
-            ]
-            hit = self._nickname(norm) if used else None
-            if hit is not None:
-                refs += [NameRef(i, i + 1, hit[0], "nickname", hit[1]) for i in used]
-        self._take(refs)
-        return refs
+            used = [i for i in places if self._is_used(i, common)]
+            found = self._nickname(norm) if used else None
+            if found is not None:
+                yield from (NameRef(i, i + 1, found[0], "nickname", found[1]) for i in used)
+
+    def _is_used(self, i: int, common: bool) -> bool:
+        """Whether the word at ``i`` is used as a name by its capital; an everyday word opens a sentence too."""
+        talk = self._talk
+        if self._taken[i] or not talk.word[i] or (talk.cased and not talk.cap[i]):
+            return False
+        return not (common and talk.opens[i]) or talk.after(i + 1) in _CALLED
 
     def _cut_from_given(self, word: str) -> bool:
         return any(given.startswith(word) or word in diminutives(given) for _, given, _ in self._people)
 
-    def _nickname(self, word: str) -> tuple[Form, float] | None:
-        found: dict[Corner, float] = {}
+    def _nickname(self, word: str) -> tuple[NameForm, float] | None:
+        """Whose nickname a word is, unless it may be either's, and how well it fits."""
+        fits: dict[Corner, float] = {}
         for corner, given, surname in self._people:
             cuts = [0.9 * short_form(word, part) for part in surname]
-            score = max(short_form(word, given, ends=True), *cuts, 0.0)
-            if word in diminutives(given):
-                score = 0.85
-            if is_common(word) and score < 0.85:
-                score = 0.0
-            if score:
-                found[corner] = score
-        if len(found) != 1:
+            score = (
+                0.85 if word in diminutives(given) else max(short_form(word, given, ends=True), *cuts, 0.0)
+            )
+            if score >= (0.85 if is_common(word) else 0.001):
+                fits[corner] = score
+        if len(fits) != 1:
             return None
-        corner, score = found.popitem()
-        form = next((f for f in self.forms if f.corner == corner and f.how == "name"), None)
+        ((corner, score),) = fits.items()
+        form = next((f for f in self._forms if f.corner == corner and f.how == "name"), None)
         return (form, round(score, 3)) if form else None
 
-    def _joined(self, refs: list[NameRef]) -> list[NameRef]:
+    def _joined(self, refs: Iterable[NameRef]) -> list[NameRef]:
         """Given name and surname, or initial and surname, in one reference."""
         out: list[NameRef] = []
-        people = ("name", "nickname")
         for ref in refs:
-            last = out[-1] if out else None
-            if (
-                last
-                and last.form.corner == ref.form.corner
-                and last.form != ref.form
-                and last.how in people
-                and ref.how in people
-                and all(self.talk.space[i] or self.talk.lower[i] == "-" for i in range(last.end, ref.start))
-                and ref.start - last.end < 2
-                and (last.form.part == "given" or last.how == "nickname" or ref.form.part == "surname")
-                and (ref.how == "nickname" or ref.form.part not in ("given", "whole"))
-            ):
-                confidence = round(1 - (1 - last.confidence) * (1 - ref.confidence), 3)
-                out[-1] = NameRef(last.start, ref.end, ref.form, "name", min(confidence, 0.99))
-            else:
-                out.append(ref)
+            if out and self._completes(out[-1], ref):
+                first = out.pop()
+                confidence = round(1 - (1 - first.confidence) * (1 - ref.confidence), 3)
+                ref = replace(ref, start=first.start, how="name", confidence=min(confidence, 0.99))
+            out.append(ref)
         return out
 
-
-def _clipped(start: str, end: str, word: str) -> bool:
-    return word.startswith(start) and word.endswith(end) and len(word) > len(start) + len(end)
-
-
-def _begins(start: str, word: str) -> bool:
-    return word.startswith(start) and len(word) > len(start) + 1
-
-
-def _letters_of(some: str, word: str) -> bool:
-    """Whether a word begins as ``some`` and has its letters in their order."""
-    rest = iter(word)
-    return word[:1] == some[:1] and len(word) > len(some) and all(letter in rest for letter in some)
+    def _completes(self, first: NameRef, ref: NameRef) -> bool:
+        """Whether two references stand together as the names of one person."""
+        between = self._talk.lower[first.end : ref.start]
+        if between not in ([], ["-"]) or first.form.corner != ref.form.corner or first.form == ref.form:
+            return False
+        begins = first.form.part == "given" or first.how == "nickname" or ref.form.part == "surname"
+        ends = ref.how == "nickname" or ref.form.part not in ("given", "whole")
+        return {first.how, ref.how} <= _PEOPLE and begins and ends
 
 
-def _skeleton(consonants: str, word: str) -> bool:
-    return word[0] == consonants[0] and re.sub("[aeiouy]", "", word[1:]) == consonants[1:]
+def _best_first(guess: NameGuess) -> tuple[float, int]:
+    return -guess.score, guess.start
 
 
-def to_corner_ref(talk: Words, ref: NameRef) -> CornerRef:
+def _guessed(guess: NameGuess) -> NameRef:
+    confidence = round(min(guess.form.confidence, 0.5 + 0.5 * guess.score), 3)
+    return NameRef(guess.start, guess.end, guess.form, guess.form.how, confidence)
+
+
+def to_corner_ref(talk: TalkWords, ref: NameRef) -> CornerRef:
     """The public reference: the bench behind a name found, and the confidence lowered for it."""
     about, end = about_what(talk, ref.end)
-    confidence = ref.confidence
-    if about == "bench":
-        confidence = min(confidence, 0.8)
+    confidence = min(ref.confidence, 0.8) if about == "bench" else ref.confidence
     return CornerRef(ref.start, max(ref.end, end), ref.form.corner, ref.how, confidence, about)

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
-from functools import cache
+from collections.abc import Mapping, Sequence
+from functools import cache, partial
 from typing import Literal
 
 from extract.cast.model import CornerRef
 from extract.rules.base import CORNERS, Corner, other
-from extract.talk.words import Words, is_common, word_list
+from extract.talk.tokens import HARD
+from extract.talk.word_lists import is_common, phrase_list, word_list
+from extract.talk.words import PhraseTable, TalkWords
 
 Gender = Literal["he", "she"]
+GENDERS: tuple[Gender, ...] = ("he", "she")
 
-
-_ENDS = frozenset({".", "!", "?", "...", "…", ";"})
-_PERSON_NOUNS: tuple[tuple[Gender, frozenset[str]], ...] = (
-    ("he", frozenset({"man", "lad", "guy", "boy", "fella", "gentleman"})),
-    ("she", frozenset({"woman", "lass", "girl", "lady"})),
-)
-_IN = (["'s", "in"], ["is", "in"])
-#: "She's in the red" says it outright.
-_DEFINED = 4.0
-
+#: "She's in the red" says it outright; "the girl in red" nearly so.
+_DEFINED, _NOUN = 4.0, 1.5
+#: What a pronoun says of somebody named so many sentences before; and where that name does not open its sentence, or the
+#: pronoun is not its subject.
+_WORTH, _INSIDE, _OBJECT = (1.0, 0.6, 0.3), 0.6, 0.7
+#: Somebody named so many words before may be meant; by a possessive, so many.
+_REACH, _NEAR = 25, 4
 #: Subject pronouns after a name are only likely to mean it; so much more evidence must speak for one reading.
 _LEAST_EVIDENCE = 2.5
 _LEAST_SHARE = 0.65
@@ -32,181 +32,187 @@ _MIXED_SHARE, _MANY = 0.3, 10
 #: With fewer subject pronouns than this share the rarer gender belongs to somebody else, the referee say.
 _LEAST_GENDER = 0.12
 
+_words = partial(word_list, "pronouns")
+
 
 class Sentences:
-    """Numbers the sentences of a transcript (the lines, where there are no marks): ``of[i]`` is token
-    ``i``'s."""
+    """Numbers the sentences of a transcript (the lines, where there are no marks): ``of[i]`` is word ``i``'s, ``first`` has
+    the first word of each."""
 
-    def __init__(self, talk: Words) -> None:
-        ends = talk.places(_ENDS)
+    def __init__(self, talk: TalkWords) -> None:
+        ends = talk.places(HARD)
         if len(ends) < len(talk) / 60:
-            ends = sorted([*ends, *(i for i, breaks in enumerate(talk.breaks) if breaks)])
+            ends = sorted([*ends, *(i - 1 for i in talk.breaks if i)])
         self.of: list[int] = []
         self.first: list[int] = [0, *(i + 1 for i in ends)]
         for number, i in enumerate(ends):
             self.of += [number] * (i + 1 - len(self.of))
         self.of += [len(ends)] * (len(talk) - len(self.of))
 
-    def start(self, i: int) -> int:
-        """The first token of the sentence that token ``i`` is in."""
-        return self.first[self.of[i]]
+    def before(self, i: int) -> int:
+        """The first word of the sentence before that of word ``i``."""
+        return self.first[max(self.of[i] - 1, 0)]
 
 
 @cache
 def _pronouns() -> dict[str, tuple[Gender, bool]]:
     """The gender of each pronoun, and whether it is a subject."""
-    others: tuple[Gender, ...] = ("she", "he")
-    found = {word: (gender, False) for gender in others for word in word_list("pronouns", f"{gender}_other")}
-    return {**found, "he": ("he", True), "she": ("she", True)}
+    return {
+        word: (gender, case == "subject")
+        for gender in reversed(GENDERS)
+        for case in ("other", "subject")
+        for word in _words(f"{gender}_{case}")
+    }
 
 
-def _pronouns_in(talk: Words) -> Iterator[tuple[int, Gender, bool]]:
-    """The pronouns in order: where each stands, its gender, and whether it is a subject."""
-    known = _pronouns()
-    return ((i, *known[talk.norm[i]]) for i in talk.places(known) if talk.word[i])
+@cache
+def _in_colour() -> PhraseTable[None]:
+    return PhraseTable(dict.fromkeys(phrase_list("pronouns", "in_colour")))
 
 
-def pronoun_refs(talk: Words, refs: Sequence[CornerRef]) -> list[CornerRef]:
+def pronoun_refs(talk: TalkWords, refs: Sequence[CornerRef]) -> list[CornerRef]:
     """He and she as references, when the talk uses one for each athlete; empty when it does not show that.
 
     ``refs`` are the named and coloured references, in order.
     """
-    sentences = Sentences(talk)
-    people = [
-        ref for ref in refs if ref.how in ("name", "nickname", "colour", "role") and ref.about != "bench"
-    ]
-    starts = [ref.start for ref in people]
-    owner, belief = _learn(talk, sentences, people, starts)
-    if not owner:
-        return []
+    reader = _PronounReader(talk, refs)
+    owners, belief = _owners(*reader.evidence())
     out = []
-    for i, gender, subject in _pronouns_in(talk):
-        if _official(talk, sentences, people, starts, i, owner[gender], subject):
-            continue
-        sure = belief * (0.97 if subject else 0.93)
-        if _stranger(talk, sentences, refs, i):
-            sure *= 0.7
-        about: Literal["athlete", "possessive"] = (
-            "possessive" if talk.norm[i] in ("his", "hers") else "athlete"
-        )
-        out.append(CornerRef(i, i + 1, owner[gender], "pronoun", round(sure, 3), about))
+    for i, gender, subject in reader.pronouns if owners else ():
+        if not reader.official(i, owners[gender], subject):
+            sure = belief * (0.97 if subject else 0.93) * (0.7 if reader.stranger(i) else 1.0)
+            about: Literal["athlete", "possessive"] = (
+                "possessive" if talk.norm[i] in _words("owners") else "athlete"
+            )
+            out.append(CornerRef(i, i + 1, owners[gender], "pronoun", round(sure, 3), about))
     return out
 
 
-def _learn(
-    talk: Words, sentences: Sentences, people: Sequence[CornerRef], starts: list[int]
+#: How much speaks for each pronoun's being each corner's, and how often the pronouns of a gender are heard.
+_Evidence = tuple[Mapping[tuple[Corner, Gender], float], Mapping[Gender, int]]
+
+
+class _PronounReader:
+    """The pronouns of a talk, and the references that they may be about. ``pronouns`` has where each stands, its gender,
+    and whether it is a subject."""
+
+    def __init__(self, talk: TalkWords, refs: Sequence[CornerRef]) -> None:
+        self._talk = talk
+        self._sentences = Sentences(talk)
+        known = _pronouns()
+        self.pronouns = [(i, *known[talk.norm[i]]) for i in talk.places(known) if talk.word[i]]
+        kinds = ("name", "nickname", "colour", "role")
+        self._people = [ref for ref in refs if ref.how in kinds and ref.about != "bench"]
+        self._starts = [ref.start for ref in self._people]
+        self._named = {i for ref in refs for i in range(ref.start, ref.end)}
+
+    def evidence(self) -> _Evidence:
+        """What the pronouns, and nouns beside colours, say."""
+        weight: defaultdict[tuple[Corner, Gender], float] = defaultdict(float)
+        heard: Counter[Gender] = Counter()
+        spent = -1
+        for i, gender, subject in self.pronouns:
+            said = self._colour_said(i + 1) if subject else None
+            if said:
+                weight[said, gender] += _DEFINED
+            if self.official(i, None, subject):
+                continue
+            heard[gender] += subject
+            k = bisect_left(self._starts, i) - 1
+            if k < 0 or k == spent or not 0 <= i - self._people[k].end <= _REACH:
+                continue
+            said_of = self._said_of(i, self._people[k], subject)
+            if said_of is not None:
+                corner, worth = said_of
+                weight[corner, gender] += worth
+            if said_of is None or subject or self._talk.norm[i] in _words("reflexive"):
+                spent = k
+        for ref in self._people:
+            for gender in GENDERS if ref.how in ("colour", "role") else ():
+                if not _words(f"{gender}_nouns").isdisjoint(self._talk.norm[ref.start : ref.end]):
+                    weight[ref.corner, gender] += _NOUN
+                    heard[gender] += 1
+        return weight, heard
+
+    def _said_of(self, i: int, near: CornerRef, subject: bool) -> tuple[Corner, float] | None:
+        """Whose the pronoun at ``i`` is by the one named before it, and how much that says; None where it may be anybody's,
+        as later ones may."""
+        talk = self._talk
+        gap = self._sentences.of[i] - self._sentences.of[near.start]
+        if gap >= len(_WORTH) or talk.before(near.start) in _words("before_rival"):
+            # After "a shot from X" the next pronoun is as likely the one who answers it.
+            return None
+        worth = _WORTH[gap] * (1.0 if talk.opens[near.start] else _INSIDE)
+        if subject or talk.norm[i] in _words("reflexive"):
+            return near.corner, worth
+        if gap == 0 and self._is_object(i):
+            return other(near.corner), _OBJECT * worth
+        return near.corner, _OBJECT * worth if gap == 0 and i - near.end < _NEAR else 0.0
+
+    def _colour_said(self, i: int) -> Corner | None:
+        """The colour that somebody is said to be in at ``i``: "'s in the red"."""
+        said = _in_colour().at(self._talk, i)
+        words = self._talk.norm[said.end : said.end + 2] if said else ()
+        return next((corner for word in words for corner in CORNERS if word == corner), None)
+
+    def _is_object(self, i: int) -> bool:
+        """Whether the pronoun at ``i`` is an object; "her" before a noun is none."""
+        norm, after = self._talk.norm[i], self._talk.after(i + 1)
+        if norm in _words("object_or_owner"):
+            return not after[:1].isalpha() or after in _words("after_object")
+        return norm in _words("objects")
+
+    def official(self, i: int, corner: Corner | None, subject: bool) -> bool:
+        """Whether the pronoun at ``i`` may well mean the referee or a coach, and not the athlete of ``corner``."""
+        talk, sentences = self._talk, self._sentences
+        ahead = [talk.norm[j] for j in range(i + 1, min(i + 4, len(talk))) if talk.word[j]] if subject else []
+        verbs = [k for k, word in enumerate(ahead) if word in word_list("officials", "verbs")]
+        if verbs:
+            # "giving ground", "gives up", "gives him" are done by athletes.
+            return "".join(ahead[verbs[0] + 1 : verbs[0] + 2]) not in word_list("officials", "after_athlete")
+        begin = sentences.first[sentences.of[i]]
+        if not any(talk.word[begin:i]):
+            begin = sentences.before(i)
+        k = bisect_left(self._starts, i) - 1
+        while k >= 0 and corner is not None and self._people[k].corner != corner:
+            k -= 1
+        begin = max(begin, self._people[k].start + 1 if k >= 0 else 0)
+        return not word_list("officials", "nouns").isdisjoint(talk.norm[begin:i])
+
+    def stranger(self, i: int) -> bool:
+        """Whether somebody else was named since the sentence before, so that the pronoun may be theirs."""
+        talk = self._talk
+        return talk.cased and any(
+            talk.cap[j] and talk.word[j] and len(talk.norm[j]) > 2 and not is_common(talk.norm[j])
+            for j in range(self._sentences.before(i), i)
+            if j not in self._named
+        )
+
+
+def _owners(
+    weight: Mapping[tuple[Corner, Gender], float], heard: Mapping[Gender, int]
 ) -> tuple[dict[Gender, Corner], float]:
     """Whose each pronoun is, with the belief in it; empty without a clear margin."""
-    weight: dict[tuple[Corner, Gender], float] = defaultdict(float)
-    heard: Counter[Gender] = Counter()
-    spent = -1
-    for i, gender, subject in _pronouns_in(talk):
-        if subject and talk.norm[i + 1 : i + 3] in _IN and (said := _colour_near(talk, i + 3)):
-            weight[said, gender] += _DEFINED
-        if _official(talk, sentences, people, starts, i, None, subject):
-            continue
-        heard[gender] += subject
-        k = bisect_left(starts, i) - 1
-        if k < 0 or people[k].end > i or k == spent or i - people[k].end > 25:
-            continue
-        near = people[k]
-        gap = sentences.of[i] - sentences.of[near.start]
-        if gap > 2 or talk.before(near.start) in {"from", "by"}:
-            # After "a shot from X" the next pronoun is as likely the one who answers it.
-            spent = k
-            continue
-        worth = (1.0, 0.6, 0.3)[gap] * (1.0 if talk.opens[near.start] else 0.6)
-        if subject or talk.norm[i] in ("himself", "herself"):
-            weight[near.corner, gender] += worth
-            spent = k
-        elif gap == 0 and _is_object(talk, i):
-            weight[other(near.corner), gender] += 0.7 * worth
-        elif gap == 0 and i - near.end < 4:
-            weight[near.corner, gender] += 0.7 * worth
-    for ref in people:
-        words = set(talk.norm[ref.start : ref.end])
-        for gender, nouns in _PERSON_NOUNS:
-            if ref.how in ("colour", "role") and words & nouns:
-                weight[ref.corner, gender] += 1.5
-                heard[gender] += 1
     rarer, total = min(heard["he"], heard["she"]), heard["he"] + heard["she"]
     if rarer < max(2, _LEAST_GENDER * total):
         return {}, 0.0
     one = weight["red", "he"] + weight["blue", "she"]
     two = weight["red", "she"] + weight["blue", "he"]
-    owner: dict[Gender, Corner] = {"he": "red", "she": "blue"} if one > two else {"he": "blue", "she": "red"}
+    owners: dict[Gender, Corner] = {"he": "red", "she": "blue"} if one > two else {"he": "blue", "she": "red"}
     high, low = max(one, two), min(one, two)
     # Where both pronouns are common the bout is mixed, and only whose is whose is open; otherwise the rarer
     # one may be the referee's, and each athlete's own evidence must speak for it.
     mixed = rarer >= max(_MANY, _MIXED_SHARE * total)
-    against = _AGAINST_MIXED if mixed else 1.0
-    sides = ((weight[c, g], weight[c, "she" if g == "he" else "he"]) for g, c in owner.items())
-    if any(wrong > against * right or (not mixed and right < 1.0) for right, wrong in sides):
-        return {}, 0.0
-    if high - low < _LEAST_EVIDENCE or high < _LEAST_SHARE * (high + low):
+    against, least = (_AGAINST_MIXED, 0.0) if mixed else (1.0, 1.0)
+    clear = all(
+        weight[corner, _rival(gender)] <= against * weight[corner, gender] and weight[corner, gender] >= least
+        for gender, corner in owners.items()
+    )
+    if not clear or high - low < _LEAST_EVIDENCE or high < _LEAST_SHARE * (high + low):
         return {}, 0.0
     belief = (high + 1) / (high + low + 2)
-    return owner, 0.5 + belief / 2
+    return owners, 0.5 + belief / 2
 
 
-def _colour_near(talk: Words, i: int) -> Corner | None:
-    """The colour at ``i``, an article skipped."""
-    for word in talk.norm[i : i + 2]:
-        if word in CORNERS:
-            return "red" if word == "red" else "blue"
-    return None
-
-
-def _is_object(talk: Words, i: int) -> bool:
-    """Whether the pronoun at ``i`` is an object; "her" before a noun is none."""
-    norm, after = talk.norm[i], talk.after(i + 1)
-    if norm == "her":
-        return not after[:1].isalpha() or after in word_list("pronouns", "after_object")
-    return norm == "him"
-
-
-def _official(
-    talk: Words,
-    sentences: Sentences,
-    people: Sequence[CornerRef],
-    starts: list[int],
-    i: int,
-    corner: Corner | None,
-    subject: bool,
-) -> bool:
-    """Whether the pronoun at ``i`` may well mean the referee or a coach."""
-    nouns, verbs = word_list("officials", "nouns"), word_list("officials", "verbs")
-    if subject:
-        ahead = [talk.norm[j] for j in range(i + 1, min(i + 4, len(talk))) if talk.word[j]]
-        for k, word in enumerate(ahead[:3]):
-            if word in verbs:
-                # "giving ground", "gives up", "gives him" are done by athletes.
-                rest = ahead[k + 1] if k + 1 < len(ahead) else ""
-                return rest not in {"ground", "up", "away", "him", "her", "everything", "it", "on"}
-    begin = sentences.start(i)
-    if i == begin or all(not talk.word[j] for j in range(begin, i)):
-        begin = sentences.first[max(sentences.of[i] - 1, 0)]
-    k = bisect_left(starts, i) - 1
-    while k >= 0 and corner is not None and people[k].corner != corner:
-        k -= 1
-    named = people[k].start if k >= 0 else -1
-    return any(talk.norm[j] in nouns and j > named for j in range(begin, i))
-
-
-def _stranger(talk: Words, sentences: Sentences, refs: Sequence[CornerRef], i: int) -> bool:
-    """Whether somebody else was named since the sentence before, so that the pronoun may be theirs."""
-    if not talk.cased:
-        return False
-    begin = sentences.first[max(sentences.of[i] - 1, 0)]
-    inside = set()
-    for ref in refs:
-        if ref.end > begin and ref.start < i:
-            inside |= set(range(ref.start, ref.end))
-    return any(
-        talk.cap[j]
-        and talk.word[j]
-        and j not in inside
-        and len(talk.norm[j]) > 2
-        and not is_common(talk.norm[j])
-        for j in range(begin, i)
-    )
+def _rival(gender: Gender) -> Gender:
+    return "she" if gender == "he" else "he"

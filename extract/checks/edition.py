@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from extract.checks.flags import Finding
-from extract.mentions.edition import Misfit
-from extract.mentions.model import Mention
-from extract.rules.base import Ruleset
+from extract.checks.model import BoutRead, Finding
 
 
-def check_edition(told: Misfit | None, mentions: Sequence[Mention], rules: Ruleset) -> Iterator[Finding]:
+def check_edition(bout: BoutRead) -> Iterator[Finding]:
     """A flag where several calls have points that only another edition gives for them."""
-    if told is None:
+    misfit, rules = bout.misfit, bout.rules
+    if misfit is None:
         return
-    first = told.calls[0]
+    first = misfit.calls[0]
     why = (
-        f"{len(told.calls)} calls have points that the edition {rules.edition} does not give for them and "
-        f"{told.better} does: the date or the edition of the bout file may be wrong."
+        f"{len(misfit.calls)} calls have points that the edition {rules.edition} does not give for them and "
+        f"{misfit.better} does: the date or the edition of the bout file may be wrong."
     )
-    yield Finding("edition", "warning", mentions[first].t, first, told.better, rules.edition, why)
+    yield Finding("edition", "warning", bout.mentions[first].t, first, misfit.better, rules.edition, why)

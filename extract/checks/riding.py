@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from extract.checks.flags import Finding
+from extract.checks.model import BoutRead, Finding
 from extract.checks.words import clock_text
 from extract.log import BoutLog
 from extract.log.riding import Ride, balance_at
@@ -16,13 +16,12 @@ from extract.rules.riding import riding_point
 _TELLING_S = 10.0
 
 
-def check_riding_time(
-    log: BoutLog, rides: Sequence[Ride], mentions: Sequence[Mention], rules: Ruleset
-) -> tuple[Finding, ...]:
-    """What does not agree with ``rides``, the balance of riding time; nothing where the style has none."""
+def check_riding_time(bout: BoutRead) -> tuple[Finding, ...]:
+    """What does not agree with the balance of riding time; nothing where the style has none."""
+    log, rides, rules = bout.log, bout.rides, bout.rules
     if not rides or rules.riding_time_seconds is None:
         return ()
-    return (*_point(log, rides, rules, rules.riding_time_seconds), *_said(log, rides, mentions))
+    return (*_point(log, rides, rules, rules.riding_time_seconds), *_said(log, rides, bout.mentions))
 
 
 def _point(log: BoutLog, rides: Sequence[Ride], rules: Ruleset, minimum: int) -> Iterator[Finding]:

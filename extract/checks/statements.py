@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from extract.checks.words import award_text, board_text, clock_text, score_text, share_text
-from extract.log import BoutLog, Taken
+from extract.log import BoutLog, ScoreTaken
 from extract.log.compare import said_in
 from extract.log.hypothesis import Said, Score
-from extract.log.settle import board_at
 from extract.mentions.model import MarginMention, Mention
 from extract.rules.base import Corner
+from extract.rules.board import board_at
 
 Verdict = Literal["agrees", "disagrees", "unclear"]
 #: Between these shares of the readings a verdict is left open.
@@ -21,7 +21,7 @@ _UNCLEAR = (0.35, 0.65)
 
 
 @dataclass(frozen=True, slots=True)
-class Checked:
+class StatementCheck:
     """A stated score or lead with its verdict. ``mention`` is its position among the mentions, ``said`` the score
     as ``(red, blue)`` or None for a lead (``margin``, ``leader``), ``computed`` the board it is held against."""
 
@@ -36,7 +36,7 @@ class Checked:
     why: str
 
 
-def check_statements(log: BoutLog, mentions: Sequence[Mention]) -> list[Checked]:
+def check_statements(log: BoutLog, mentions: Sequence[Mention]) -> list[StatementCheck]:
     """Verdicts in the order in which the scores were said."""
     known = _Known(log)
     out = [_score(taken, log, known, mentions[taken.said.mention].t) for taken in log.taken]
@@ -48,7 +48,7 @@ def check_statements(log: BoutLog, mentions: Sequence[Mention]) -> list[Checked]
     return sorted(out, key=lambda c: c.mention)
 
 
-def _verdict(taken: Taken) -> tuple[Verdict, float]:
+def _verdict(taken: ScoreTaken) -> tuple[Verdict, float]:
     p = taken.disagrees
     if _UNCLEAR[0] < p < _UNCLEAR[1]:
         return "unclear", round(max(p, 1 - p), 4)
@@ -69,11 +69,11 @@ class _Known:
             move, off = event.entry.move, event.entry.off
             if not move.points:
                 continue
-            told = award_text(move.kind, move.corner, move.points)
+            award = award_text(move.kind, move.corner, move.points)
             uncalled = "" if event.entry.basis == "called" else ", which nobody called"
-            changes.append((event.t, 2 * k, f"the {told} at {clock_text(event.t)}{uncalled}"))
+            changes.append((event.t, 2 * k, f"the {award} at {clock_text(event.t)}{uncalled}"))
             if off is not None:
-                changes.append((off, 2 * k + 1, f"the review at {clock_text(off)} that took the {told} off"))
+                changes.append((off, 2 * k + 1, f"the review at {clock_text(off)} that took the {award} off"))
         self._changes = sorted(changes)
 
     def last_change(self, t: float) -> str | None:
@@ -82,7 +82,7 @@ class _Known:
         return self._changes[at - 1][2] if at else None
 
 
-def _score(taken: Taken, log: BoutLog, known: _Known, t: float) -> Checked:
+def _score(taken: ScoreTaken, log: BoutLog, known: _Known, t: float) -> StatementCheck:
     said = taken.said
     verdict, share = _verdict(taken)
     # Whether it was on the board may be known from a person.
@@ -96,7 +96,7 @@ def _score(taken: Taken, log: BoutLog, known: _Known, t: float) -> Checked:
     else:
         why = _differing(said.verdict, said.said, said.board, known, t)
     slip = None if agrees or verdict == "agrees" else said.verdict
-    return Checked(said.mention, said.said, None, None, said.board, verdict, slip, confidence, why)
+    return StatementCheck(said.mention, said.said, None, None, said.board, verdict, slip, confidence, why)
 
 
 def _other_reading(said: Said, known: _Known) -> str:
@@ -134,7 +134,7 @@ def _differing(verdict: str, said: Score, board: Score, known: _Known, t: float)
     return f"No call leads to {score_text(said)}: since {last}, the board shows {now}."
 
 
-def _margin(index: int, mention: MarginMention, log: BoutLog) -> Checked | None:
+def _margin(index: int, mention: MarginMention, log: BoutLog) -> StatementCheck | None:
     board = board_at(log.board, mention.t)
     if mention.margin and mention.leader is None:
         return None
@@ -151,4 +151,4 @@ def _margin(index: int, mention: MarginMention, log: BoutLog) -> Checked | None:
         # A lead in one number is heard less surely than a score, so it is never more than doubtful by itself.
         verdict, slip = "unclear", None
         why = f"What was said ({said}) does not fit the board, which shows {now}."
-    return Checked(index, None, mention.margin, mention.leader, board, verdict, slip, 0.7, why)
+    return StatementCheck(index, None, mention.margin, mention.leader, board, verdict, slip, 0.7, why)

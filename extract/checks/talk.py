@@ -7,13 +7,11 @@ from collections.abc import Iterator
 from rapidfuzz import fuzz
 
 from extract.cast.find import introduced
-from extract.checks.flags import Finding
+from extract.checks.model import BoutRead, Finding
 from extract.checks.words import clock_text
 from extract.lexicon import small_words
-from extract.mentions import Heard
 from extract.mentions.model import CallMention, ScoreMention
 from extract.rules.base import CORNERS
-from extract.transcript import Transcript
 
 #: A talk of fewer words tells too little of itself.
 _ENOUGH_WORDS = 30
@@ -27,23 +25,20 @@ _WORDS_A_SIGN = 250
 _SAME_NAME = 85
 
 
-def check_talk(heard: Heard, *, given: bool, begins: float = 0.0) -> list[Finding]:
-    """Flags on the talk as a whole, which begins at ``begins``, seconds of recording. ``given`` says that the names came
-    from outside the talk."""
-    return [*_language(heard, begins), *(_names(heard, begins) if given else ()), *_supposed(heard, begins)]
-
-
-def check_lead_in(recording: Transcript, talk: Transcript) -> Iterator[Finding]:
+def check_lead_in(bout: BoutRead) -> Iterator[Finding]:
     """A note where the talk of the bout begins long after that of its recording."""
-    before = len(recording.cues) - len(talk.cues)
-    if before:
+    talk = bout.talk
+    before = len(bout.recording.cues) - len(talk.cues)
+    if before and bout.understood:
         begins = talk.first_word
         many = "1 cue" if before == 1 else f"{before} cues"
         why = f"The bout is taken to begin at {clock_text(begins)}: what is said before it, in {many}, is no part of it."
         yield Finding("lead_in", "note", begins, None, None, None, why)
 
 
-def _language(heard: Heard, begins: float) -> Iterator[Finding]:
+def check_language(bout: BoutRead) -> Iterator[Finding]:
+    """Whether the talk is English, and about a bout."""
+    heard, begins = bout.heard, bout.recording.begins
     words = [w for w in heard.document.lower if w.isalpha()]
     if len(words) < _ENOUGH_WORDS or heard.document.notes:
         return
@@ -58,12 +53,15 @@ def _language(heard: Heard, begins: float) -> Iterator[Finding]:
         yield Finding("talk", "warning", begins, None, None, None, why)
 
 
-def _names(heard: Heard, begins: float) -> Iterator[Finding]:
-    """Names that nobody says, or that the talk puts into the other corner."""
+def check_names(bout: BoutRead) -> Iterator[Finding]:
+    """Names from outside the talk that nobody says in it, or that it puts into the other corner."""
+    if not bout.named:
+        return
+    heard, begins = bout.heard, bout.recording.begins
     red, blue = heard.cast.red.name, heard.cast.blue.name
     if not red or not blue:
         return
-    own = introduced(heard.document.tokens, heard.cast.words)
+    own = introduced(heard.document.words, heard.cast.words)
     own_red, own_blue = (own[corner].name if corner in own else "" for corner in CORNERS)
     across = _like(own_red, blue) or _like(own_blue, red)
     straight = _like(own_red, red) or _like(own_blue, blue)
@@ -77,9 +75,9 @@ def _names(heard: Heard, begins: float) -> Iterator[Finding]:
         yield Finding("names", "warning", begins, None, None, None, why)
 
 
-def _supposed(heard: Heard, begins: float) -> Iterator[Finding]:
+def check_sides(bout: BoutRead) -> Iterator[Finding]:
     """That nothing but an order says who is red."""
-    cast = heard.cast
+    cast, begins = bout.heard.cast, bout.recording.begins
     if cast.supposed == "order":
         why = f"The talk does not say who is in red: {cast.red.name}, named first, is taken for red."
     elif cast.supposed == "colours":

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from extract.checks.flags import Finding
-from extract.checks.statements import Checked
+from extract.checks.model import BoutRead, Finding
+from extract.checks.statements import StatementCheck
 from extract.checks.words import clock_text
 from extract.log import BoutLog
 from extract.mentions.model import Mention, ResultMention
@@ -17,11 +17,10 @@ NOTHING = "nothing_understood"
 _SILENT_S = 120.0
 
 
-def check_understood(
-    transcript: Transcript, log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]
-) -> Iterator[Finding]:
+def check_understood(bout: BoutRead) -> Iterator[Finding]:
     """A flag where a talk of some length has told nothing of a bout, and one for each notice of the reader."""
-    if nothing_understood(transcript, log, checked, mentions):
+    transcript = bout.recording
+    if not bout.understood:
         length = clock_text(_length(transcript))
         why = (
             f"Nothing was understood: {len(transcript.cues)} cues over {length} were read, and no award, no warning, no "
@@ -33,15 +32,17 @@ def check_understood(
         yield Finding("reading", "note", transcript.begins, None, None, None, why)
 
 
-def nothing_understood(
-    transcript: Transcript, log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention]
+def is_understood(
+    transcript: Transcript, log: BoutLog, statements: Sequence[StatementCheck], mentions: Sequence[Mention]
 ) -> bool:
-    """Whether nothing was heard that a bout is made of, though it was talked of for long. A fall, an injury or a forfeit
+    """Whether anything was heard that a bout is made of; a short talk may have none of it. A fall, an injury or a forfeit
     that was told is enough."""
-    if _length(transcript) < _SILENT_S or checked:
-        return False
-    told = any(isinstance(m, ResultMention) and m.by is not None and m.stance == "asserted" for m in mentions)
-    return not told and all(event.entry.move.kind in BOUNDS for event in log.events)
+    if _length(transcript) < _SILENT_S or statements:
+        return True
+    has_result = any(
+        isinstance(m, ResultMention) and m.by is not None and m.stance == "asserted" for m in mentions
+    )
+    return has_result or any(event.entry.move.kind not in BOUNDS for event in log.events)
 
 
 def _length(transcript: Transcript) -> float:

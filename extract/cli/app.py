@@ -21,7 +21,7 @@ from extract.cli.dataset import dataset_app
 from extract.cli.export import export, facts
 from extract.cli.jobs import (
     BAD_INPUT,
-    Given,
+    BoutOptions,
     Job,
     check_picture,
     check_targets,
@@ -197,7 +197,7 @@ def log(
     """
     out_dir = out if as_json or out else Path()
     jobs = find_jobs(files, bout, rules, out_dir=out_dir, decisions=decisions, quiet=quiet)
-    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
+    given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     if out_dir is not None:
         check_targets(jobs, out_dir, report=report)
     if plot is not None:
@@ -247,7 +247,7 @@ def check(
     """Print each thing said that disagrees with the log as file:cue:time: said, computed: why; status 1 if
     any."""
     jobs = find_jobs(files, bout, rules, decisions=decisions)
-    given = Given(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
+    given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
     found = 0
 
     def deliver(job: Job, record: Record, transcript: Transcript) -> None:

@@ -22,7 +22,7 @@ from extract.cli.labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 
 if TYPE_CHECKING:
-    from extract.dataset.build import Tally
+    from extract.dataset.build import BuildCount
     from extract.dataset.engine import Engine
     from extract.dataset.quality import Quality
     from extract.dataset.settings import Settings
@@ -115,7 +115,7 @@ def build(
     taken out. Exit status 3: some inputs could not be used; the table failures says which and why.
     A computed score is a reading of commentary, not an official result; the officials' score sheet stands.
     """
-    from extract.dataset.build import Run
+    from extract.dataset.build import BuildRun
     from extract.dataset.source import open_source
     from extract.dataset.store import Store
 
@@ -127,7 +127,7 @@ def build(
     with _stoppable(), store.locked():
         _check_same(store, settings, given, decisions, redo)
         with _engine(engine, scheduler, jobs) as workers, _progress(given.total, quiet) as watch:
-            tally = Run(store, settings, workers, watch).build(given)
+            tally = BuildRun(store, settings, workers, watch).build(given)
         quality = _finish(store, settings, given)
     if not quiet:
         _tell(out, given, tally, quality)
@@ -147,14 +147,14 @@ def read_settings(
 
 def _made_with(settings: Settings, source: SourceOf) -> dict[str, str]:
     """What a dataset is made with: a run that has it otherwise would make another."""
-    return {**settings.told, "source": source.name, "source_kind": source.kind}
+    return {**settings.description, "source": source.name, "source_kind": source.kind}
 
 
 def _check_same(
     store: Store, settings: Settings, source: SourceOf, decisions: Path | None, redo: bool
 ) -> None:
     """That the dataset is not made in another way than before, unless all of it is to be."""
-    told = _made_with(settings, source)
+    made_with = _made_with(settings, source)
     before = store.settings()
     if redo and before is not None:
         store.clear()
@@ -162,7 +162,7 @@ def _check_same(
         reviewed = before.pop("decisions", "")
         if other := [
             f"{key} was {before.get(key)!r}, now {value!r}"
-            for key, value in told.items()
+            for key, value in made_with.items()
             if before.get(key) != value
         ]:
             remedy = "give another folder with --out, or --redo to do all of it anew"
@@ -172,7 +172,7 @@ def _check_same(
             raise InputError(
                 store.folder, problem, f"give --decisions {reviewed}, or --redo to leave them out"
             )
-    store.keep_settings({**told, "decisions": str(decisions or "")})
+    store.keep_settings({**made_with, "decisions": str(decisions or "")})
 
 
 @contextmanager
@@ -249,11 +249,11 @@ def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
     )
     from rich.text import Text
 
-    class Rate(ProgressColumn):
+    class Throughput(ProgressColumn):
         def render(self, task: Any) -> Text:
             return Text(f"{task.speed:.1f}/s" if task.speed else "-/s")
 
-    columns = (TextColumn("inputs"), BarColumn(), MofNCompleteColumn(), Rate(), TimeRemainingColumn())
+    columns = (TextColumn("inputs"), BarColumn(), MofNCompleteColumn(), Throughput(), TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("", total=total)
         yield lambda n: bar.advance(task, n)
@@ -271,7 +271,7 @@ def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
     return quality
 
 
-def _tell(out: Path, source: SourceOf, tally: Tally, quality: Quality) -> None:
+def _tell(out: Path, source: SourceOf, tally: BuildCount, quality: Quality) -> None:
     from extract.dataset.quality import counted
 
     left = ", ".join(f"{n:,} ending in {ending}" for ending, n in sorted(source.left.items()))

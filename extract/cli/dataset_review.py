@@ -36,10 +36,10 @@ def doubtful(
     from extract.dataset.source import open_source
     from extract.dataset.store import Store
 
-    told = read_package(folder)["saidscore"]["made_with"]
-    recordings = RecordingsAre(told["recordings"])
-    settings = read_settings(told["rules"] or None, recordings, parameters, lexicon)
-    if other := [key for key, value in settings.told.items() if told[key] != value]:
+    made_with = read_package(folder)["saidscore"]["made_with"]
+    recordings = RecordingsAre(made_with["recordings"])
+    settings = read_settings(made_with["rules"] or None, recordings, parameters, lexicon)
+    if other := [key for key, value in settings.description.items() if made_with[key] != value]:
         problem = f"was made with other {' and '.join(other)} than this run has"
         raise InputError(
             folder, problem, "give the same --lexicon and --parameters, and use the same program"

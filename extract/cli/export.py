@@ -12,7 +12,7 @@ from extract.cli.jobs import print_text
 from extract.errors import InputError
 
 if TYPE_CHECKING:
-    from extract.export import Form, Options
+    from extract.export import ExportForm, Options
     from extract.record import Record
 
 #: The longest time before or after what a clip shows, seconds.
@@ -118,7 +118,7 @@ def _read(path: Path) -> Record:
     return from_json(path)
 
 
-def _form(name: str | None) -> Form:
+def _form(name: str | None) -> ExportForm:
     from extract.export import FORMS
 
     remedy = f"use one of {', '.join(FORMS)}"

@@ -42,7 +42,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class BoutOptions:
     """What the options say about every bout of the call."""
 
     rules: str | None
@@ -146,13 +146,13 @@ def _tell_left_out(folder: Path, taken: Sequence[Path]) -> None:
     left = sorted(path for path in set(folder.iterdir()).difference(taken) if path.name[0] != ".")
     folders = [path.name for path in left if path.is_dir()]
     others = [path.name for path in left if not path.is_dir() and not goes_with_transcript(path)]
-    told = []
+    reasons = []
     if others:
-        told.append(f"not read, as no transcript: {', '.join(others)}")
+        reasons.append(f"not read, as no transcript: {', '.join(others)}")
     if folders:
-        told.append(f"folders in it are not read: {', '.join(folders)}")
-    if told:
-        typer.echo(f"saidscore: {printable(f'{folder}: ' + '; '.join(told))}", err=True)
+        reasons.append(f"folders in it are not read: {', '.join(folders)}")
+    if reasons:
+        typer.echo(f"saidscore: {printable(f'{folder}: ' + '; '.join(reasons))}", err=True)
 
 
 def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
@@ -191,12 +191,14 @@ def check_picture(path: Path, jobs: Sequence[Job]) -> None:
     check_out(path, tuple(read for job in jobs for read in (job.path, job.bout) if read is not None))
 
 
-def run_jobs(jobs: Sequence[Job], given: Given, deliver: Callable[[Job, Record, Transcript], None]) -> int:
+def run_jobs(
+    jobs: Sequence[Job], given: BoutOptions, deliver: Callable[[Job, Record, Transcript], None]
+) -> int:
     """Extract each job and deliver its record and its transcript. The exit status: 0, BAD_INPUT if a file that the call
     names could not be read, or a record not be delivered, FAILED if only files of a folder could not be read. The others
     are done all the same."""
     failed = set()
-    progress = Progress(len(jobs))
+    progress = ProgressBar(len(jobs))
     for job in jobs:
         status = BAD_INPUT if job.named else FAILED
         try:
@@ -210,7 +212,7 @@ def run_jobs(jobs: Sequence[Job], given: Given, deliver: Callable[[Job, Record, 
     return min(failed, default=0)
 
 
-def _extract(job: Job, given: Given) -> tuple[Record, Transcript]:
+def _extract(job: Job, given: BoutOptions) -> tuple[Record, Transcript]:
     from extract.bout import extract_bout
     from extract.decisions import read_decisions
     from extract.transcript import read_bout_file, read_transcript
@@ -259,7 +261,7 @@ def given_lexicons(files: Sequence[Path] | None) -> tuple[Path, ...]:
     return named
 
 
-class Progress:
+class ProgressBar:
     """A progress bar on standard error, if that is a terminal and there are several files."""
 
     def __init__(self, files: int) -> None:

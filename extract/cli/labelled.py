@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from extract.cli.jobs import Progress, given_lexicons, given_parameters, print_text
+from extract.cli.jobs import ProgressBar, given_lexicons, given_parameters, print_text
 from extract.errors import InputError
 from extract.paths import real
 
@@ -91,7 +91,7 @@ def measure(
     from extract.labelled import validate
     from extract.log.parameters import default_parameters
 
-    watch = Progress(len(bouts)).shown
+    watch = ProgressBar(len(bouts)).shown
     fitted_on: tuple[str, ...] = ()
     bout_files = not no_bout_file
     if cross_validate:
@@ -107,7 +107,7 @@ def measure(
         fitted_on = (chosen or default_parameters()).fitted_on
     if lexicons:
         how += f", with the words of {', '.join(map(str, lexicons))}"
-    report = reports.Report(measured, how, fitted_on, cross_validate, bout_files, resamples)
+    report = reports.MeasureReport(measured, how, fitted_on, cross_validate, bout_files, resamples)
     if phrases:
         from extract.labelled import row_table
 

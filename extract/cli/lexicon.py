@@ -45,8 +45,8 @@ def check(
     from extract.record.plain import printable
 
     report = check_files(files) if files else check_shipped()
-    for told in (*report.notes, *report.problems):
-        typer.echo(printable(str(told)))
+    for text in (*report.notes, *report.problems):
+        typer.echo(printable(str(text)))
     if report.problems:
         raise typer.Exit(FAULTY)
     entries = "1 entry" if report.entries == 1 else f"{report.entries} entries"

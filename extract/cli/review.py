@@ -61,7 +61,7 @@ def review(
     """
     import uvicorn
 
-    from extract.desk import Given, desk_app, open_bout
+    from extract.desk import DeskOptions, desk_app, open_bout
     from extract.desk.folder import record_files
 
     folder = records.is_dir()
@@ -73,7 +73,7 @@ def review(
         raise InputError(
             records, "no such file or folder", "give a record that saidscore log wrote, or a folder of them"
         )
-    given = Given(_who(by), transcript, bout, given_parameters(parameters), given_lexicons(lexicon))
+    given = DeskOptions(_who(by), transcript, bout, given_parameters(parameters), given_lexicons(lexicon))
     files = record_files(records) if folder else {records.name.removesuffix(".record.json"): records}
     if not folder:
         # What is wrong with it is told here, not on a page.

@@ -27,7 +27,7 @@ _UNREAD = "unread"
 
 
 @dataclass(slots=True)
-class Tally:
+class BuildCount:
     """What a run has done: inputs ``done`` in it (``failed`` of them could not be used), ``kept`` from an earlier one,
     ``gone`` from the source since."""
 
@@ -38,7 +38,7 @@ class Tally:
 
 
 @dataclass(frozen=True, slots=True)
-class _Place:
+class _RowSource:
     """Where the rows of inputs are: results that wait, or a part of the dataset."""
 
     staged: Path | None = None
@@ -55,17 +55,17 @@ class _Chunk:
     whole: bool = False
 
 
-class Run:
+class BuildRun:
     """One run. ``watch`` is told of so many more inputs that are behind it."""
 
     def __init__(
         self, store: Store, settings: Settings, engine: Engine, watch: Callable[[int], None] = lambda n: None
     ) -> None:
-        self.tally = Tally()
+        self.tally = BuildCount()
         self._store, self._engine, self._watch = store, engine, watch
         self._packed, self._provenance = settings.packed(), settings.provenance
         #: For each input, with its hash, whose rows are at hand: where they are.
-        self._known: dict[tuple[str, str], _Place] = {}
+        self._known: dict[tuple[str, str], _RowSource] = {}
         #: Of results that wait, the inputs that are in no part yet.
         self._waiting: dict[Path, set[str]] = {}
         self._before: set[str] = set()
@@ -74,24 +74,24 @@ class Run:
         self._names: set[str] = set()
         self._numbers = count()
 
-    def build(self, source: SourceOf) -> Tally:
+    def build(self, source: SourceOf) -> BuildCount:
         """Bring the dataset to what the source holds. Raises InputError where that cannot go on; what is done is kept."""
         for part in self._store.parts():
             if self._store.is_readable(part):
-                self._know(self._store.held_by_part(part), _Place(part=part))
+                self._know(self._store.held_by_part(part), _RowSource(part=part))
             else:
                 # Somebody has damaged it: what was in it is done again.
                 self._store.take_back(part)
         self._before = {key for key, _ in self._known}
         for path, held in self._store.staged():
-            self._know(held, _Place(staged=path))
+            self._know(held, _RowSource(staged=path))
         for done in self._engine.run(self._tasks(source)):
             self._take(done)
         self._store.tidy(self._names)
         self.tally.gone = len(self._before)
         return self.tally
 
-    def _know(self, held: Mapping[str, str], place: _Place) -> None:
+    def _know(self, held: Mapping[str, str], place: _RowSource) -> None:
         for pair in held.items():
             self._known[pair] = place
         if place.staged is not None:
@@ -166,7 +166,7 @@ class Run:
     def _keep(self, packed: bytes) -> int:
         """Keep results on the disk; how many of their inputs failed."""
         ledger = unpack(packed, ["inputs"])["inputs"]
-        self._know(held_by(ledger), _Place(staged=self._store.stage(packed)))
+        self._know(held_by(ledger), _RowSource(staged=self._store.stage(packed)))
         bad: int = ledger.column("status").to_pylist().count("failed")
         return bad
 
@@ -181,7 +181,7 @@ class Run:
             return
         places = {key: self._known[key, digest] for key, digest in chunk.wanted.items()}
         held = self._store.held_by_part(chunk.name)
-        here = _Place(part=chunk.name)
+        here = _RowSource(part=chunk.name)
         stands = list(held.items()) == list(chunk.wanted.items())
         if not stands or any(place != here for place in places.values()):
             tables = self._gathered(chunk, places)
@@ -192,10 +192,10 @@ class Run:
                 self._store.write_part(chunk.name, tables)
         self._done_with(chunk, places)
 
-    def _gathered(self, chunk: _Chunk, places: Mapping[str, _Place]) -> Tables:
+    def _gathered(self, chunk: _Chunk, places: Mapping[str, _RowSource]) -> Tables:
         """The chunk's tables, from wherever the rows of its inputs are. An input whose rows are not what the data
         dictionary says is failed: a dataset holds nothing else."""
-        keys_at: dict[_Place, list[str]] = {}
+        keys_at: dict[_RowSource, list[str]] = {}
         for key, place in places.items():
             keys_at.setdefault(place, []).append(key)
         found: dict[str, list[pa.Table]] = {name: [] for name in dataset_tables()}
@@ -214,7 +214,7 @@ class Run:
             tables = {name: in_order(name, [table], order) for name, table in without(tables, wrong).items()}
         return tables
 
-    def _tables_at(self, place: _Place) -> Tables:
+    def _tables_at(self, place: _RowSource) -> Tables:
         if place.staged is not None:
             return unpack(place.staged.read_bytes())
         assert place.part is not None
@@ -223,7 +223,7 @@ class Run:
     def _take_back(self, chunk: _Chunk, held: Mapping[str, str], tables: Tables) -> None:
         """Before a part is written over: keep its rows, and those that belong to another chunk now, and say that it is not
         whole. A crash amid the renaming leaves some of its tables new and some old."""
-        here = _Place(part=chunk.name)
+        here = _RowSource(part=chunk.name)
         moved = [key for key, digest in held.items() if self._known.get((key, digest)) == here]
         moved = [key for key in moved if key not in chunk.wanted]
         if moved:
@@ -232,7 +232,7 @@ class Run:
         self._keep(pack(tables))
         self._store.take_back(chunk.name)
 
-    def _done_with(self, chunk: _Chunk, places: Mapping[str, _Place]) -> None:
+    def _done_with(self, chunk: _Chunk, places: Mapping[str, _RowSource]) -> None:
         """Let go of what is known of a chunk's inputs, and of results that are in no need of waiting any more."""
         for key, digest in chunk.wanted.items():
             del self._known[key, digest]

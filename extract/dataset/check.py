@@ -16,14 +16,14 @@ from extract.errors import InputError
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class FileProblem:
     """What is wrong with a file of a dataset."""
 
     file: str
     problem: str
 
 
-def check_dataset(folder: Path) -> Iterator[Finding]:
+def check_dataset(folder: Path) -> Iterator[FileProblem]:
     """Everything that is wrong with a dataset, a part at a time. Raises InputError where there is none."""
     described = {fact["path"]: fact for fact in read_package(folder)["saidscore"]["files"]}
     store = Store(folder)
@@ -33,38 +33,40 @@ def check_dataset(folder: Path) -> Iterator[Finding]:
         try:
             tables = store.read_part(part)
         except InputError as error:
-            yield Finding(str(Path(error.file).relative_to(folder)), error.problem)
+            yield FileProblem(str(Path(error.file).relative_to(folder)), error.problem)
             continue
         for fault in faults(tables):
             where = f"{fault.table}/{part}.parquet"
             row = f" (input {fault.input})" if fault.input is not None else ""
-            yield Finding(where, f"{fault.column}: {fault.problem}{row}" if fault.column else fault.problem)
+            yield FileProblem(
+                where, f"{fault.column}: {fault.problem}{row}" if fault.column else fault.problem
+            )
         # An input is named in one part alone; its bouts then are, too.
         for key in pc.unique(tables["inputs"].column("input")).to_pylist():
             if key in seen:
-                yield Finding(f"inputs/{part}.parquet", f"input: {key!r} stands in {seen[key]}, too")
+                yield FileProblem(f"inputs/{part}.parquet", f"input: {key!r} stands in {seen[key]}, too")
             seen[key] = part
 
 
-def _files(store: Store, described: dict[str, dict[str, Any]]) -> Iterator[Finding]:
+def _files(store: Store, described: dict[str, dict[str, Any]]) -> Iterator[FileProblem]:
     found: dict[str, tuple[str, str]] = {}
     for table in dataset_tables():
         for path in sorted((store.folder / table).glob("*.parquet")):
             found[f"{table}/{path.name}"] = table, path.stem
     for name in sorted(described.keys() - found.keys()):
-        yield Finding(name, "is missing")
+        yield FileProblem(name, "is missing")
     for name in sorted(found.keys() - described.keys()):
-        yield Finding(name, "is not in datapackage.json")
+        yield FileProblem(name, "is not in datapackage.json")
     for name in sorted(found.keys() & described.keys()):
         try:
             facts = file_facts(store, *found[name])
         except InputError as error:
-            yield Finding(name, error.problem)
+            yield FileProblem(name, error.problem)
             continue
         for key in ("hash", "rows"):
             if facts[key] != described[name].get(key):
-                told = described[name].get(key)
-                yield Finding(
-                    name, f"{key} is {facts[key]}, in datapackage.json {told}: it was changed since"
+                described_as = described[name].get(key)
+                yield FileProblem(
+                    name, f"{key} is {facts[key]}, in datapackage.json {described_as}: it was changed since"
                 )
                 break

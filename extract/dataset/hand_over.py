@@ -9,7 +9,7 @@ from pathlib import Path, PurePosixPath
 from extract.dataset.item import Item, Loaded, load
 from extract.dataset.settings import AtHand, Settings, at_hand
 from extract.dataset.source import REVIEW, SourceOf, desk_name
-from extract.dataset.work import Found, parts_of, read_item, record_of
+from extract.dataset.work import RecordingPart, parts_of, read_item, record_of
 from extract.decisions import read_decisions
 from extract.errors import InputError
 from extract.paths import write_whole
@@ -97,7 +97,7 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
             yield Handed(bout_id, "", InputError(bout_id, problem, error.remedy))
 
 
-def _put(item: Loaded, found: Found, hand: AtHand, folder: Path) -> str:
+def _put(item: Loaded, found: RecordingPart, hand: AtHand, folder: Path) -> str:
     """Put one bout into the folder; the name that it has there."""
     name, recording = desk_name(item.key, found.decided), desk_name(item.key)
     # The bouts of a session share its transcript: each record says which part of it it is.

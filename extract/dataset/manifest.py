@@ -25,7 +25,7 @@ _SHORTEN = "split the list, and make a dataset of each part"
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class _ManifestRow:
     line: int
     cells: dict[str, str]
 
@@ -45,12 +45,12 @@ def manifest_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
     return len(rows), partial(_items, path, rows)
 
 
-def _key(row: _Row) -> str:
+def _key(row: _ManifestRow) -> str:
     text = row.cells["transcript"].strip().replace("\\", "/")
     return str(PurePosixPath(text)) if text else ""
 
 
-def _rows(path: Path) -> Iterator[_Row]:
+def _rows(path: Path) -> Iterator[_ManifestRow]:
     text = decode(read_bytes(path, _LIMIT, _SHORTEN), str(path))
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter_of(text))
     header: list[str] | None = None
@@ -67,7 +67,7 @@ def _rows(path: Path) -> Iterator[_Row]:
                 problem = f"a row of {len(cells)} cells under {len(header)} columns"
                 raise InputError(path, problem, "put text with the delimiter in it in quotation marks", line)
             else:
-                yield _Row(
+                yield _ManifestRow(
                     line, dict(zip(header, [*cells, *[""] * (len(header) - len(cells))], strict=False))
                 )
     except csv.Error as error:
@@ -76,7 +76,7 @@ def _rows(path: Path) -> Iterator[_Row]:
         ) from None
 
 
-def _items(path: Path, rows: list[_Row]) -> Iterator[Item]:
+def _items(path: Path, rows: list[_ManifestRow]) -> Iterator[Item]:
     lines: dict[str, int] = {}
     for row in rows:
         key = _key(row)
@@ -100,6 +100,6 @@ def _items(path: Path, rows: list[_Row]) -> Iterator[Item]:
         yield Item(key, str(file), file.name, programme, load, (str(path), row.line))
 
 
-def _load(path: Path, row: _Row, file: Path) -> Content:
+def _load(path: Path, row: _ManifestRow, file: Path) -> Content:
     sheet = row.cells.get("sheet", "").strip()
     return load_file(file, bout_file_of(row.cells), path.parent / sheet if sheet else None)

@@ -11,7 +11,7 @@ from typing import Any
 
 from extract.dataset.arrow import ipc, pa
 from extract.dataset.fields import tellable
-from extract.dataset.tables import Column, Row, Table, dataset_tables
+from extract.dataset.tables import DatasetColumn, DatasetTable, Row, dataset_tables
 
 _TYPES = {"text": pa.string(), "int": pa.int64(), "float": pa.float64()}
 #: Types of pandas for a column that may be empty, and for one that never is.
@@ -27,10 +27,10 @@ def schema(name: str) -> pa.Schema:
     return pa.schema([pa.field(c.name, _TYPES[c.type]) for c in columns], {"pandas": _for_pandas(columns)})
 
 
-def _for_pandas(columns: Iterable[Column]) -> str:
+def _for_pandas(columns: Iterable[DatasetColumn]) -> str:
     """What pandas reads from a Parquet file: numbers that may be empty as its nullable types, where a plain integer would
     come as a float with NaN (pandas developer guide, "Storing pandas DataFrame objects in Apache Parquet format")."""
-    told = [
+    described = [
         {
             "name": c.name,
             "field_name": c.name,
@@ -40,10 +40,12 @@ def _for_pandas(columns: Iterable[Column]) -> str:
         }
         for c in columns
     ]
-    return json.dumps({"index_columns": [], "column_indexes": [], "columns": told, "pandas_version": "2.2.0"})
+    return json.dumps(
+        {"index_columns": [], "column_indexes": [], "columns": described, "pandas_version": "2.2.0"}
+    )
 
 
-def to_arrow(table: Table, rows: Iterable[Row]) -> pa.Table:
+def to_arrow(table: DatasetTable, rows: Iterable[Row]) -> pa.Table:
     """Rows as an Arrow table; a column that a row lacks is empty in it."""
     rows = list(rows)
     shape = schema(table.name)

@@ -15,7 +15,7 @@ from typing import Any
 
 from extract.dataset.arrow import pa, pq
 from extract.dataset.store import PACKAGE, WORK, Store
-from extract.dataset.tables import Column, Table, dataset_tables
+from extract.dataset.tables import DatasetColumn, DatasetTable, dataset_tables
 from extract.errors import InputError
 from extract.record.model import NOTE
 
@@ -25,7 +25,7 @@ _TYPES = {"text": "string", "int": "integer", "float": "number"}
 _BLOCK = 1 << 20
 
 
-def write_package(store: Store, name: str, told: Mapping[str, Any]) -> None:
+def write_package(store: Store, name: str, made_with: Mapping[str, Any]) -> None:
     """Describe a dataset that is whole. ``told`` is what it was made with. The description goes last: where it stands,
     the dataset is whole."""
     store.write(store.folder / DICTIONARY, _dictionary().encode())
@@ -34,9 +34,9 @@ def write_package(store: Store, name: str, told: Mapping[str, Any]) -> None:
         "$schema": _PROFILE,
         "name": _slug(name),
         "title": f"Bouts read from {name}",
-        "description": f"Made by {told['program']} from timed transcripts of commentary. {NOTE}",
+        "description": f"Made by {made_with['program']} from timed transcripts of commentary. {NOTE}",
         "resources": resources,
-        "saidscore": {"made_with": dict(told), "files": list(_files(store))},
+        "saidscore": {"made_with": dict(made_with), "files": list(_files(store))},
     }
     store.write(store.folder / PACKAGE, (json.dumps(tree, indent=1) + "\n").encode())
 
@@ -88,7 +88,7 @@ def _files(store: Store) -> Iterator[dict[str, Any]]:
             yield file_facts(store, table, part)
 
 
-def _resource(store: Store, table: Table) -> dict[str, Any]:
+def _resource(store: Store, table: DatasetTable) -> dict[str, Any]:
     shape: dict[str, Any] = {"fields": [_field(column) for column in table.columns]}
     if table.key:
         shape["primaryKey"] = list(table.key)
@@ -108,7 +108,7 @@ def _resource(store: Store, table: Table) -> dict[str, Any]:
     }
 
 
-def _field(column: Column) -> dict[str, Any]:
+def _field(column: DatasetColumn) -> dict[str, Any]:
     constraints: dict[str, Any] = {}
     if column.required:
         constraints["required"] = True
@@ -149,7 +149,7 @@ def _dictionary() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _values(column: Column) -> str:
+def _values(column: DatasetColumn) -> str:
     words = ", ".join(column.words)
     if column.minimum is not None:
         words = (

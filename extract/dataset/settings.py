@@ -50,7 +50,7 @@ class Settings:
         }
 
     @property
-    def told(self) -> dict[str, str]:
+    def description(self) -> dict[str, str]:
         """All that a row hangs on but its input, for the dataset's description: the provenance and the options."""
         return {**self.provenance, "rules": self.rules or "", "recordings": self.recordings}
 

@@ -87,9 +87,9 @@ class Store:
             return {}
         return found if isinstance(found, dict) else {}
 
-    def keep_settings(self, told: Mapping[str, Any]) -> None:
+    def keep_settings(self, made_with: Mapping[str, Any]) -> None:
         """Write down what the dataset is made with."""
-        self.write(self._work / SETTINGS, (json.dumps(told, indent=2, sort_keys=True) + "\n").encode())
+        self.write(self._work / SETTINGS, (json.dumps(made_with, indent=2, sort_keys=True) + "\n").encode())
 
     def clear(self) -> None:
         """Take out all that an earlier run has made."""

@@ -20,7 +20,7 @@ OF_RECORD = (EVENTS, STATEMENTS, CLOCK, CHALLENGES, BOARD, RIDING_TIME, FLAGS)
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class DatasetColumn:
     """A column: ``required`` is never empty, ``words`` are the only values, ``minimum`` and ``maximum`` the least and
     the greatest."""
 
@@ -34,12 +34,12 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class DatasetTable:
     """A table: ``about`` says what a row is, ``key`` are the columns that name a row (empty: none do)."""
 
     name: str
     about: str
-    columns: tuple[Column, ...]
+    columns: tuple[DatasetColumn, ...]
     key: tuple[str, ...]
 
     @property
@@ -51,14 +51,14 @@ class Table:
 
 
 @lru_cache(maxsize=1)
-def dataset_tables() -> Mapping[str, Table]:
+def dataset_tables() -> Mapping[str, DatasetTable]:
     """All tables, by name."""
     text = (files("extract.dataset") / "dictionary.toml").read_text(encoding="utf-8")
-    told = tomllib.loads(text)
-    every = told.pop("every")
+    described = tomllib.loads(text)
+    every = described.pop("every")
     after = every.pop("after")
     record = {table.name: table for table in OF_RECORD}
-    return {name: _table(name, of, every, after, record.get(name)) for name, of in told.items()}
+    return {name: _table(name, of, every, after, record.get(name)) for name, of in described.items()}
 
 
 def _table(
@@ -67,7 +67,7 @@ def _table(
     every: Mapping[str, Any],
     after: Sequence[str],
     record: RecordTable | None,
-) -> Table:
+) -> DatasetTable:
     own = {column: about for column, about in of.items() if isinstance(about, dict)}
     types: dict[str, tuple[Type, tuple[str, ...]]] = {}
     for column in record.columns if record is not None else ():
@@ -78,19 +78,21 @@ def _table(
     columns = [_column(key, every[key], types) for key in before]
     columns += [_column(key, value, types) for key, value in own.items()]
     columns += [_column(key, every[key], types) for key in after]
-    return Table(name, of["row"], tuple(columns), tuple(of.get("key", ())))
+    return DatasetTable(name, of["row"], tuple(columns), tuple(of.get("key", ())))
 
 
-def _column(name: str, told: Mapping[str, Any], types: Mapping[str, tuple[Type, tuple[str, ...]]]) -> Column:
+def _column(
+    name: str, described: Mapping[str, Any], types: Mapping[str, tuple[Type, tuple[str, ...]]]
+) -> DatasetColumn:
     type_, words = types.get(name, ("text", ()))
-    return Column(
+    return DatasetColumn(
         name,
-        told.get("type", type_),
-        told["about"],
-        bool(told.get("required", False)),
-        tuple(told.get("words", words)),
-        told.get("minimum"),
-        told.get("maximum"),
+        described.get("type", type_),
+        described["about"],
+        bool(described.get("required", False)),
+        tuple(described.get("words", words)),
+        described.get("minimum"),
+        described.get("maximum"),
     )
 
 

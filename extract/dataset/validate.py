@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from extract.dataset.arrow import pa, pc
 from extract.dataset.pack import Tables, schema, to_arrow
-from extract.dataset.tables import Column, Table, dataset_tables
+from extract.dataset.tables import DatasetColumn, DatasetTable, dataset_tables
 from extract.errors import InputError
 
 if TYPE_CHECKING:
@@ -48,7 +48,7 @@ def faults(tables: Tables) -> Iterator[Fault]:
     yield from _of_references(frames)
 
 
-def _of_schema(table: Table, frame: pd.DataFrame) -> Iterator[Fault]:
+def _of_schema(table: DatasetTable, frame: pd.DataFrame) -> Iterator[Fault]:
     import pandera.errors
 
     try:
@@ -71,7 +71,7 @@ def _checker(name: str) -> Any:
             "saidscore dataset", "pandera is not installed", "pip install 'saidscore[dataset]'"
         ) from None
 
-    def checks(column: Column) -> list[Any]:
+    def checks(column: DatasetColumn) -> list[Any]:
         found = []
         if column.words:
             found.append(pandera.Check.isin(column.words))

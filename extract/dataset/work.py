@@ -128,7 +128,7 @@ def _read(item: Loaded, hand: AtHand) -> Iterator[tuple[str, Row]]:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class RecordingPart:
     """A part of a recording: ``talk`` is what is said in it, ``many`` whether there is more in the recording, ``bout`` what
     is known of a bout beforehand, ``own`` whether just what the input says is."""
 
@@ -161,14 +161,14 @@ def read_item(item: Loaded) -> Transcript:
         raise InputError(item.file, f"{line}{error.problem}", error.remedy, item.row[1]) from None
 
 
-def parts_of(item: Loaded, transcript: Transcript, hand: AtHand) -> Iterator[Found]:
+def parts_of(item: Loaded, transcript: Transcript, hand: AtHand) -> Iterator[RecordingPart]:
     """The parts of an input, none of them read yet. Raises InputError."""
     known = _bout_file(item)
     for part in _parts(item, transcript, known, hand):
         many = (part.first, part.last) != (0, len(transcript.cues))
         talk = part_transcript(transcript, part) if many else transcript
         bout = part.bout or known
-        yield Found(part, talk, many, bout, bout is known)
+        yield RecordingPart(part, talk, many, bout, bout is known)
 
 
 def record_of(talk: Transcript, bout: BoutFile | None, hand: AtHand, decisions: Sequence[Decision]) -> Record:
@@ -183,7 +183,9 @@ def record_of(talk: Transcript, bout: BoutFile | None, hand: AtHand, decisions: 
     )
 
 
-def _record(item: Loaded, found: Found, hand: AtHand, made: Mapping[int, Sequence[Decision]]) -> Record:
+def _record(
+    item: Loaded, found: RecordingPart, hand: AtHand, made: Mapping[int, Sequence[Decision]]
+) -> Record:
     """The record of a bout of an input, with what has been decided on it. Raises InputError."""
     try:
         return record_of(found.talk, found.bout, hand, made.get(found.decided, ()))
@@ -239,7 +241,7 @@ def _of_row(item: Loaded, error: InputError) -> InputError:
     return InputError(item.row[0], error.problem, error.remedy, item.row[1])
 
 
-def _bout_row(item: Loaded, found: Found, record: Record) -> Row:
+def _bout_row(item: Loaded, found: RecordingPart, record: Record) -> Row:
     bout, result = record.bout, record.result
     awards = [event for event in record.events if event.points and event.status == "stands"]
     verdicts = [statement.verdict for statement in record.statements]

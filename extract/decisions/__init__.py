@@ -6,25 +6,25 @@ from extract.decisions.model import (
     ChallengeIs,
     Decision,
     EventIs,
+    QuotedWords,
     ResultIs,
     ScoreIs,
     SidesAre,
-    Words,
 )
-from extract.decisions.place import Placed, place_decisions, with_sides
+from extract.decisions.place import DecidedTalk, place_decisions, with_sides
 
 __all__ = [
     "ChallengeIs",
+    "DecidedTalk",
     "Decision",
     "EventIs",
     "Force",
     "Journal",
     "MovedOn",
-    "Placed",
+    "QuotedWords",
     "ResultIs",
     "ScoreIs",
     "SidesAre",
-    "Words",
     "in_force",
     "place_decisions",
     "read_decisions",

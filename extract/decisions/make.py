@@ -16,15 +16,15 @@ from extract.decisions.model import (
     Decision,
     Do,
     EventIs,
+    QuotedWords,
     ResultIs,
     ScoreIs,
     SidesAre,
     Subject,
     What,
-    Words,
     check,
 )
-from extract.log.settle import SAME_S
+from extract.log.to_log import SAME_S
 from extract.record.decode import Mismatch, decode
 from extract.record.model import Event, Evidence, Record
 from extract.rules.base import PENALTIES, WARNINGS, Corner, other
@@ -103,7 +103,7 @@ def _new_id(made: Iterable[Decision]) -> str:
 
 def _subject(
     request: Request, record: Record, transcript: Transcript
-) -> tuple[Subject | None, tuple[Words, ...], str | None]:
+) -> tuple[Subject | None, tuple[QuotedWords, ...], str | None]:
     """What the request is about, the words that it rests on, and the decision by which it stands already."""
     if request.what is None:
         raise Refused("it has to be said what is meant")
@@ -177,19 +177,19 @@ def _alone(record: Record, event: Event) -> tuple[float, float]:
     return round(max(low, 0.0), 2), round(high, 2)
 
 
-def _words_of(evidence: Iterable[Evidence], transcript: Transcript) -> tuple[Words, ...]:
+def _words_of(evidence: Iterable[Evidence], transcript: Transcript) -> tuple[QuotedWords, ...]:
     """The words of a record's evidence, each with the moment at which it is said."""
     out = []
     for piece in evidence:
         for cue in transcript.cues:
             at = cue.plain_position(piece.start)
             if cue.index == piece.cue and at < len(cue.text):
-                out.append(Words(cue.time_at(at), piece.text))
+                out.append(QuotedWords(cue.time_at(at), piece.text))
                 break
     return tuple(out)
 
 
-def _words_at(request: Request, transcript: Transcript) -> tuple[Words, ...]:
+def _words_at(request: Request, transcript: Transcript) -> tuple[QuotedWords, ...]:
     """Words of a cue, as a person marked them. Where they marked none a score is looked for in all of it; what else is
     added rests on its moment alone, since the words there may tell of something besides."""
     if not request.text and request.what != "score":
@@ -197,7 +197,7 @@ def _words_at(request: Request, transcript: Transcript) -> tuple[Words, ...]:
     for cue in transcript.cues:
         if cue.index == request.cue:
             at = max(cue.text.find(request.text), 0)
-            return (Words(cue.time_at(at), (request.text or cue.text)[:_LONGEST]),)
+            return (QuotedWords(cue.time_at(at), (request.text or cue.text)[:_LONGEST]),)
     return ()
 
 

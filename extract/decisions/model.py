@@ -28,7 +28,7 @@ _ID = re.compile(r"[A-Za-z0-9_-]{1,40}")
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class QuotedWords:
     """Words of the talk that something rests on, and when they are said, seconds of recording."""
 
     t: float
@@ -111,7 +111,7 @@ class Decision:
     what: What | None = None
     of: Subject | None = None
     to: Subject | None = None
-    words: tuple[Words, ...] = ()
+    words: tuple[QuotedWords, ...] = ()
     replaces: tuple[str, ...] = ()
     target: str | None = None
 

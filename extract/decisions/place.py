@@ -34,7 +34,7 @@ _LOOKED_AT_S = 20.0
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class DecidedTalk:
     """The talk as it is meant, the facts for the search, and what of the decisions could not be placed."""
 
     heard: Heard
@@ -59,7 +59,7 @@ def with_sides(force: Force, bout: BoutFile | None) -> BoutFile | None:
     )
 
 
-def place_decisions(force: Force, heard: Heard, rules: Ruleset, seconds: float) -> Placed:
+def place_decisions(force: Force, heard: Heard, rules: Ruleset, seconds: float) -> DecidedTalk:
     """Binds the decisions in force to the mentions of a talk of so many ``seconds``."""
     heard, meant, lost = _meant(force.decisions, heard)
     made = {decision.id: decision.to for decision in force.decisions}
@@ -71,7 +71,7 @@ def place_decisions(force: Force, heard: Heard, rules: Ruleset, seconds: float) 
     placing = _Placing(force.decisions, heard, rules, seconds)
     facts = replace(placing.facts(), meant=meant, right=right)
     conflicts = tuple(_conflict(*pair) for pair in force.conflicts)
-    return Placed(heard, facts, (*conflicts, *lost, *placing.findings))
+    return DecidedTalk(heard, facts, (*conflicts, *lost, *placing.findings))
 
 
 def decided_times(force: Force) -> list[float]:
@@ -198,7 +198,7 @@ class _Placing:
         ruled.extend(self._implied(ruled))
         ruled.sort(key=lambda r: r.t)
         spans = [*((d.low, d.high) for d in dropped), *((r.t, r.t_outcome) for r in ruled)]
-        silent.update(i for r in ruled for i in (r.asked, r.told) if i is not None)
+        silent.update(i for r in ruled for i in (r.asked, r.answer) if i is not None)
         # Nor was there another challenge right beside one that is known.
         dropped.extend(Dropped(r.name, r.t - _AGAIN_S, r.t_outcome + _AGAIN_S) for r in ruled)
         silent.update(
@@ -269,13 +269,13 @@ class _Placing:
         yield Bound(decision.id, event.kind, event.period, event.t)
 
     def _ruled(self, decision: Decision, challenge: ChallengeIs) -> Ruled:
-        asked, told = self._told_of(challenge, self._mentions(decision))
+        asked, answer = self._words_of(challenge, self._mentions(decision))
         shift = self._shift(decision)
         t = max(challenge.t + shift, 0.0)
         until = None if challenge.t_outcome is None else challenge.t_outcome + shift
         if until is None:
-            until = self._heard.mentions[told].t if told is not None else t + _LOOKED_AT_S
-        return Ruled(decision.id, t, challenge.by, challenge.outcome, max(until, challenge.t), asked, told)
+            until = self._heard.mentions[answer].t if answer is not None else t + _LOOKED_AT_S
+        return Ruled(decision.id, t, challenge.by, challenge.outcome, max(until, challenge.t), asked, answer)
 
     def _dropped(self, decision: Decision, challenge: ChallengeIs) -> Dropped:
         """That there was no such challenge: nor is it told of again, or decided late."""
@@ -297,9 +297,9 @@ class _Placing:
                 continue
             taken.append((c.t, c.t_outcome))
             until = max(c.t_outcome, c.t)
-            yield Ruled(decision.id, c.t, c.by, c.outcome, until, *self._told_of(c))
+            yield Ruled(decision.id, c.t, c.by, c.outcome, until, *self._words_of(c))
 
-    def _told_of(self, c: ChallengeIs, known: Sequence[int] = ()) -> tuple[int | None, int | None]:
+    def _words_of(self, c: ChallengeIs, known: Sequence[int] = ()) -> tuple[int | None, int | None]:
         """The words that ask for a challenge and those that tell its outcome: those ``known``, else those said then."""
 
         def find(t: float | None, *, asks: bool) -> int | None:

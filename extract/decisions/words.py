@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from rapidfuzz import fuzz
 
-from extract.decisions.model import Words
+from extract.decisions.model import QuotedWords
 from extract.mentions.model import ScoreMention
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ class Need(NamedTuple):
     decision: str
     what: str
     k: int
-    words: Words
+    words: QuotedWords
     said: tuple[int, int] | None = None
 
 
@@ -57,7 +57,7 @@ def bind(needs: Sequence[Need], heard: Heard, sorts: tuple[type[Mention], ...]) 
     return bound
 
 
-def find_words(words: Words, document: TalkDocument) -> tuple[int, int] | None:
+def find_words(words: QuotedWords, document: TalkDocument) -> tuple[int, int] | None:
     """Where words are said that were not heard as anything, as positions in the document's words (end exclusive)."""
     near = [i for i in range(len(document)) if abs(document.time(i) - words.t) <= _MOVED_S]
     length = len(words.text.split())

@@ -34,7 +34,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from extract.decisions.make import Refused, Request
 from extract.decisions.model import Do, What
-from extract.desk.bout import DeskBout, Given, Outdated, State, open_bout
+from extract.desk.bout import DeskBout, DeskOptions, DeskState, Outdated, open_bout
 from extract.desk.folder import listed
 from extract.desk.view import desk_page, list_page, view_html
 from extract.errors import InputError
@@ -89,7 +89,7 @@ class _Wanted:
 class Desk:
     """The bouts of a call: ``files`` are records by name; ``folder`` is true where a list of them is shown first."""
 
-    def __init__(self, files: Mapping[str, Path], given: Given, *, folder: bool) -> None:
+    def __init__(self, files: Mapping[str, Path], given: DeskOptions, *, folder: bool) -> None:
         self._files, self._given, self._folder = dict(files), given, folder
         self._open: dict[str, DeskBout] = {}
         self._lock = threading.Lock()
@@ -161,15 +161,15 @@ class Desk:
         except InputError as error:
             return _problem(f"Not kept: {error}", 409)
         try:
-            state, told = bout.decide(wanted, revision)
+            state, message = bout.decide(wanted, revision)
         except Outdated:
-            told = "Not kept: this bout was changed in another window. This is how it is now."
-            return _shown(bout, bout.state(), told, 409)
+            message = "Not kept: this bout was changed in another window. This is how it is now."
+            return _shown(bout, bout.state(), message, 409)
         except Refused as error:
             return _problem(f"Not kept: {error}.", 422)
         except InputError as error:
             return _problem(f"Not kept: {error}", 507)
-        return _shown(bout, state, f"Kept: {told}.")
+        return _shown(bout, state, f"Kept: {message}.")
 
 
 def _wanted(tree: Any) -> tuple[Request, int]:
@@ -191,8 +191,8 @@ def _is_too_long(length: str) -> bool:
     return digits.isdecimal() and (len(digits) > len(str(_LONGEST)) or int(digits) > _LONGEST)
 
 
-def _shown(bout: DeskBout, state: State, told: str = "", status: int = 200) -> Response:
-    shown = {"revision": state.revision, "html": view_html(bout, state), "told": told}
+def _shown(bout: DeskBout, state: DeskState, message: str = "", status: int = 200) -> Response:
+    shown = {"revision": state.revision, "html": view_html(bout, state), "message": message}
     return JSONResponse(shown, status)
 
 
@@ -206,7 +206,7 @@ def _file(path: Path) -> Callable[[WebRequest], Response]:
 
 
 def _problem(text: str, status: int) -> Response:
-    return JSONResponse({"told": text}, status)
+    return JSONResponse({"message": text}, status)
 
 
 class _SameOrigin:
@@ -226,7 +226,7 @@ class _SameOrigin:
         await self._app(scope, receive, send)
 
 
-def desk_app(files: Mapping[str, Path], given: Given, token: str, *, folder: bool) -> ASGIApp:
+def desk_app(files: Mapping[str, Path], given: DeskOptions, token: str, *, folder: bool) -> ASGIApp:
     """The application for these records, all under ``/token/``."""
     desk = Desk(files, given, folder=folder)
     routes = [

@@ -26,7 +26,7 @@ ENDING = ".record.json"
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class DeskOptions:
     """What the command says beside the record: who decides, and what the record was made with."""
 
     by: str
@@ -37,7 +37,7 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True)
-class State:
+class DeskState:
     """A bout at one moment: its record, the decisions, and ``revision``, which tells whether somebody has decided
     something since (the length of their file in bytes)."""
 
@@ -53,7 +53,7 @@ class Outdated(Exception):
 class DeskBout:
     """A record, its transcript, and the decisions beside it. Whatever is decided is on the disk before it is shown."""
 
-    def __init__(self, path: Path, given: Given) -> None:
+    def __init__(self, path: Path, given: DeskOptions) -> None:
         if not path.name.endswith(ENDING):
             raise InputError(
                 path, f"is not named NAME{ENDING}", "give it the name that saidscore log gave it"
@@ -72,14 +72,14 @@ class DeskBout:
             raise InputError(path, f"was made with words of your own ({words})", "give them with --lexicon")
         self._lock = threading.Lock()
         self._journal = Journal()
-        self._state: State | None = None
+        self._state: DeskState | None = None
 
-    def state(self) -> State:
+    def state(self) -> DeskState:
         """The bout as it now is."""
         with self._lock:
             return self._current()
 
-    def decide(self, request: Request, revision: int) -> tuple[State, str]:
+    def decide(self, request: Request, revision: int) -> tuple[DeskState, str]:
         """The bout after one more decision, and what was decided, in words. Raises Outdated where ``revision`` is not
         the bout's, Refused where the request makes no decision, InputError where it cannot be kept."""
         with self._lock:
@@ -97,25 +97,25 @@ class DeskBout:
                 self._journal = self._journal.append(self.journal_path, [decision])
             except MovedOn:
                 raise Outdated from None
-            self._state = State(record, in_force(self._journal.decisions), self._journal.length)
+            self._state = DeskState(record, in_force(self._journal.decisions), self._journal.length)
             trouble = self._written(record)
             while not trouble and read_decisions(self.journal_path).length != self._journal.length:
                 # Another desk has decided something meanwhile: the record on the disk is to have that, too.
                 trouble = self._written(self._current().record)
-            return self._state, self._told(decision) + trouble
+            return self._state, self._text_of(decision) + trouble
 
-    def _told(self, decision: Decision) -> str:
+    def _text_of(self, decision: Decision) -> str:
         if decision.target is None:
             return decision_text(decision)
         about = next(each for each in self._journal.decisions if each.id == decision.target)
         return f"{'taken back' if decision.do == 'undo' else 'once more'}: {decision_text(about)}"
 
-    def _current(self) -> State:
+    def _current(self) -> DeskState:
         found = read_decisions(self.journal_path)
         if self._state is None or found != self._journal:
             self._journal = found
             record = self._read(found.decisions)
-            self._state = State(record, in_force(found.decisions), found.length)
+            self._state = DeskState(record, in_force(found.decisions), found.length)
         return self._state
 
     def _read(self, decisions: Sequence[Decision]) -> Record:
@@ -143,14 +143,14 @@ class DeskBout:
         return ""
 
 
-def open_bout(path: Path, given: Given) -> DeskBout:
+def open_bout(path: Path, given: DeskOptions) -> DeskBout:
     """A bout for review. Raises InputError where its record, its transcript or its decisions cannot be used."""
     bout = DeskBout(path, given)
     bout.state()
     return bout
 
 
-def _bout_file(transcript: Path, given: Given) -> BoutFile | None:
+def _bout_file(transcript: Path, given: DeskOptions) -> BoutFile | None:
     beside = given.bout or transcript.with_name(f"{transcript.stem}.bout.toml")
     return read_bout_file(beside) if given.bout is not None or beside.is_file() else None
 

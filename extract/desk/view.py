@@ -17,17 +17,17 @@ from extract.rules.base import WARNINGS, Ruleset
 from extract.rules.kinds import KINDS
 
 if TYPE_CHECKING:
-    from extract.desk.bout import DeskBout, State
+    from extract.desk.bout import DeskBout, DeskState
 
 _TEMPLATES = Path(__file__).with_name("templates")
 
 
-def view_html(bout: DeskBout, state: State) -> str:
+def view_html(bout: DeskBout, state: DeskState) -> str:
     """The part of the page that a decision changes."""
     return templates_of(_TEMPLATES, TEMPLATES).get_template("desk_view.html.j2").render(**_view(bout, state))
 
 
-def desk_page(bout: DeskBout, state: State, *, base: str, listed: bool) -> str:
+def desk_page(bout: DeskBout, state: DeskState, *, base: str, listed: bool) -> str:
     """The whole page of a bout. ``base`` is the address that all of the desk lies under; ``listed`` says that there is a
     list of bouts to go back to."""
     page = templates_of(_TEMPLATES, TEMPLATES).get_template("desk.html.j2")
@@ -41,7 +41,7 @@ def list_page(bouts: Sequence[Listed], base: str) -> str:
     )
 
 
-def _view(bout: DeskBout, state: State) -> Mapping[str, Any]:
+def _view(bout: DeskBout, state: DeskState) -> Mapping[str, Any]:
     record = state.record
     rules = get_ruleset(record.bout.rules, record.bout.edition, None, record.bout.age_group)
     return {

@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from extract.export.forms import FORMS, Form, Options
+from extract.export.forms import FORMS, ExportForm, Options
 
-__all__ = ["FORMS", "Form", "Options"]
+__all__ = ["FORMS", "ExportForm", "Options"]

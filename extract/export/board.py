@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from extract.record.model import BoardEntry, Event, Pair, Record
+from extract.rules.board import board_at
 from extract.rules.kinds import kinds_that
 
 #: A record's times are rounded to hundredths.
@@ -30,7 +31,7 @@ class BoardState:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class BoardStretch:
     """A part of the recording, seconds, with the board at its start and its end. ``period`` is None where no bout
     is going on; then ``name`` says what is."""
 
@@ -45,11 +46,6 @@ class Stretch:
 def end_of(record: Record) -> float:
     """The end of the recording as far as it is known, seconds: that of its last cue, or what comes after it."""
     return max(record.source.seconds, *(e.t for e in record.events), *(b.t for b in record.board), 0.0)
-
-
-def board_at(record: Record, t: float) -> Pair:
-    """What the computed board shows at ``t``, seconds."""
-    return next(((b.red, b.blue) for b in reversed(record.board) if b.t <= t), (0, 0))
 
 
 def board_states(record: Record) -> tuple[BoardState, ...]:
@@ -77,7 +73,7 @@ def _brought_by(record: Record, entry: BoardEntry) -> tuple[int, str | None]:
     return period, "review" if any(abs(t - entry.t) < _SAME_S for t in reviews) else "correction"
 
 
-def stretches(record: Record) -> tuple[Stretch, ...]:
+def stretches(record: Record) -> tuple[BoardStretch, ...]:
     """The recording, or the bout's part of it, in stretches: before the bout, each period, each break, and after the bout
     where its end is in the log (else the last period lasts to the end of the recording). Without a period in the log it
     is one stretch, the bout."""
@@ -91,13 +87,13 @@ def stretches(record: Record) -> tuple[Stretch, ...]:
         end = _end_of_period(record, event, limit)
         parts.append((event.t, end, f"Period {event.period}", event.period))
         parts.append((end, limit, "Break" if following else "After the bout", None))
-    out: list[Stretch] = []
+    out: list[BoardStretch] = []
     board: Pair = (0, 0)
     for start, end, name, period in parts:
         if end - start >= LEAST_S:
             # What is scored in the very moment of a whistle or a horn belongs to the period.
-            after = board_at(record, end - (LEAST_S if period is None and end < close else 0.0))
-            out.append(Stretch(start, end, name, period, board, after))
+            after = board_at(record.board, end - (LEAST_S if period is None and end < close else 0.0))
+            out.append(BoardStretch(start, end, name, period, board, after))
             board = after
     return tuple(out)
 

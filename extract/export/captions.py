@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from extract.export.board import board_at
 from extract.export.sides import score_line, short_sides
 from extract.export.webvtt import TrackCue, escape, thousandths, timestamp, webvtt
 from extract.record.model import Record
 from extract.record.plain import printable
+from extract.rules.board import board_at
 from extract.transcript import Cue, Transcript
 
 #: WORD JOINER: it has no width, and after it what would open a tag of SubRip opens none.
@@ -58,7 +58,7 @@ def _scored(record: Record, transcript: Transcript) -> Iterator[tuple[Cue, list[
             line for cue in caption for line in _dashed(text_lines(cue.text), cue.turn or len(caption) > 1)
         ]
         if lines:
-            score = f"[{score_line(sides, board_at(record, first.start))}]"
+            score = f"[{score_line(sides, board_at(record.board, first.start))}]"
             yield replace(first, end=max(cue.end for cue in caption)), lines, score
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from extract.export.board import end_of
 from extract.export.phrases import challenge_name, event_name, event_state, outcome_text
 from extract.export.sides import score_line, short_sides
-from extract.export.timecode import Rate, frame_at, label
+from extract.export.timecode import FrameRate, frame_at, label
 from extract.record.files import csv_text
 from extract.record.model import Event, Record
 from extract.rules.kinds import kinds_that
@@ -26,7 +26,7 @@ class Clip:
     label: str
 
 
-def clips_csv(record: Record, rate: Rate, start: int, before: float, after: float) -> str:
+def clips_csv(record: Record, rate: FrameRate, start: int, before: float, after: float) -> str:
     """CSV (RFC 4180, no byte order mark): start and end of each clip in seconds and in time code, and its label. The
     end is the first frame that is not in the clip. ``start`` is the frame that the recording's first has in time
     code."""
@@ -63,11 +63,11 @@ def _moments(record: Record) -> Iterator[Clip]:
     for event in record.events:
         if event.points or event.kind in _ENDS:
             state = event_state(event)
-            told = f"{event_name(event, sides)} ({score_line(sides, event.score_after)})"
-            yield Clip(*_when(event), f"{told}, {state}" if state else told)
+            text = f"{event_name(event, sides)} ({score_line(sides, event.score_after)})"
+            yield Clip(*_when(event), f"{text}, {state}" if state else text)
     for challenge in record.challenges:
-        told = f"{challenge_name(challenge, sides)}, {outcome_text(challenge)}"
-        yield Clip(challenge.t, challenge.t, told)
+        text = f"{challenge_name(challenge, sides)}, {outcome_text(challenge)}"
+        yield Clip(challenge.t, challenge.t, text)
 
 
 def _when(event: Event) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from extract.export.captions import captions_srt, captions_vtt
 from extract.export.clips import clips_csv
 from extract.export.markers import markers_csv
-from extract.export.timecode import RATES, Rate
+from extract.export.timecode import RATES, FrameRate
 from extract.export.tracks import chapters_vtt, metadata_vtt
 from extract.record.model import Record
 from extract.transcript import Transcript
@@ -21,40 +21,40 @@ class Options:
     the record was made from, for captions."""
 
     transcript: Transcript | None = None
-    rate: Rate = RATES["25"]
+    rate: FrameRate = RATES["25"]
     start: int = 0
     before: float = 6.0
     after: float = 4.0
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class ExportForm:
     """A form: the options of the command that it takes, and the text of a record in it."""
 
     takes: frozenset[str]
     text: Callable[[Record, Options], str]
 
 
-def _captions(make: Callable[[Record, Transcript], str]) -> Form:
+def _captions(make: Callable[[Record, Transcript], str]) -> ExportForm:
     def text(record: Record, options: Options) -> str:
         if options.transcript is None:
             raise ValueError("captions need the transcript")
         return make(record, options.transcript)
 
-    return Form(frozenset({"--transcript"}), text)
+    return ExportForm(frozenset({"--transcript"}), text)
 
 
 _TIMECODE = frozenset({"--fps", "--start-timecode"})
 
 #: Every form by its name.
-FORMS: Mapping[str, Form] = MappingProxyType(
+FORMS: Mapping[str, ExportForm] = MappingProxyType(
     {
         "captions-vtt": _captions(captions_vtt),
         "captions-srt": _captions(captions_srt),
-        "chapters-vtt": Form(frozenset(), lambda record, _: chapters_vtt(record)),
-        "metadata-vtt": Form(frozenset(), lambda record, _: metadata_vtt(record)),
-        "markers-csv": Form(_TIMECODE, lambda record, o: markers_csv(record, o.rate, o.start)),
-        "clips-csv": Form(
+        "chapters-vtt": ExportForm(frozenset(), lambda record, _: chapters_vtt(record)),
+        "metadata-vtt": ExportForm(frozenset(), lambda record, _: metadata_vtt(record)),
+        "markers-csv": ExportForm(_TIMECODE, lambda record, o: markers_csv(record, o.rate, o.start)),
+        "clips-csv": ExportForm(
             _TIMECODE | {"--before", "--after"},
             lambda record, o: clips_csv(record, o.rate, o.start, o.before, o.after),
         ),

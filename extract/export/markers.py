@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from extract.export.phrases import challenge_name, event_name, event_state, flag_note, outcome_text
 from extract.export.sides import Sides, score_line, short_sides
-from extract.export.timecode import Rate, frame_at, label
+from extract.export.timecode import FrameRate, frame_at, label
 from extract.record.files import csv_text
 from extract.record.model import Record
 from extract.record.plain import printable
@@ -25,7 +25,7 @@ class Marker:
     note: str
 
 
-def markers_csv(record: Record, rate: Rate, start: int) -> str:
+def markers_csv(record: Record, rate: FrameRate, start: int) -> str:
     """CSV (RFC 4180, no byte order mark): time code, type, name and note of each marker, by time. ``start`` is the
     frame that the recording's first has in time code."""
     found = sorted(_markers(record), key=lambda marker: marker.t)

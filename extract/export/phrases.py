@@ -24,8 +24,8 @@ def event_name(event: Event, sides: Sides) -> str:
 
 def event_state(event: Event) -> str:
     """What a person must know of an event besides: that nobody called it, or that it did not stand."""
-    told = [] if event.basis == "called" or event.kind in BOUNDS else ["not called"]
-    return ", ".join([*told, *(["overturned"] if event.status == "overturned" else [])])
+    remarks = [] if event.basis == "called" or event.kind in BOUNDS else ["not called"]
+    return ", ".join([*remarks, *(["overturned"] if event.status == "overturned" else [])])
 
 
 def challenge_name(challenge: Challenge, sides: Sides) -> str:

@@ -16,7 +16,7 @@ _LABEL = re.compile(r"([0-9]{2}):([0-9]{2}):([0-9]{2})([:;])([0-9]{2,3})")
 
 
 @dataclass(frozen=True, slots=True)
-class Rate:
+class FrameRate:
     """A frame rate: ``per_second`` frames a second, numbered from 0 to ``nominal - 1``; ``dropped`` numbers are left
     out at the start of every minute but each tenth."""
 
@@ -44,14 +44,14 @@ def _ntsc(nominal: int) -> Fraction:
 RATES = {
     rate.name: rate
     for rate in (
-        Rate("23.976", _ntsc(24), 24),
-        Rate("24", Fraction(24), 24),
-        Rate("25", Fraction(25), 25),
-        Rate("29.97", _ntsc(30), 30, dropped=2),
-        Rate("30", Fraction(30), 30),
-        Rate("50", Fraction(50), 50),
-        Rate("59.94", _ntsc(60), 60),
-        Rate("60", Fraction(60), 60),
+        FrameRate("23.976", _ntsc(24), 24),
+        FrameRate("24", Fraction(24), 24),
+        FrameRate("25", Fraction(25), 25),
+        FrameRate("29.97", _ntsc(30), 30, dropped=2),
+        FrameRate("30", Fraction(30), 30),
+        FrameRate("50", Fraction(50), 50),
+        FrameRate("59.94", _ntsc(60), 60),
+        FrameRate("60", Fraction(60), 60),
     )
 }
 
@@ -60,7 +60,7 @@ class BadTimecode(ValueError):
     """A time code that is none; says why."""
 
 
-def frame_at(seconds: float, rate: Rate) -> int:
+def frame_at(seconds: float, rate: FrameRate) -> int:
     """The number of the frame, from 0, whose start is nearest to a time of the recording in seconds.
 
     >>> frame_at(1.02, RATES["25"]), frame_at(60.06, RATES["29.97"])
@@ -69,7 +69,7 @@ def frame_at(seconds: float, rate: Rate) -> int:
     return max(int(Fraction(seconds) * rate.per_second + Fraction(1, 2)), 0)
 
 
-def label(frame: int, rate: Rate) -> str:
+def label(frame: int, rate: FrameRate) -> str:
     """The time code of a frame; it begins anew after 24 hours.
 
     >>> label(1799, RATES["29.97"]), label(1800, RATES["29.97"])
@@ -85,7 +85,7 @@ def label(frame: int, rate: Rate) -> str:
     return f"{seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d}{mark}{frames:02d}"
 
 
-def frame_of(text: str, rate: Rate) -> int:
+def frame_of(text: str, rate: FrameRate) -> int:
     """The frame that has a time code; in drop-frame a colon before the frames does as well. Raises BadTimecode.
 
     >>> frame_of("00:01:00;02", RATES["29.97"])
@@ -105,6 +105,6 @@ def frame_of(text: str, rate: Rate) -> int:
     return (60 * whole + seconds) * rate.nominal + frames - rate.dropped * (whole - whole // 10)
 
 
-def seconds_of(frame: int, rate: Rate) -> float:
+def seconds_of(frame: int, rate: FrameRate) -> float:
     """The time at which a frame begins, seconds from frame 0."""
     return float(frame / rate.per_second)

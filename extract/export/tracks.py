@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from extract.checks.words import score_text
-from extract.export.board import Stretch, board_states, stretches
+from extract.export.board import BoardStretch, board_states, stretches
 from extract.export.webvtt import TrackCue, webvtt
 from extract.record.model import Record
 
@@ -15,7 +15,7 @@ def chapters_vtt(record: Record) -> str:
     return webvtt(TrackCue(part.start, part.end, _title(part)) for part in stretches(record))
 
 
-def _title(part: Stretch) -> str:
+def _title(part: BoardStretch) -> str:
     before, after = score_text(part.before), score_text(part.after)
     if part.period is None and before == after:
         return f"{part.name}: {after}"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from extract.labelled.labels import Truth
-from extract.labelled.yardstick import match_record, result_is_right
+from extract.labelled.measures import match_record, result_is_right
 from extract.record.model import Record
 
 #: A confidence and whether the entry was right.
@@ -20,7 +20,7 @@ BINS = 10
 def grade(truth: Truth, record: Record) -> dict[str, list[Graded]]:
     """The confidences of a record's entries with whether each was right, for each of ``KINDS``.
 
-    An award that stands is right where the yardstick matches it with a label. A verdict on a said score is right
+    An award that stands is right where the measures match it with a label. A verdict on a said score is right
     where the score was said and is a slip (``disagrees``) or none (``agrees``); ``unclear`` claims nothing and is left
     out. The result is right where winner, way of winning and score are.
     """

@@ -6,10 +6,10 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from extract.labelled.labels import TrueChallenge, TrueEvent
-from extract.labelled.yardstick import board_at
-from extract.log.parameters import Parameters
+from extract.log.parameters import Parameters, prior_parameters
 from extract.mentions.model import CallMention, MarginMention, ResultMention, ReviewMention, WaveOffMention
 from extract.rules import get_ruleset
+from extract.rules.board import board_at
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -66,12 +66,13 @@ def _leads(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]]:
 
 
 def _winners(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]]:
-    end = max((e.t for e in bout.truth.events), default=0.0) - 10.0
-    told = (
+    early_s = prior_parameters().get("result", "early_s")
+    end = max((e.t for e in bout.truth.events), default=0.0) - early_s
+    saying = (
         m for m in heard.mentions
         if isinstance(m, ResultMention) and m.winner and m.stance == "asserted" and m.grade == "plain" and m.t >= end
     )  # fmt: skip
-    first = next(told, None)
+    first = next(saying, None)
     if first is not None:
         yield "result", "agrees", first.winner == bout.truth.result.winner
 

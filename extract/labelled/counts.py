@@ -10,8 +10,8 @@ from pathlib import Path
 from extract.bout import extract_bout
 from extract.labelled.count_words import Right, count_words
 from extract.labelled.labels import HEARD_AS_CALL, TrueEvent, TrueScore, Truth
+from extract.labelled.measures import match_record, result_is_right
 from extract.labelled.truth import LabelledBout
-from extract.labelled.yardstick import board_at, match_record, result_is_right
 from extract.log.hypothesis import MEMORY
 from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
@@ -19,6 +19,7 @@ from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.model import CallMention, ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import MOST_POINTS, WARNINGS
+from extract.rules.board import board_at
 
 #: A call may be labelled a little before it is heard, and is told again for a while, seconds.
 _BEFORE_S, _AFTER_S = 8.0, 4.0
@@ -185,7 +186,7 @@ def fits_event(m: CallMention, event: TrueEvent, near: float) -> bool:
 
 def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     events = [e for e in bout.truth.events if e.points or e.kind in WARNINGS or e.kind == "fall"]
-    told: Counter[int] = Counter()
+    calls: Counter[int] = Counter()
     within = prior_parameters().get("call.late", "within_s")
     for m in heard.mentions:
         if not isinstance(m, CallMention):
@@ -194,19 +195,19 @@ def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
         out.calls.append((m.all_signs(), bool(fits)))
         if not fits:
             continue
-        at = min(fits, key=lambda k: (told[k] > 0, abs(m.t - events[k].t)))
+        at = min(fits, key=lambda k: (calls[k] > 0, abs(m.t - events[k].t)))
         event = events[at]
         if m.corner is not None and event.corner is not None:
             out.ties["call", m.tie, m.corner == event.corner] += 1
-        earlier = [e for k, e in enumerate(events) if told[k] and e.corner == event.corner]
+        earlier = [e for k, e in enumerate(events) if calls[k] and e.corner == event.corner]
         if earlier:
             gap = m.t - max(e.t for e in earlier if e.t <= m.t + _BEFORE_S)
-            out.repeats.append((max(gap, 0.0), m.more, told[at] > 0))
-        if not told[at] and event.points:
+            out.repeats.append((max(gap, 0.0), m.more, calls[at] > 0))
+        if not calls[at] and event.points:
             said = [row.t for row in bout.truth.scores if 0 < m.t - row.t <= within]
             if said:
                 out.late[event.t < max(said) - _LATE_S] += 1
-        told[at] += 1
+        calls[at] += 1
 
 
 def _count_events(bout: LabelledBout, out: Counts) -> None:

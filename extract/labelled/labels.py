@@ -1,6 +1,6 @@
 """What a label file says of a bout: its data types. Scores are ``(red, blue)``, times seconds from the recording's start.
 
-The form of the file is described in DEVELOPERS.md under "Labelled bouts".
+The form of the file is described in docs/labelled-bouts.md.
 """
 
 from __future__ import annotations

@@ -16,8 +16,8 @@ from rich.text import Text
 
 from extract import __version__
 from extract.labelled.calibration import KINDS, calibration_error, reliability
+from extract.labelled.measures import MEASURES, Tally
 from extract.labelled.validate import SEED, Interval, MeasuredBout, Total, groups, pooled, totals
-from extract.labelled.yardstick import MEASURES, Tally
 from extract.record.plain import printable, seen_json
 
 SCHEMA = "saidscore.measures/1"
@@ -30,7 +30,7 @@ _ABOUT = {
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class MeasureReport:
     """Measured bouts, and how they were measured: ``parameters`` says with which, in a few words. ``fitted_on`` are the
     ids of the bouts that the parameters were fitted on; with leave-one-out none, as no bout was for its own."""
 
@@ -50,7 +50,7 @@ class Report:
         return {name: totals(inside, self.resamples) for name, inside in groups(self.bouts).items()}
 
 
-def to_json(report: Report) -> str:
+def to_json(report: MeasureReport) -> str:
     """The report as one JSON document with a newline at its end. Figures are shares from 0 to 1, null where there is
     nothing to count."""
     graded = pooled(report.bouts)
@@ -105,7 +105,7 @@ def _short(number: float | None) -> float | None:
     return round(number, 4) if isinstance(number, float) else number
 
 
-def to_text(report: Report, width: int | None = None) -> str:
+def to_text(report: MeasureReport, width: int | None = None) -> str:
     """The report as tables, for a terminal of so many columns; without ``width`` plain lines, none of them wrapped."""
     out = StringIO()
     console = Console(file=out, width=width or _NO_LIMIT, force_terminal=width is not None, highlight=False)
@@ -126,18 +126,18 @@ def to_text(report: Report, width: int | None = None) -> str:
     return "".join(f"{line.rstrip()}\n" for line in out.getvalue().splitlines())
 
 
-def print_report(report: Report, file: TextIO) -> None:
+def print_report(report: MeasureReport, file: TextIO) -> None:
     """Write the report to ``file``, in the form that suits it: a terminal or not."""
     file.write(to_text(report, shutil.get_terminal_size().columns if file.isatty() else None))
 
 
-def _heading(report: Report) -> str:
+def _heading(report: MeasureReport) -> str:
     n = len(report.bouts)
     files = "" if report.bout_files else ", without bout files"
     return f"{n} labelled bout{'s' if n != 1 else ''}, {printable(report.parameters)}{files}"
 
 
-def _figures(console: Console, report: Report, rows: dict[str, dict[str, Total]]) -> None:
+def _figures(console: Console, report: MeasureReport, rows: dict[str, dict[str, Total]]) -> None:
     table = _table(console, ("", *MEASURES), right_from=1)
     for bout in report.bouts:
         _row(table, (printable(bout.id), *(_figure(bout.tallies[name].figure) for name in MEASURES)))
@@ -148,7 +148,7 @@ def _figures(console: Console, report: Report, rows: dict[str, dict[str, Total]]
     _line(console)
 
 
-def _details(console: Console, report: Report, rows: dict[str, dict[str, Total]]) -> None:
+def _details(console: Console, report: MeasureReport, rows: dict[str, dict[str, Total]]) -> None:
     if report.resamples:
         _line(console, f"Totals with 95 % intervals, from {report.resamples} resamples of the bouts", "bold")
     else:
@@ -167,7 +167,7 @@ def _details(console: Console, report: Report, rows: dict[str, dict[str, Total]]
     _line(console)
 
 
-def _calibration(console: Console, report: Report) -> None:
+def _calibration(console: Console, report: MeasureReport) -> None:
     graded = pooled(report.bouts)
     for kind in KINDS:
         error = calibration_error(graded[kind])

@@ -32,8 +32,8 @@ from itertools import takewhile
 from extract.labelled.count_words import is_meant
 from extract.labelled.counts import fits_event
 from extract.labelled.labels import Truth
+from extract.labelled.measures import Matched, leads, match_record, said_reach
 from extract.labelled.truth import LabelledBout
-from extract.labelled.yardstick import Matched, leads, match_record, said_reach
 from extract.mentions import Heard
 from extract.mentions.model import (
     CallMention,

@@ -14,7 +14,7 @@ from rich.table import Table
 from rich.text import Text
 
 from extract import __version__
-from extract.labelled.report import Report
+from extract.labelled.report import MeasureReport
 from extract.labelled.row_counts import RowCount, total_rows
 from extract.record.plain import printable, seen_json
 
@@ -24,7 +24,7 @@ _TEXT_COLUMNS = 2
 _NO_LIMIT = 10_000
 
 
-def rows_json(report: Report) -> str:
+def rows_json(report: MeasureReport) -> str:
     """What each row did as one JSON document, the most useful row first; ``accuracy`` is null where nothing that it
     found was right or wrong."""
     tree = {
@@ -40,7 +40,7 @@ def rows_json(report: Report) -> str:
     return seen_json(json.dumps(tree, ensure_ascii=False, allow_nan=False, indent=1)) + "\n"
 
 
-def rows_text(report: Report, width: int | None = None) -> str:
+def rows_text(report: MeasureReport, width: int | None = None) -> str:
     """The same as a table, for a terminal of so many columns; without ``width`` plain lines, none of them wrapped."""
     out = StringIO()
     console = Console(file=out, width=width or _NO_LIMIT, force_terminal=width is not None, highlight=False)
@@ -56,16 +56,16 @@ def rows_text(report: Report, width: int | None = None) -> str:
     return "".join(f"{line.rstrip()}\n" for line in out.getvalue().splitlines())
 
 
-def print_rows(report: Report, file: TextIO) -> None:
+def print_rows(report: MeasureReport, file: TextIO) -> None:
     """Write the table to ``file``, in the form that suits it: a terminal or not."""
     file.write(rows_text(report, shutil.get_terminal_size().columns if file.isatty() else None))
 
 
-def _totals(report: Report) -> dict[str, RowCount]:
+def _totals(report: MeasureReport) -> dict[str, RowCount]:
     return total_rows(bout.rows for bout in report.bouts)
 
 
-def _heading(report: Report, totals: dict[str, RowCount]) -> str:
+def _heading(report: MeasureReport, totals: dict[str, RowCount]) -> str:
     never = sum(not count.bouts and not count.fired for count in totals.values())
     n = len(report.bouts)
     bouts = f"{n} labelled bout{'s' if n != 1 else ''}, {printable(report.parameters)}"

@@ -1,6 +1,6 @@
 """Reads labelled bouts: ``ID.truth.json`` with its transcript and bout file beside it.
 
-The form of a label file is described in DEVELOPERS.md under "Labelled bouts".
+The form of a label file is described in docs/labelled-bouts.md.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from extract.rules import ruleset_names
 from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
 
 _TEXTS = (".srt", ".vtt", ".ttml", ".xml", ".json", ".txt", ".csv", ".tsv")
-_REMEDY = 'the keys are described in DEVELOPERS.md under "Labelled bouts"'
+_REMEDY = "the keys are described in docs/labelled-bouts.md"
 
 
 @dataclass(frozen=True, slots=True)

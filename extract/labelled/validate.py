@@ -15,9 +15,9 @@ from extract.errors import InputError
 from extract.labelled.calibration import KINDS, Graded, grade
 from extract.labelled.counts import Counts, count
 from extract.labelled.fit import fit_counts
+from extract.labelled.measures import MEASURES, Tally, measure, total
 from extract.labelled.row_counts import RowCounts, count_rows
 from extract.labelled.truth import LabelledBout
-from extract.labelled.yardstick import MEASURES, Tally, measure, total
 from extract.log.parameters import Parameters
 from extract.mentions import hear
 from extract.mentions.lexicon_check import own_lexicon

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from extract.errors import InputError
-from extract.lexicon.entries import Placed, rivals
+from extract.lexicon.entries import FileEntry, rivals
 from extract.lexicon.spelling import found_as
 from extract.lexicon.styles import Style
 
@@ -15,17 +15,17 @@ from extract.lexicon.styles import Style
 class Clash(NamedTuple):
     """``form`` of an entry is found where ``other_form`` of an earlier one is, which means something else."""
 
-    placed: Placed
+    placed: FileEntry
     form: str
-    other: Placed
+    other: FileEntry
     other_form: str
     style: str
 
 
-def clashes(entries: Sequence[Placed], styles: Iterable[Style]) -> Iterator[Clash]:
+def clashes(entries: Sequence[FileEntry], styles: Iterable[Style]) -> Iterator[Clash]:
     """The forms of a role that are the same as an earlier one as they are found, and mean something else in a style: each
     with the first such other."""
-    told: set[tuple[int, str]] = set()
+    reported: set[tuple[int, str]] = set()
     for style in styles:
         found: defaultdict[tuple[str, str], list[tuple[int, str]]] = defaultdict(list)
         for number, placed in enumerate(entries):
@@ -35,10 +35,10 @@ def clashes(entries: Sequence[Placed], styles: Iterable[Style]) -> Iterator[Clas
             for form in entry.forms:
                 for spelling in sorted(found_as(entry.role, form)):
                     for k, other_form in found[entry.role, spelling]:
-                        if (number, form) in told:
+                        if (number, form) in reported:
                             break
                         if rivals(entry.meaning, entries[k].entry.meaning):
-                            told.add((number, form))
+                            reported.add((number, form))
                             yield Clash(placed, form, entries[k], other_form, style.name)
                     found[entry.role, spelling].append((number, form))
 
@@ -54,8 +54,8 @@ def clash_fault(clash: Clash) -> InputError:
 
 
 def idle_drops(
-    own: Iterable[Placed], shipped: Sequence[Placed], styles: Sequence[Style]
-) -> Iterator[tuple[Placed, str]]:
+    own: Iterable[FileEntry], shipped: Sequence[FileEntry], styles: Sequence[Style]
+) -> Iterator[tuple[FileEntry, str]]:
     """The forms that an own entry drops and no shipped entry of its role, value and styles has."""
     for placed in own:
         role, value = placed.entry.role, placed.entry.value

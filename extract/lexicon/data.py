@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from extract.errors import InputError
-from extract.transcript.decode import Source, read_bytes
+from extract.transcript.decode import SourceText, read_bytes
 from extract.transcript.toml_text import parse_toml
 
 _INSTALLED = Path(__file__).parent / "data"
@@ -42,7 +42,7 @@ def lexicon_names(folder: str) -> tuple[str, ...]:
     return tuple(f"{folder}/{path.stem}" for path in sorted(base.glob("*.toml")))
 
 
-def read_lexicon(path: str | Path) -> Source:
+def read_lexicon(path: str | Path) -> SourceText:
     """The text of a lexicon file. Raises InputError where it cannot be read, is too large or is not UTF-8."""
     if os.path.exists(path) and not (os.path.isfile(path) or os.path.isdir(path)):
         # It is read once for the checks and again for each bout; a pipe would be empty by then.
@@ -53,11 +53,11 @@ def read_lexicon(path: str | Path) -> Source:
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         raise InputError(path, "a byte that is no UTF-8 text", "save it again as UTF-8", line) from None
-    return Source(str(path), Path(path).name, text, hashlib.sha256(data).hexdigest())
+    return SourceText(str(path), Path(path).name, text, hashlib.sha256(data).hexdigest())
 
 
 @lru_cache(maxsize=64)
-def tables_of(source: Source) -> dict[str, Any]:
+def tables_of(source: SourceText) -> dict[str, Any]:
     """The tables of a lexicon file. Treat them as read only. Raises InputError where it is no TOML."""
     return parse_toml(source.file, source.text)
 

@@ -10,7 +10,7 @@ from extract.errors import InputError
 from extract.lexicon.data import tables_of
 from extract.lexicon.lines import lines_of
 from extract.lexicon.spelling import plain
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 
 _NONE = frozenset({""})
 _LOOSE = frozenset({"", "loose"})
@@ -33,8 +33,8 @@ class Role(NamedTuple):
 ROLES: dict[str, Role] = {
     **dict.fromkeys(
         """
-        points_word more gives concedes fingers action lead not_lead trail score_cue final_cue margin_noun margin_by
-        record counts_holds not_score tie_up criteria remain elapsed minute second period_word
+        points_word more gives concedes fingers action lead not_lead not_trail score_cue final_cue margin_noun margin_by
+        record counts_holds not_score tie_up remain elapsed minute second period_word
         challenge_won challenge_lost challenge_withdrawn challenge_word not_challenge outcome_good outcome_bad
         repair authority might_come not_stance stance_end not_position
         """.split(),  # noqa: SIM905
@@ -45,6 +45,8 @@ ROLES: dict[str, Role] = {
     "sheet_mark": Role(values=None),
     "split_verb": Role(values=None, particles=True),
     "level": Role(frozenset({"each"})),
+    "trail": Role(strengths=_LOOSE),
+    "criteria": Role(strengths=_LOOSE),
     "tied": Role(frozenset({"", "at", "alone"})),
     "elsewhere": Role(strengths=_LOOSE),
     "other_clock": Role(frozenset({"activity", "riding", "rest"})),
@@ -56,7 +58,7 @@ ROLES: dict[str, Role] = {
     "period_start": Role(strengths=_LOOSE),
     "period_end": Role(strengths=_LOOSE),
     "bout_end": Role(strengths=_LOOSE),
-    "challenge_ask": Role(strengths=_LOOSE),
+    "challenge_ask": Role(strengths=frozenset({"", "loose", "noun"})),
     "ending": Role(scopes=frozenset({"before", "after"})),
     "position": Role(frozenset({"top", "bottom", "neutral"})),
     "winner": Role(strengths=_LOOSE, scopes=frozenset({"", "after"})),
@@ -64,6 +66,7 @@ ROLES: dict[str, Role] = {
     "wave_off": Role(frozenset({"waved off", "taken back", "nothing given", "nothing there"})),
     "stance": Role(
         frozenset({"asked", "negated", "hoped", "hypothetical", "recalled"}),
+        strengths=frozenset({"", "auxiliary"}),
         scopes=frozenset({"after", "before"}),
     ),
 }
@@ -120,12 +123,12 @@ def rivals(one: Meaning, other: Meaning) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class FileEntry:
     """An entry and where it stands: the ``number``-th of its file, counted from 0. ``drop`` are the forms that it takes
     out of the shipped entries of its role and value."""
 
     entry: Entry
-    source: Source
+    source: SourceText
     number: int
     drop: tuple[str, ...] = ()
 
@@ -143,18 +146,18 @@ class Placed:
 class Read(NamedTuple):
     """What a file gave: the entries that are sound, and what is wrong with the others."""
 
-    entries: tuple[Placed, ...]
+    entries: tuple[FileEntry, ...]
     faults: tuple[InputError, ...]
 
 
-class _Fault(NamedTuple):
+class _EntryProblem(NamedTuple):
     path: tuple[str | int, ...]
     problem: str
     remedy: str
 
 
 def read_entries(
-    source: Source,
+    source: SourceText,
     names: Collection[str],
     *,
     held_by: str = "",
@@ -169,14 +172,14 @@ def read_entries(
     """
     tree = tables_of(source)
     keys = [key for key in _KEYS if key != "styles" or not held_by] + ["drop"] * own
-    found: list[_Fault] = [
-        _Fault((key,), f"unknown key {key!r}", "write [[entry]] before each group of forms")
+    found: list[_EntryProblem] = [
+        _EntryProblem((key,), f"unknown key {key!r}", "write [[entry]] before each group of forms")
         for key in tree
         if key not in ("entry", "phrase") and key not in tables
     ]
     listed = tree.get("entry", [])
     if not isinstance(listed, list) or not all(isinstance(raw, dict) for raw in listed):
-        found.append(_Fault(("entry",), "entry is no list of tables", "write [[entry]]"))
+        found.append(_EntryProblem(("entry",), "entry is no list of tables", "write [[entry]]"))
         listed = []
     entries = []
     for number, raw in enumerate(listed):
@@ -184,13 +187,13 @@ def read_entries(
         found += (fault._replace(path=("entry", number, *fault.path)) for fault in faults)
         if not faults:
             entry = _entry(raw, (held_by,) if held_by else tuple(raw.get("styles", ())))
-            entries.append(Placed(entry, source, number, tuple(raw.get("drop", ()))))
+            entries.append(FileEntry(entry, source, number, tuple(raw.get("drop", ()))))
     lines = lines_of(source.text) if found else None
-    told = (
+    problem = (
         InputError(source.file, problem, remedy, lines.line_of(*path) if lines else None)
         for path, problem, remedy in found
     )
-    return Read(tuple(entries), tuple(told))
+    return Read(tuple(entries), tuple(problem))
 
 
 def _entry(raw: dict[str, Any], styles: tuple[str, ...]) -> Entry:
@@ -213,52 +216,52 @@ def nearest(given: str, known: Collection[str]) -> str:
     return f"did you mean {near[0]!r}?" if near else f"use one of {', '.join(sorted(known))}"
 
 
-def _faults(raw: dict[str, Any], keys: Collection[str], names: Collection[str]) -> Iterator[_Fault]:
+def _faults(raw: dict[str, Any], keys: Collection[str], names: Collection[str]) -> Iterator[_EntryProblem]:
     for key in raw:
         if key not in keys:
-            yield _Fault((key,), f"unknown key {key!r}", nearest(key, keys))
+            yield _EntryProblem((key,), f"unknown key {key!r}", nearest(key, keys))
     role = raw.get("role")
     if not isinstance(role, str) or role not in ROLES:
-        told = "no role" if role is None else f"unknown role {role!r}"
-        yield _Fault(("role",), told, nearest(str(role or ""), ROLES))
+        problem = "no role" if role is None else f"unknown role {role!r}"
+        yield _EntryProblem(("role",), problem, nearest(str(role or ""), ROLES))
         return
     # What only drops forms does so whatever their strength, scope and particles.
     gives = "forms" in raw or "drop" not in raw
     yield from _value_faults(raw, ROLES[role], gives)
     for style in _texts(raw.get("styles", [])) or ():
         if style not in names:
-            yield _Fault(("styles",), f"unknown style {style!r} in styles", nearest(style, names))
+            yield _EntryProblem(("styles",), f"unknown style {style!r} in styles", nearest(style, names))
     for key in ("styles", "particles", "forms", "drop"):
         wanted = key == "forms" or (key == "particles" and ROLES[role].particles)
         if key in raw or (wanted and gives):
             yield from _list_faults(raw, key, role)
     if "particles" in raw and not ROLES[role].particles:
-        yield _Fault(("particles",), f"a {role} has no particles", "take them out")
+        yield _EntryProblem(("particles",), f"a {role} has no particles", "take them out")
     dropped = {plain(role, form) for form in _texts(raw.get("drop", [])) or ()}
     for n, form in enumerate(_texts(raw.get("forms", [])) or ()):
         if plain(role, form) in dropped:
-            yield _Fault(("forms", n), f"{form!r} stands in drop too", "take it out of one of them")
+            yield _EntryProblem(("forms", n), f"{form!r} stands in drop too", "take it out of one of them")
 
 
-def _value_faults(raw: dict[str, Any], role: Role, gives: bool) -> Iterator[_Fault]:
+def _value_faults(raw: dict[str, Any], role: Role, gives: bool) -> Iterator[_EntryProblem]:
     for key, known in (("value", role.values), ("strength", role.strengths), ("scope", role.scopes)):
         if key != "value" and key not in raw and not gives:
             continue
         given = raw.get(key, "")
         if not isinstance(given, str):
-            yield _Fault((key,), f"{key} is no text", f'write {key} = "..." in quotation marks')
+            yield _EntryProblem((key,), f"{key} is no text", f'write {key} = "..." in quotation marks')
         elif key == "value" and role.number:
             if not (given.isascii() and given.isdigit()):
-                yield _Fault(
+                yield _EntryProblem(
                     (key,), f"value {given!r} is no number", f'write {key} = "..." with a whole number'
                 )
         elif known is None:
             if not given:
-                yield _Fault((key,), "no value", "name the kind of event that the words mean")
+                yield _EntryProblem((key,), "no value", "name the kind of event that the words mean")
         elif given not in known:
-            told = f"unknown {key} {given!r}" if given else f"no {key}"
+            problem = f"unknown {key} {given!r}" if given else f"no {key}"
             named = known - {""}
-            yield _Fault((key,), told, nearest(given, named) if named else f"take {key} out")
+            yield _EntryProblem((key,), problem, nearest(given, named) if named else f"take {key} out")
 
 
 def _texts(value: Any) -> list[str] | None:
@@ -267,17 +270,19 @@ def _texts(value: Any) -> list[str] | None:
     return value if sound else None
 
 
-def _list_faults(raw: dict[str, Any], key: str, role: str) -> Iterator[_Fault]:
+def _list_faults(raw: dict[str, Any], key: str, role: str) -> Iterator[_EntryProblem]:
     value = raw.get(key)
     if not value or _texts(value) is None:
         items = value if isinstance(value, list) else []
         bad = next((n for n, x in enumerate(items) if not isinstance(x, str) or not x.strip()), None)
         path = (key,) if bad is None else (key, bad)
-        yield _Fault(path, f"{key} must be a list of words or phrases", f'write {key} = ["..."]')
+        yield _EntryProblem(path, f"{key} must be a list of words or phrases", f'write {key} = ["..."]')
         return
     seen: dict[str, str] = {}
     for n, form in enumerate(value):
         same = seen.get(plain(role, form))
         if same is not None:
-            yield _Fault((key, n), f"{form!r} is the same as {same!r} in its list", "take one of them out")
+            yield _EntryProblem(
+                (key, n), f"{form!r} is the same as {same!r} in its list", "take one of them out"
+            )
         seen[plain(role, form)] = form

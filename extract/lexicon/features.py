@@ -1,8 +1,9 @@
 """The features of words that a row may name.
 
 What a feature is called: ``corner`` and ``number`` with their sorts (``corner:pronoun``, ``number:figure``,
-``number:1..5``), the roles of the lexicon with a value, strength or scope of theirs (``lead``, ``bound:under``,
-``kind:hold``), the sets of small words, and what is listed here. ``extract/mentions/features.py`` finds them in a talk.
+``number:1..5``), the roles of the lexicon with values, strengths or scopes of theirs (``lead``, ``bound:under``,
+``stance:asked:before``), the sets of small words, and what is listed here. ``extract/mentions/features.py`` finds them
+in a talk.
 """
 
 from __future__ import annotations
@@ -18,17 +19,21 @@ from extract.phrases.pattern import Sort
 CORNER = frozenset(
     "red blue colour name team nickname pronoun home role athlete bench possessive".split()  # noqa: SIM905
 )
-#: Sorts of a number: how it is written; ``plain`` is all but a sound and a time in figures. Or its least and most value.
-NUMBER = frozenset("figure word zero homophone clock plain".split())  # noqa: SIM905
+#: Sorts of a number: how it is written; ``plain`` is all but a sound and a time in figures,
+#: ``signed`` has a plus before it. Or its least and most value.
+NUMBER = frozenset("figure word zero homophone clock plain signed".split())  # noqa: SIM905
 RANGE = re.compile(r"(\d+)\.\.(\d+)")
 #: Of one word: any; a mark; the end of a sentence; a word that may stand between something and the corner before it, or
 #: after it.
 WORDS = frozenset({"any", "mark", "hard_end", "link", "link_after"})
-#: Stretches that are found by more than their words: a word of leading that leads somebody; a score typed with a colon.
-STRETCHES = frozenset({"leading", "colon_pair"})
+#: Stretches that are found by more than their words: a word of leading that leads somebody, of trailing that does; a score
+#: typed with a colon.
+STRETCHES = frozenset({"leading", "trailing", "colon_pair"})
 #: Of a place: a phrase may begin here, or end; a segment, a caption, another speaker begins here; and of the whole
-#: talk: it is typed notes, it has sentence marks.
+#: talk: it is typed notes, it has sentence marks. Besides these ``suffix:ed``: the word before it ends so.
 PLACES = frozenset({"opens", "closes", "segment", "line", "turn", "notes", "punctuated"})
+#: A silence before a place: ``pause:4`` is one of more than four seconds.
+PAUSE = re.compile(r"pause:(\d+)")
 
 
 def sort_of(feature: str) -> Sort | None:
@@ -41,9 +46,12 @@ def sort_of(feature: str) -> Sort | None:
     if name in ROLES:
         role = ROLES[name]
         known = {*role.strengths, *role.scopes, *(role.values or ())}
-        return "stretch" if not value or role.values is None or role.number or value in known else None
+        free = not value or role.values is None or role.number
+        return "stretch" if free or known.issuperset(value.split(":")) else None
+    if PAUSE.fullmatch(feature):
+        return "place"
     if value:
-        return None
+        return "place" if name == "suffix" else None
     if name in STRETCHES or name in small_word_sets():
         return "stretch"
     return "word" if name in WORDS else "place" if name in PLACES else None

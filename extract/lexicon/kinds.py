@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from extract.phrases.pattern import Pattern
+
 
 class RowKind(NamedTuple):
     """What rows of a kind take: the ``forms`` they may have (none: no form), the ``parts`` that their words must name,
-    further ``keys`` with the type of each, and whether they have ``words`` of their own or are about words that others
-    found. ``values`` are what a key may say, where it may not say anything; ``named`` are keys that name a part, which is
-    a corner; ``numbers`` are keys with a list of so many whole numbers; ``instead`` is a key with which the parts need
-    not be there. ``mention``: a mention that comes of such a row carries its id."""
+    further ``keys`` with the type of each (Pattern for a text that is one), and whether they have ``words`` of their
+    own or are about words that others found. ``values`` are what a key may say, where it may not say anything;
+    ``named`` are keys that name a part, which is a corner; ``numbers`` are keys with a list of so many whole numbers;
+    ``instead`` is a key with which the parts need not be there. ``mention``: a mention that comes of such a row carries
+    its id."""
 
     forms: frozenset[str] = frozenset()
     parts: tuple[str, ...] = ()
@@ -36,6 +39,9 @@ PART_SORTS: Mapping[str, tuple[str, ...]] = {
 }
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
+_POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
+
+_STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 
 #: What a row may give. The forms are those that the parameters weigh.
 ROW_KINDS: dict[str, RowKind] = {
@@ -56,9 +62,11 @@ ROW_KINDS: dict[str, RowKind] = {
     # What around a score speaks for it or against it; of some forms or of all.
     "score sign": RowKind(words=False, keys={"sign": str, "forms": list}, values={"forms": _SCORE_FORMS}),
     # Whose corner words of the kinds in `of` are about: that of the part `c`, or the other one where it is `turned`,
-    # with a `tie` (attached, clause, near). `given` says that the words give it to that corner. `nearest` takes the
-    # corner named nearest within so many words before and after; a bench counts as `bench` words further away, less
-    # than 0 not at all. Words and corner are no more than so many `seconds` apart.
+    # with a `tie` (attached, clause, near). `given`: the words give it to that corner. `nearest` takes the corner named
+    # nearest within so many words before and after, no more than `close` words away for an attached tie; with benches
+    # "only" or "none" of those of a bench, which else count as `bench` words further away, less than 0 as nearer. Words
+    # and corner are no more than so many `seconds` apart. Of a score: the words of leading and trailing up to `order`
+    # words behind it tell which number is the corner's; without any it is the first, or with `higher` the higher one.
     "whose": RowKind(
         parts=("c",),
         words=False,
@@ -68,11 +76,60 @@ ROW_KINDS: dict[str, RowKind] = {
             "tie": str,
             "given": bool,
             "nearest": list,
+            "close": int,
+            "benches": str,
             "bench": int,
             "seconds": int,
+            "order": int,
+            "higher": bool,
         },
         values={"tie": _names("attached, clause, near")},
         numbers={"nearest": 2},
         instead="nearest",
     ),
+    # A lead in one number, or level; who has it is said by "whose". Of the other corner where a row of "margin behind"
+    # fits.
+    "margin": RowKind(_names("margin, up, level"), mention=True),
+    "margin behind": RowKind(words=False),
+    # The `outcome` of a challenge (won, lost, withdrawn); what makes it a past one. A challenge asked for; what makes
+    # it none.
+    "review": RowKind(
+        _names("named, near, plain"),
+        keys={"outcome": str},
+        values={"outcome": _names("won, lost, withdrawn")},
+        mention=True,
+    ),
+    "past review": RowKind(words=False),
+    "review ask": RowKind(_names("plain, loose"), mention=True),
+    "no review ask": RowKind(words=False),
+    # Words that take an award back, or say that none was given.
+    "wave off": RowKind(parts=("what",), mention=True),
+    # Who won, with what `of` of "whose" says whom; by what (the value of the part `by`); who is ahead on criteria.
+    "winner": RowKind(_names("plain, loose"), keys={"whose": str}, mention=True),
+    "won by": RowKind(_names("by"), ("by",), mention=True),
+    "criteria": RowKind(_names("named, loose"), mention=True),
+    # A number that may be points, `n`, with what is said with it, and `more` where it comes on top of something. One with
+    # a form is points; the others ask the rows of the next two kinds. `tie` lists how the corner must be known; without
+    # a number it is one point, for the part `c`.
+    "points": RowKind(_POINT_FORMS | {""}, keys={"tie": list}),
+    # A number that is no points.
+    "no points": RowKind(words=False),
+    # The form in which a number is points; `tie` as above, `given` where the words must give them to the corner.
+    "points form": RowKind(_POINT_FORMS, words=False, keys={"tie": list, "given": bool}),
+    # A term of a kind that names none. `of` lists the sorts of kind (award, goes out, warning, penalty); none: all.
+    "no kind": RowKind(words=False, keys={"of": list}),
+    # A word of falling that is the end of the bout.
+    "fall": RowKind(words=False),
+    # A verb, and what it is done to, which make a kind with a small word behind them.
+    "split verb": RowKind(),
+    # The mark of a score sheet with points that is something else.
+    "no mark": RowKind(words=False),
+    # A mark without points, beside the corner `c`: of the sorts of kind in `of`, with so many `letters` at least.
+    "bare mark": RowKind(parts=("c",), words=False, keys={"of": list, "letters": int}),
+    # Letters with a figure that may be a mark, beside the corner `c`.
+    "unknown mark": RowKind(parts=("c",), words=False),
+    # A trigger of stance: it colours what is said `after` it or `before` it (the `side`), up to `reach` words away in
+    # talk with sentence marks and in talk without, counted from the part `t` where there is one. The words of `stops`
+    # end it, and so do the places of `cuts`.
+    "stance": RowKind(_STANCES, keys={"side": str, "reach": list, "stops": Pattern, "cuts": Pattern}),
 }

@@ -11,20 +11,20 @@ from typing import cast
 from extract.errors import InputError
 from extract.lexicon.clashes import clash_fault, clashes, idle_drops
 from extract.lexicon.data import FOLDERS, lexicon_names, lexicon_path, load_toml, read_lexicon
-from extract.lexicon.entries import Entry, Meaning, Placed, Read, read_entries, rivals
+from extract.lexicon.entries import Entry, FileEntry, Meaning, Read, read_entries, rivals
 from extract.lexicon.rows import PlacedRow, RowsRead, own_first, read_rows
 from extract.lexicon.spelling import found_as
 from extract.lexicon.styles import FOLDER as STYLES
 from extract.lexicon.styles import load_styles, style_files
 from extract.phrases import Row, Rows
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 
 #: The folder of the rows.
 ROWS = "phrases"
 #: Folders of entries beside that of the styles.
 _FOLDERS = tuple(folder for folder in FOLDERS if folder not in (STYLES, ROWS))
 #: Shipped files that hold plain sets of words and no entries.
-_SETS = frozenset({"talk/small_words", "talk/cast", "talk/common_words"})
+_SETS = frozenset({"talk/small_words", "talk/cast", "talk/numbers", "talk/common_words"})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,7 +34,7 @@ class Lexicon:
 
     style: str
     entries: tuple[Entry, ...]
-    own: tuple[Source, ...] = ()
+    own: tuple[SourceText, ...] = ()
     rows: Rows = field(default_factory=lambda: Rows(()))
 
     def forms(self, role: str, value: str | None = None) -> Iterator[str]:
@@ -63,13 +63,13 @@ def read_shipped() -> Iterator[Read]:
 
 
 @lru_cache(maxsize=1)
-def shipped_entries() -> tuple[Placed, ...]:
+def shipped_entries() -> tuple[FileEntry, ...]:
     """All entries of the shipped files. Raises InputError when one is malformed."""
     return _sound(read_shipped())
 
 
-def _sound(files: Iterable[Read]) -> tuple[Placed, ...]:
-    out: list[Placed] = []
+def _sound(files: Iterable[Read]) -> tuple[FileEntry, ...]:
+    out: list[FileEntry] = []
     for file in files:
         for fault in file.faults:
             raise fault
@@ -77,7 +77,7 @@ def _sound(files: Iterable[Read]) -> tuple[Placed, ...]:
     return tuple(out)
 
 
-def own_faults(own: Sequence[Placed]) -> Iterator[InputError]:
+def own_faults(own: Sequence[FileEntry]) -> Iterator[InputError]:
     """What the form of a user's entries does not show: meanings that clash, drops of what is not there."""
     styles = tuple(load_styles().values())
     yield from map(clash_fault, clashes(own, styles))
@@ -87,7 +87,7 @@ def own_faults(own: Sequence[Placed]) -> Iterator[InputError]:
 
 
 @lru_cache(maxsize=8)
-def own_entries(files: tuple[Source, ...]) -> tuple[Placed, ...]:
+def own_entries(files: tuple[SourceText, ...]) -> tuple[FileEntry, ...]:
     """The entries of a user's files. Raises InputError for the first fault."""
     own = _sound(read_entries(source, style_files(), own=True) for source in files)
     for fault in own_faults(own):
@@ -108,7 +108,7 @@ def shipped_rows() -> tuple[PlacedRow, ...]:
 
 
 @lru_cache(maxsize=8)
-def own_rows(files: tuple[Source, ...]) -> tuple[PlacedRow, ...]:
+def own_rows(files: tuple[SourceText, ...]) -> tuple[PlacedRow, ...]:
     """The rows of a user's files. Raises InputError for the first fault."""
     return _sound_rows(read_rows(source, style_files()) for source in files)
 
@@ -158,12 +158,12 @@ def load_lexicon(style: str, extra: tuple[str | Path, ...] = ()) -> Lexicon:
 
 
 @lru_cache(maxsize=16)
-def _load(style: str, files: tuple[Source, ...]) -> Lexicon:
+def _load(style: str, files: tuple[SourceText, ...]) -> Lexicon:
     rows = Rows(rows_of(style, shipped_rows(), own_rows(files)))
     return Lexicon(style, merged(style, shipped_entries(), own_entries(files)), files, rows)
 
 
-def merged(style: str, shipped: Iterable[Placed], own: Iterable[Placed]) -> tuple[Entry, ...]:
+def merged(style: str, shipped: Iterable[FileEntry], own: Iterable[FileEntry]) -> tuple[Entry, ...]:
     """One entry for each meaning, with the forms that have it in a style."""
     holds = load_styles()[style].holds
     meanings: dict[Meaning, dict[str, None]] = {}

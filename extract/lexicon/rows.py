@@ -13,7 +13,7 @@ from extract.lexicon.features import sort_of
 from extract.lexicon.kinds import PART_SORTS, ROW_KINDS, RowKind
 from extract.lexicon.lines import lines_of
 from extract.phrases import BadPattern, Near, Pattern, Row, read_items, read_pattern
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 
 #: Keys of every row, with what stands under each.
 _TEXT, _TEXTS, _LIST, _NEAR = "a text", "a list of texts", "a list of texts or numbers", "a list of tables"
@@ -32,7 +32,7 @@ class PlacedRow:
     """A row and where it stands: the ``number``-th of its file, counted from 0."""
 
     row: Row
-    source: Source
+    source: SourceText
     number: int
 
     def fault(self, problem: str, remedy: str, *path: str | int) -> InputError:
@@ -59,7 +59,7 @@ class _Wrong(Exception):
         self.problem, self.remedy, self.path = problem, remedy, path
 
 
-def read_rows(source: Source, styles: Collection[str]) -> RowsRead:
+def read_rows(source: SourceText, styles: Collection[str]) -> RowsRead:
     """The rows of a lexicon file; ``styles`` are what they may be limited to. Raises InputError where it is no TOML."""
     listed = tables_of(source).get("phrase", [])
     faults: list[InputError] = []
@@ -93,7 +93,7 @@ def _row(raw: Mapping[str, Any], styles: Collection[str]) -> Row:
         problem = "no gives" if gives is None else f"unknown {gives!r} in gives"
         raise _Wrong(problem, nearest(str(gives or ""), ROW_KINDS), "gives")
     kind = ROW_KINDS[gives]
-    keys = {**_KEYS, **{key: _TYPES[of] for key, of in kind.keys.items()}}
+    keys = {**_KEYS, **{key: _TEXT if of is Pattern else _TYPES[of] for key, of in kind.keys.items()}}
     for key, value in raw.items():
         if key not in keys:
             raise _Wrong(f"unknown key {key!r}", nearest(key, keys), key)
@@ -128,7 +128,11 @@ def _row(raw: Mapping[str, Any], styles: Collection[str]) -> Row:
         tuple(raw.get("same", ())),
         raw.get("across", False),
         tuple(raw.get("styles", ())),
-        {key: raw[key] for key in kind.keys if key in raw},
+        {
+            key: _pattern(raw, key) if of is Pattern else raw[key]
+            for key, of in kind.keys.items()
+            if key in raw
+        },
         tuple(raw.get("says", ())),
         tuple(raw.get("says_not", ())),
     )

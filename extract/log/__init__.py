@@ -9,13 +9,13 @@ from itertools import pairwise
 
 from extract.log.facts import NO_FACTS, Facts, ends_bout
 from extract.log.frame import Frame, Period
-from extract.log.lay_out import lay_out
-from extract.log.mirrored import mirrored_facts, mirrored_found, mirrored_mention
+from extract.log.mirror import mirrored_facts, mirrored_found, mirrored_mention
 from extract.log.model import Model
 from extract.log.parameters import Parameters, default_parameters
+from extract.log.periods import TimeSigns, periods
 from extract.log.search import search
-from extract.log.settle import BoutLog, LogEvent, Taken, settle
-from extract.log.uncalled import Uncalled
+from extract.log.to_log import BoutLog, LogEvent, ScoreTaken, to_log
+from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention
 from extract.rules.base import Corner, Ruleset
 from extract.rules.kinds import KINDS
@@ -27,16 +27,16 @@ __all__ = [
     "LogEvent",
     "Parameters",
     "Period",
-    "Taken",
+    "ScoreTaken",
     "default_parameters",
     "infer",
 ]
 
 
 @lru_cache(maxsize=16)
-def _uncalled(rules: Ruleset, parameters: Parameters) -> Uncalled:
+def _uncalled(rules: Ruleset, parameters: Parameters) -> UncalledEvents:
     """One table of uncalled sequences for each ruleset, filled as bouts need it."""
-    return Uncalled(rules, parameters)
+    return UncalledEvents(rules, parameters)
 
 
 def _as_end(fall: CallMention) -> MarkMention:
@@ -97,26 +97,25 @@ def infer(
         if isinstance(m, CallMention) and _stops(m) and i not in facts.silent
     ]
     stopped += [fixed.t for fixed in facts.fixed if KINDS[fixed.move.kind].stops]
-    frame = lay_out(
+    signs = TimeSigns(
         marks,
         clocks,
-        rules,
         seconds,
-        parameters,
-        begins=begins,
-        introduced=introduced,
-        interpolated=interpolated,
-        stopped=sorted(stopped),
-        given={(bound.kind, bound.period): bound.t for bound in facts.bounds},
+        begins,
+        introduced,
+        interpolated,
+        sorted(stopped),
+        {(bound.kind, bound.period): bound.t for bound in facts.bounds},
     )
+    frame = periods(signs, rules, parameters)
     late = parameters.get("time", "horn_s")
-    periods = frame.periods
-    model.breaks = tuple((a.end + late, b.start - 2.0) for a, b in pairwise(periods))
-    if periods:
-        model.breaks += ((periods[-1].end + late, math.inf),)
+    early = parameters.get("break", "early_s")
+    model.breaks = tuple((a.end + late, b.start - early) for a, b in pairwise(frame.periods))
+    if frame.periods:
+        model.breaks += ((frame.periods[-1].end + late, math.inf),)
     if first == "red":
         found = search(ordered, frame, model, facts)
     else:
         turned = tuple(map(mirrored_mention, ordered))
         found = mirrored_found(search(turned, frame, model, mirrored_facts(facts)))
-    return settle(found, ordered, frame, model, facts)
+    return to_log(found, ordered, frame, model, facts)

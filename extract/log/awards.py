@@ -6,12 +6,12 @@ from bisect import bisect_left
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from extract.log.floor import Floor
-from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.cutoff import Cutoff
+from extract.log.hypothesis import Hypothesis, ReadingEvent
 from extract.log.model import Model
-from extract.log.parameters import LEAST, log
-from extract.log.trails import relabelled, said_since
-from extract.log.uncalled import MOST_BRIDGES
+from extract.log.parameters import LEAST, log_p
+from extract.log.said_history import relabelled, said_since
+from extract.log.uncalled_events import MOST_BRIDGES
 from extract.mentions.model import CallMention
 from extract.rules.base import BOUNDS, PENALTIES, WARNINGS, Corner, Move, other
 from extract.rules.kinds import KINDS
@@ -30,16 +30,16 @@ class _Option(NamedTuple):
 
 
 class CallSteps:
-    """Every reading that goes on from one over a call and that the floor holds."""
+    """Every reading that goes on from one over a call and that passes the cutoff."""
 
     def __init__(self, index: int, mention: CallMention, model: Model) -> None:
         get = model.parameters.get
         self._index, self._mention, self._model = index, mention, model
         self._genuine = p = model.call_genuine(mention)
-        self._nothing = log(1 - p)
+        self._nothing = log_p(1 - p)
         self._wrong, self._hold_differs = (
-            log(get("call.points", "contradicts")),
-            log(get("call.points", "hold_differs")),
+            log_p(get("call.points", "contradicts")),
+            log_p(get("call.points", "hold_differs")),
         )
         # Whether the kind itself was named, not only a hold that it may come from.
         self._named = mention.grade == "points and kind" or mention.points is None
@@ -53,26 +53,26 @@ class CallSteps:
         echo = float(again["typed"]) if model.typed else 1.0
         self._echoes = [self._repeats[0], *(share * echo for share in self._repeats[1:])]
         trust = max(p, float(again["trust"]))
-        self._told = {share: log(trust * share) for share in (*self._repeats, *self._echoes)}
+        self._again = {share: log_p(trust * share) for share in (*self._repeats, *self._echoes)}
         self._fits: dict[tuple[Move, bool], float | None] = {}
         # It comes a while after the event.
         t = mention.t - get("time", "call_lag_s")
-        self._t, self._before = max(t, model.begins), t - 1.0
+        self._t, self._before = max(t, model.begins), t - get("uncalled", "bridge_s")
         self._low = max(t - get("time", "call_late_s"), model.begins)
-        award_in_break = log(get("break", "award"))
+        award_in_break = log_p(get("break", "award"))
         self._in_break = award_in_break if model.in_break(mention.t) else 0.0
         # What finishes the action that reached the lead still counts.
         self._after_end = award_in_break
         # In a style that has positions it is the rules that say what is open to whom.
         self._on_top_s = get("time", "on_top_s") if model.rules.rest_seconds else None
         late = model.parameters.table("call.late")
-        self._late, self._late_s = log(late["share"]), late["within_s"]
+        self._late, self._late_s = log_p(late["share"]), late["within_s"]
         self._options: dict[Corner | None, tuple[_Option, ...]] = {}
-        self._entries: dict[tuple[Move, int], Entry] = {}
+        self._entries: dict[tuple[Move, int], ReadingEvent] = {}
 
-    def __call__(self, h: Hypothesis, floor: Floor) -> Iterator[Hypothesis]:
+    def __call__(self, h: Hypothesis, cutoff: Cutoff) -> Iterator[Hypothesis]:
         """Those that go on from ``h``."""
-        if floor.holds(h.logp + self._nothing):
+        if cutoff.passes(h.logp + self._nothing):
             yield h.cheaper(self._nothing)
         told_again = 0.0
         entries = h.entries
@@ -86,10 +86,10 @@ class CallSteps:
             if fit is None:
                 continue
             told_again = max(told_again, share)
-            cost = self._told[share] + fit
-            if floor.holds(h.logp + cost):
+            cost = self._again[share] + fit
+            if cutoff.passes(h.logp + cost):
                 yield self._retold(h, at, cost)
-        cost = log(self._genuine * (1 - told_again))
+        cost = log_p(self._genuine * (1 - told_again))
         over = h.state.over
         if over is not None:
             if over.by != "superiority":
@@ -99,17 +99,17 @@ class CallSteps:
         for option in self._options_after(h):
             price = cost + option.cost
             legal = allows(h.state, option.move)
-            if legal and h.logp + price < floor.least:
+            if legal and h.logp + price < cutoff.least:
                 # Told late it is less probable still.
-                floor.holds(h.logp + price)
+                cutoff.passes(h.logp + price)
             elif legal:
-                yield from self._new(h, option.move, price, floor)
+                yield from self._new(h, option.move, price, cutoff)
             elif not option.if_open:
-                yield from self._forced(h, option.move, price, floor)
+                yield from self._forced(h, option.move, price, cutoff)
 
     # An event that is in the log already.
 
-    def _fit(self, entry: Entry) -> float | None:
+    def _fit(self, entry: ReadingEvent) -> float | None:
         key = (entry.move, entry.named)
         if key not in self._fits:
             self._fits[key] = self._fit_of(*key)
@@ -137,11 +137,11 @@ class CallSteps:
         return cost
 
     def _retold(self, h: Hypothesis, at: int, cost: float) -> Hypothesis:
-        told = h.retold(at, self._index, cost, named=bool(self._mention.kinds))
+        repeated = h.retold(at, self._index, cost, named=bool(self._mention.kinds))
         move = self._sharper(h.entries[at])
-        return told if move is None else told.renamed(self._model.rules, at, move)
+        return repeated if move is None else repeated.renamed(self._model.rules, at, move)
 
-    def _sharper(self, entry: Entry) -> Move | None:
+    def _sharper(self, entry: ReadingEvent) -> Move | None:
         """The event's move with the kind that the words name, where it had none of its own."""
         if entry.named or entry.move.kind in self._mention.kinds:
             return None
@@ -163,27 +163,27 @@ class CallSteps:
             )
         return options
 
-    def _new(self, h: Hypothesis, move: Move, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+    def _new(self, h: Hypothesis, move: Move, cost: float, cutoff: Cutoff) -> Iterator[Hypothesis]:
         """The call as an event of its own."""
-        if floor.holds(h.logp + cost):
+        if cutoff.passes(h.logp + cost):
             pushed = h.push(self._model.rules, self._entry(move, h.state.period), cost)
             if pushed is not None:
                 yield pushed
         if move.points:
-            yield from self._told_late(h, move, cost + self._late, floor)
+            yield from self._late_call(h, move, cost + self._late, cutoff)
 
-    def _forced(self, h: Hypothesis, move: Move, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+    def _forced(self, h: Hypothesis, move: Move, cost: float, cutoff: Cutoff) -> Iterator[Hypothesis]:
         """The call as an event that the rules forbid, after the uncalled one that makes it legal."""
         rules, uncalled = self._model.rules, self._model.uncalled
-        if not floor.holds_any(h.logp + (cost + uncalled.forced), MOST_BRIDGES):
+        if not cutoff.passes_any(h.logp + (cost + uncalled.forced), MOST_BRIDGES):
             return
         for price, steps in uncalled.bridges(h.state, move):
-            if not floor.holds(h.logp + (cost + price)):
+            if not cutoff.passes(h.logp + (cost + price)):
                 continue
             at: Hypothesis | None = h
             for step in steps:
                 last = at.entries[-1].t if at is not None and at.entries else self._model.begins
-                entry = Entry(step, max(self._before, last), last, "inferred")
+                entry = ReadingEvent(step, max(self._before, last), last, "inferred")
                 at = at.push(rules, entry, 0.0) if at is not None else None
             after = (
                 at.push(rules, self._entry(move, h.state.period), cost + price) if at is not None else None
@@ -191,28 +191,28 @@ class CallSteps:
             if after is not None:
                 yield after
 
-    def _entry(self, move: Move, period: int) -> Entry:
+    def _entry(self, move: Move, period: int) -> ReadingEvent:
         known = self._entries.get((move, period))
         if known is None:
-            known = self._entries[move, period] = Entry(
+            known = self._entries[move, period] = ReadingEvent(
                 move, self._t, self._low, "called", (self._index,), period, named=bool(self._mention.kinds)
             )
         return known
 
-    def _told_late(self, h: Hypothesis, move: Move, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+    def _late_call(self, h: Hypothesis, move: Move, cost: float, cutoff: Cutoff) -> Iterator[Hypothesis]:
         """The call as one that comes late, of an award from before the score said last, which then was an old one."""
         model = self._model
-        told = h.said.item if h.said is not None else None
+        said = h.said.item if h.said is not None else None
         if (
-            told is None
-            or told.verdict != "agrees"
-            or told.board != h.score
-            or self._mention.t - told.t > self._late_s
+            said is None
+            or said.verdict != "agrees"
+            or said.board != h.score
+            or self._mention.t - said.t > self._late_s
         ):
             return
         last = h.entries[-1].t if h.entries else model.begins
         groups = said_since(h, last, model.parameters.get("score.again", "within_s"))
-        if not groups or not floor.holds(h.logp + cost):
+        if not groups or not cutoff.passes(h.logp + cost):
             return
         oldest, count = groups[0]
         t = max(oldest.item.t - model.parameters.get("time", "call_lag_s"), last)
@@ -248,7 +248,7 @@ def _options(mention: CallMention, top: Corner | None, model: Model, *, named: b
             for kind in mention.kinds:
                 corner_cost = named_cost
                 if kind == "fall" and top is not None and mention.corner is None:
-                    corner_cost = log(1 - orders["pinned_on_top"] if on_top else orders["pinned_on_top"])
+                    corner_cost = log_p(1 - orders["pinned_on_top"] if on_top else orders["pinned_on_top"])
                 values = rules.points_of(kind)
                 if kind in WARNINGS:
                     yield _Option(Move(kind, None, 0, other(corner)), corner_cost)
@@ -260,14 +260,14 @@ def _options(mention: CallMention, top: Corner | None, model: Model, *, named: b
                 order = own if isinstance(own, list) else orders["order"]
                 for n, points in enumerate(values):
                     if mention.points is None:
-                        share = log(order[min(n, len(order) - 1)]) if len(values) > 1 else 0.0
+                        share = log_p(order[min(n, len(order) - 1)]) if len(values) > 1 else 0.0
                     elif points == mention.points:
                         share = 0.0
                     else:
                         continue
                     yield _Option(Move(kind, corner, points, _penalised(kind, corner)), corner_cost + share)
                 if mention.points is not None and mention.points not in values:
-                    price = log(orders["contradicts" if named else "hold_differs"])
+                    price = log_p(orders["contradicts" if named else "hold_differs"])
                     yield from _by_points(corner, mention.points, named_cost + price, model, on_top=on_top)
         elif mention.points is not None:
             yield from _by_points(corner, mention.points, named_cost, model, on_top=on_top)
@@ -287,4 +287,4 @@ def _by_points(corner: Corner, points: int, cost: float, model: Model, *, on_top
         options.append((max(share * again * (1.0 if usual else unusual), LEAST), kind))
     total = sum(s for s, _ in options)
     for share, kind in sorted(options, reverse=True)[:3]:
-        yield _Option(Move(kind, corner, points, _penalised(kind, corner)), cost + log(share / total))
+        yield _Option(Move(kind, corner, points, _penalised(kind, corner)), cost + log_p(share / total))

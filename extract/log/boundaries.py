@@ -1,6 +1,6 @@
 """Where the periods begin and end: the boundaries with the highest sum of weights that the lengths allow.
 
-What a period is worth hangs on its start and its end alone, and on the rest of the bout after it. So each period in turn,
+What a period is worth depends on its start and its end alone, and on the rest of the bout after it. So each period in turn,
 from the last to the first, is gone through with all starts and ends that it may have.
 """
 
@@ -9,23 +9,15 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from extract.log.frame import Period
+from extract.log.frame import WHOLE_S, Period
 from extract.log.heights import Heights
 from extract.log.parameters import Parameters
-from extract.log.sweep import Choice, Clock, Ends, Stop, Sweep, TimeLeft
+from extract.log.sweep import Choice, Ends, Stop, Sweep, TimeLeft, TimesLeft
 from extract.mentions.model import MarkMention
 from extract.rules.base import Ruleset
 
-#: A break that the rules give no length takes about so long, seconds.
-_PAUSE_S = 12.0
-#: A stop takes about so long, seconds.
-_STOP_S = 7.0
-#: Stoppages nobody tells of draw a period out by so much at most, seconds.
-_LATE_S = 150.0
-#: So long after the last words a period may still end, seconds.
-_AFTER_TALK_S = 5.0
 #: Worths that differ by less are the same, but for rounding.
 _SAME = 1e-9
 #: The worth of no layout at all.
@@ -33,10 +25,10 @@ _NONE = -1e9
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
-    """All that the choice of the boundaries hangs on. ``starts`` and ``ends`` are the marks of either, ``lengths`` those
+class Grounds:
+    """All that the choice of the boundaries depends on. ``starts`` and ``ends`` are the marks of either, ``lengths`` those
     of the periods, ``extra`` by how much more times may be off where they are only estimated; for the rest see
-    ``lay_out``."""
+    ``TimeSigns``."""
 
     starts: Sequence[MarkMention]
     ends: Sequence[MarkMention]
@@ -51,8 +43,12 @@ class Found:
     given: Mapping[tuple[str, int], float]
     introduced: float | None = None
 
+    def without_given(self) -> Grounds:
+        """The same without the boundaries that are known."""
+        return replace(self, given={})
 
-def best_periods(found: Found) -> list[Period]:
+
+def best_periods(found: Grounds) -> list[Period]:
     """The most telling periods; none where the given boundaries allow no layout."""
     periods = [_PeriodWorth(found, number) for number in range(1, len(found.lengths) + 1)]
     moments = [[found.begins]]
@@ -80,33 +76,41 @@ def best_periods(found: Found) -> list[Period]:
 class _PeriodWorth:
     """What one period is worth by its start and its end."""
 
-    def __init__(self, found: Found, number: int) -> None:
+    def __init__(self, found: Grounds, number: int) -> None:
         self._found, self.number = found, number
         self.length = length = found.lengths[number - 1]
         self._last = number == len(found.lengths)
         self._weight = weight = found.parameters.table("mark.weight")
+        self._limits = limits = found.parameters.table("periods")
         self._none = float(weight["missing"])
         self._late = float(weight["late_s"])
         self._rest_s = found.rules.rest_seconds
         #: So long after the earliest moment it may begin.
-        self._open_s = found.parameters.get("clock", "first_period_s") if number == 1 else self._rest_s + 75.0
+        self._open_s = (
+            found.parameters.get("clock", "first_period_s")
+            if number == 1
+            else self._rest_s + limits["open_s"]
+        )
         self._known_start = found.given.get(("period_start", number))
         self._known_end = found.given.get(("period_end", number))
         marked = [(m.t, self._value(m)) for m in found.starts]
         # Where nobody marks the start, times left that are said to be of the period tell it.
-        told = {max(time.t - (length - time.seconds), 0.0) for time in found.times if time.period == number}
-        marked += [(t, self._none) for t in sorted(told)]
+        by_clock = {
+            max(time.t - (length - time.seconds), 0.0) for time in found.times if time.period == number
+        }
+        marked += [(t, self._none) for t in sorted(by_clock)]
         self._marks = sorted(marked, key=lambda mark: mark[0])
         self._mark_times = [t for t, _ in self._marks]
         #: By start, what the period is worth with all that comes after it: whole, and over early.
         self._worths: dict[float, tuple[float, float]] = {}
-        self._clock = Clock(
+        self._clock = TimesLeft(
             found.times,
             number,
             length,
             found.parameters.get("clock", "start_late_s"),
             float(weight["reading_fits"]),
             float(weight["reading_clashes"]),
+            limits["beside_s"],
         )
 
     def _value(self, mark: MarkMention) -> float:
@@ -118,7 +122,8 @@ class _PeriodWorth:
 
     def next_earliest(self, end: float) -> float:
         """When the next period may begin at the earliest."""
-        return end + max(self._rest_s - 15.0, 0.5)
+        early, least = float(self._limits["rest_early_s"]), float(self._limits["rest_least_s"])
+        return end + max(self._rest_s - early, least)
 
     # Starts.
 
@@ -135,7 +140,8 @@ class _PeriodWorth:
         introduced = self._found.introduced
         usual = earliest + self._rest_s
         if self.number == 1:
-            usual = (earliest if introduced is None else max(earliest, introduced)) + 3.0
+            usual = earliest if introduced is None else max(earliest, introduced)
+            usual += self._limits["first_after_s"]
         return [(min(usual, self._found.seconds), self._none)]
 
     def _starts(self, moments: Sequence[float]) -> list[float]:
@@ -158,8 +164,8 @@ class _PeriodWorth:
 
     def _ends(self, starts: Sequence[float], tails: Mapping[float, float] | None) -> list[Ends]:
         """All ends that there may be for these starts; without ``tails`` what they are worth does not count."""
-        length, none, found = self.length, self._none, self._found
-        least, most = starts[0] if starts else math.inf, found.seconds + _AFTER_TALK_S
+        length, none, found, limits = self.length, self._none, self._found, self._limits
+        least, most = starts[0] if starts else math.inf, found.seconds + limits["after_talk_s"]
 
         def stop(t: float, worth: float, since: float = math.inf) -> Stop:
             return Stop(t, worth if tails is None else worth + self._rest(t, tails), since)
@@ -181,34 +187,38 @@ class _PeriodWorth:
         read = [
             stop(time.t + time.seconds, none, time.t)
             for time in found.times
-            if time.seconds < length / 2 and least <= time.t + time.seconds <= most
+            if time.seconds < length * limits["read_share"] and least <= time.t + time.seconds <= most
         ]
         # It may be long past that, where the next start was marked and stoppages are not told.
-        pause = max(self._rest_s, _PAUSE_S)
+        pause = max(self._rest_s, limits["break_s"])
         begun = [
             stop(t - pause, none) for t in sorted({m.t for m in found.starts}) if least <= t - pause <= most
         ]
         return [
             Ends(marked, lambda start: (max(start + length - early_s, start), math.inf)),
             Ends(natural, lambda start: (start + length, start + length)),
-            Ends(read, lambda start: (start + length - 1, math.inf)),
-            Ends(begun, lambda start: (start + length - 1, start + length + _LATE_S)),
+            Ends(read, lambda start: (start + length - WHOLE_S, math.inf)),
+            Ends(begun, lambda start: (start + length - WHOLE_S, start + length + limits["late_s"])),
             *(self._early() if tails is not None else ()),
         ]
 
     def _early(self) -> list[Ends]:
         """Ends before the clock has run out: by superiority, a fall, an injury."""
-        found, length = self._found, self.length
+        found, length, limits = self._found, self.length, self._limits
+        shortest, overdue, silent = limits["shortest_s"], limits["overdue_s"], limits["silent_s"]
         early = float(self._weight["early"])
         marked = [
             Stop(m.t, self._value(m) + early + self._tail(m.t)) for m in found.ends if m.what == "bout_end"
         ]
 
         def over(start: float) -> tuple[float, float]:
-            return math.nextafter(start + 5, math.inf), math.nextafter(self._due(start) + 120, -math.inf)
+            return (
+                math.nextafter(start + shortest, math.inf),
+                math.nextafter(self._due(start) + overdue, -math.inf),
+            )
 
         def talked_out(start: float) -> tuple[float, float]:
-            within = start < found.seconds <= start + length + 30
+            within = start < found.seconds <= start + length + silent
             return (found.seconds, found.seconds) if within else (math.inf, -math.inf)
 
         silence = [Stop(found.seconds, self._none + early)]
@@ -217,7 +227,8 @@ class _PeriodWorth:
     def _due(self, start: float) -> float:
         """When it is over at the latest: so much later it may be because of stops that were told."""
         natural, stopped = start + self.length, self._found.stopped
-        return natural + _STOP_S * max(bisect_left(stopped, natural) - bisect_right(stopped, start), 0)
+        stops = max(bisect_left(stopped, natural) - bisect_right(stopped, start), 0)
+        return natural + float(self._limits["stop_s"]) * stops
 
     def _tail(self, end: float) -> float:
         """What the talk after the bout weighs."""

@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeVar
 
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said
-from extract.log.settle import SAME_S, BoutLog, Reading
+from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun, Said
+from extract.log.to_log import SAME_S, BoutLog, Reading
 from extract.rules.base import UNLISTED
 
 T = TypeVar("T")
@@ -58,7 +58,7 @@ class RunnerUp(NamedTuple):
 
     share: float
     readings: int
-    entry: Entry | None
+    entry: ReadingEvent | None
 
 
 def other_logs(log: BoutLog, most: int) -> tuple[OtherLog, ...]:
@@ -90,11 +90,11 @@ def runners_up(log: BoutLog) -> dict[int, RunnerUp]:
             if ours is None:
                 continue
             entry = None if theirs is None else reading.hypothesis.entries[theirs]
-            told = shares.setdefault(ours, {})
+            found = shares.setdefault(ours, {})
             key = None if entry is None else nature(entry)
-            held = told.get(key, RunnerUp(0.0, 0, entry))
-            told[key] = RunnerUp(held.share + reading.share, held.readings + 1, held.entry)
-    return {at: max(told.values(), key=lambda r: r.share) for at, told in shares.items()}
+            held = found.get(key, RunnerUp(0.0, 0, entry))
+            found[key] = RunnerUp(held.share + reading.share, held.readings + 1, held.entry)
+    return {at: max(found.values(), key=lambda r: r.share) for at, found in shares.items()}
 
 
 def differences(ours: Reading, theirs: Reading) -> Differences:
@@ -115,24 +115,24 @@ def differences(ours: Reading, theirs: Reading) -> Differences:
     )
 
 
-def nature(entry: Entry) -> tuple[object, ...]:
+def nature(entry: ReadingEvent) -> tuple[object, ...]:
     """All of an event but its time."""
     return (*entry.move, entry.overturned is None)
 
 
-def _same_side(a: Entry, b: Entry) -> bool:
+def _same_side(a: ReadingEvent, b: ReadingEvent) -> bool:
     """Whether two events, of other kinds it may be, are for the same corner (or warn the same one)."""
     if not a.move.points or not b.move.points:
         return not a.move.points and not b.move.points and a.move.against == b.move.against
     return a.move.corner == b.move.corner
 
 
-def _same_kind(a: Entry, b: Entry) -> bool:
+def _same_kind(a: ReadingEvent, b: ReadingEvent) -> bool:
     return a.move.kind == b.move.kind and a.move.points == b.move.points
 
 
 #: What makes two events the same one, and two challenges: first wholly alike, then told otherwise, the likest first.
-EVENTS: tuple[Callable[[Entry, Entry], bool], ...] = (
+EVENTS: tuple[Callable[[ReadingEvent, ReadingEvent], bool], ...] = (
     lambda e, o: nature(e) == nature(o),
     _same_side,
     _same_kind,
@@ -213,10 +213,10 @@ def _verdict_changes(a: Hypothesis, b: Hypothesis) -> list[VerdictChange]:
 def said_in(h: Hypothesis) -> dict[int, Said]:
     """What a reading takes each score mention for, by the position of the mention."""
     out: dict[int, Said] = {}
-    trail = h.said
-    while trail is not None:
-        out[trail.item.mention] = trail.item
-        trail = trail.rest
+    history = h.said
+    while history is not None:
+        out[history.item.mention] = history.item
+        history = history.rest
     return out
 
 

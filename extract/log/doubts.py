@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple, TypeVar
 
 from extract.log.compare import CHALLENGES, EVENTS, differences, disagrees, nature, paired, said_in
-from extract.log.hypothesis import Entry, ReviewRun, Said, Score
-from extract.log.settle import BoutLog, Reading
+from extract.log.hypothesis import ReadingEvent, ReviewRun, Said, Score
+from extract.log.to_log import BoutLog, Reading
 from extract.rules.base import UNLISTED, Outcome
 
 T = TypeVar("T")
@@ -33,7 +33,7 @@ class Ending(NamedTuple):
 
 
 #: What a reading has there; None for nothing: no such event or challenge, or no score of this bout.
-Answer = Entry | Said | ReviewRun | Ending | None
+Answer = ReadingEvent | Said | ReviewRun | Ending | None
 
 
 class Other(NamedTuple):
@@ -44,7 +44,7 @@ class Other(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Doubt:
+class OpenQuestion:
     """One item of the record that somebody might be asked about.
 
     ``at`` is its position in ``log.events``, ``log.taken`` or ``log.best.reviews``; None for the result, and for an
@@ -64,7 +64,7 @@ class Doubt:
 
 
 @dataclass(frozen=True, slots=True)
-class _Item:
+class _Question:
     """What each reading has for one item, the best reading first: ``values`` are equal where the readings do not
     differ. ``trust`` is how often what all readings agree on is right."""
 
@@ -76,7 +76,7 @@ class _Item:
     answers: Sequence[Answer]
 
 
-def doubts(log: BoutLog) -> tuple[Doubt, ...]:
+def doubts(log: BoutLog) -> tuple[OpenQuestion, ...]:
     """All that may be asked about a bout, the question with the most gain first; of equal ones the surer item last,
     then in order of time. What is decided or in no doubt comes at the end, with no gain."""
     best, *rest = log.readings
@@ -92,7 +92,7 @@ def doubts(log: BoutLog) -> tuple[Doubt, ...]:
     return tuple(sorted(found, key=lambda d: (-round(d.gain, 9), d.share, d.t)))
 
 
-def _doubt(item: _Item, shares: Sequence[float], apart: Sequence[Sequence[int]]) -> Doubt:
+def _doubt(item: _Question, shares: Sequence[float], apart: Sequence[Sequence[int]]) -> OpenQuestion:
     groups: dict[Hashable, list[int]] = {}
     for n, value in enumerate(item.values):
         groups.setdefault(value, []).append(n)
@@ -112,7 +112,7 @@ def _doubt(item: _Item, shares: Sequence[float], apart: Sequence[Sequence[int]])
     others.sort(key=lambda other: -other.share)
     # Where no reading is right the answer mends its own item alone, and so much it mends in any case.
     gain = max(item.trust * gain + 1 - item.trust, 1 - share, 0.0)
-    return Doubt(item.about, item.at, item.t, item.answers[0], gain, share, tuple(others))
+    return OpenQuestion(item.about, item.at, item.t, item.answers[0], gain, share, tuple(others))
 
 
 def _loss(a: tuple[Hashable, ...], b: tuple[Hashable, ...]) -> int:
@@ -134,18 +134,18 @@ def _order(reading: Reading) -> tuple[object, ...]:
     )  # fmt: skip
 
 
-def _items(log: BoutLog, readings: Sequence[Reading]) -> Iterator[_Item]:
+def _items(log: BoutLog, readings: Sequence[Reading]) -> Iterator[_Question]:
     """All items of the record, and what other readings have besides."""
     best = readings[0]
     trust = log.trust
     entries, reviews, said = best.hypothesis.entries, best.hypothesis.reviews, said_in(best.hypothesis)
     place = {review: k for k, review in reversed(list(enumerate(reviews)))}
-    events: list[list[Entry | None]] = [[e] * len(readings) for e in entries]
+    events: list[list[ReadingEvent | None]] = [[e] * len(readings) for e in entries]
     challenges: list[list[ReviewRun | None]] = [[r] * len(readings) for r in reviews]
     verdicts: dict[int, list[Said | None]] = {
         taken.said.mention: [said.get(taken.said.mention)] * len(readings) for taken in log.taken
     }
-    more_events: list[list[tuple[float, Entry]]] = [[] for _ in readings]
+    more_events: list[list[tuple[float, ReadingEvent]]] = [[] for _ in readings]
     more_challenges: list[list[tuple[float, ReviewRun]]] = [[] for _ in readings]
     for n, reading in enumerate(readings[1:], 1):
         differing = differences(best, reading)
@@ -166,16 +166,16 @@ def _items(log: BoutLog, readings: Sequence[Reading]) -> Iterator[_Item]:
         if event.entry.move.kind not in UNLISTED:
             values = [e and nature(e) for e in events[k]]
             sure = _DECIDED if event.entry.fact is not None else trust[event.entry.basis]
-            yield _Item("event", k, event.t, sure, values, events[k])
+            yield _Question("event", k, event.t, sure, values, events[k])
     for t, found in _gathered(more_events, EVENTS):
-        yield _Item("event", None, t, _UNMEASURED, [e and nature(e) for e in found], found)
+        yield _Question("event", None, t, _UNMEASURED, [e and nature(e) for e in found], found)
     for k, taken in enumerate(log.taken):
         heard = verdicts[taken.said.mention]
         # Taken for none it is no slip, and as sure as one that is right.
         sort = "agrees" if heard[0] is None else heard[0].verdict
-        yield _Item("score", k, taken.said.t, trust[sort], [disagrees(s) for s in heard], heard)
+        yield _Question("score", k, taken.said.t, trust[sort], [disagrees(s) for s in heard], heard)
     for k, review in enumerate(reviews):
-        yield _Item(
+        yield _Question(
             "challenge",
             k,
             review.t,
@@ -184,10 +184,10 @@ def _items(log: BoutLog, readings: Sequence[Reading]) -> Iterator[_Item]:
             challenges[k],
         )
     for t, asked in _gathered(more_challenges, CHALLENGES):
-        yield _Item("challenge", None, t, _UNMEASURED, [r and (r.by, r.outcome) for r in asked], asked)
+        yield _Question("challenge", None, t, _UNMEASURED, [r and (r.by, r.outcome) for r in asked], asked)
     sure = _DECIDED if log.facts.outcome is not None else trust["result"]
     ends = [Ending(r.outcome, r.hypothesis.score) for r in readings]
-    yield _Item("result", None, log.board[-1][0], sure, ends, ends)
+    yield _Question("result", None, log.board[-1][0], sure, ends, ends)
 
 
 def _gathered(

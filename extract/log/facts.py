@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import takewhile
 
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said, Trail, nodes
+from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun, Said, SaidHistory, nodes
 from extract.rules.base import Corner, IllegalMove, Move, Outcome, Ruleset
 from extract.rules.kinds import KINDS
 
@@ -44,7 +44,7 @@ class Barred:
     high: float
     move: Move
 
-    def hits(self, entry: Entry) -> bool:
+    def hits(self, entry: ReadingEvent) -> bool:
         """Whether this is the event that there was not: one that nobody called where half of the time in which it can
         have been is of that."""
         if not self._is_such(entry):
@@ -54,12 +54,12 @@ class Barred:
         both = min(entry.t, self.high) - max(entry.low, self.low)
         return both >= 0 and both >= (entry.t - entry.low) / 2
 
-    def stands_at(self, entry: Entry, t: float) -> bool:
+    def stands_at(self, entry: ReadingEvent, t: float) -> bool:
         """Whether a finished log has the event that there was not: it puts one that nobody called at a moment of its own,
         ``t``."""
         return self._is_such(entry) and self.low <= t <= self.high
 
-    def _is_such(self, entry: Entry) -> bool:
+    def _is_such(self, entry: ReadingEvent) -> bool:
         same = entry.fact is None and entry.move[1:] == self.move[1:]
         return same and bool(self.move.points or entry.move.kind == self.move.kind)
 
@@ -74,7 +74,7 @@ class Ruled:
     outcome: str
     t_outcome: float
     asked: int | None = None
-    told: int | None = None
+    answer: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +125,7 @@ class Facts:
         yield from (ruled.t for ruled in self.ruled)
         yield from (bound.t for bound in self.bounds)
 
-    def decided(self, entry: Entry) -> str | None:
+    def decided(self, entry: ReadingEvent) -> str | None:
         """The name of the decision that an event stands by, if any."""
         if entry.fact is not None:
             return entry.fact
@@ -177,10 +177,10 @@ class Facts:
                 )
         return count
 
-    def _misread(self, trail: Trail | None, shared: Trail | None) -> int:
-        """How many scores, of those in ``trail`` that are not in ``shared`` too, are taken for what they were not."""
+    def _misread(self, history: SaidHistory | None, shared: SaidHistory | None) -> int:
+        """How many scores, of those in ``history`` that are not in ``shared`` too, are taken for what they were not."""
         known = {id(node) for node in nodes(shared)}
-        fresh = takewhile(lambda node: id(node) not in known, nodes(trail))
+        fresh = takewhile(lambda node: id(node) not in known, nodes(history))
         return sum(self._misreads(node.item) for node in fresh)
 
     def _misreads(self, said: Said) -> bool:

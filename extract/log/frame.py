@@ -8,8 +8,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-#: A bout that ends so long before its clock has run out, in seconds, was ended by something.
-_EARLY_S = 20.0
+#: The clock is read in whole seconds.
+WHOLE_S = 1
+#: A clock reading is off by so much at the least, seconds.
+_ROUGH_S = 1.0
+#: Where no later reading is known the clock is off by so much at the least and at the most, seconds, and in between by a
+#: share of the time since the last one.
+_DRIFT_LEAST_S, _DRIFT_MOST_S, _DRIFT = 2.0, 30.0, 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +28,7 @@ class Period:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class TimeCheck:
     """A time left said on air: which mention (its position), when, what, and whether the clock agrees with it."""
 
     index: int
@@ -39,12 +44,17 @@ class Frame:
     def __init__(
         self,
         periods: Sequence[Period],
-        readings: Sequence[Reading],
+        readings: Sequence[TimeCheck],
         stops: Sequence[tuple[float, float]] = (),
         pauses: Sequence[float] = (),
         *,
         ran_out: bool = False,
+        result_early_s: float = 0.0,
     ) -> None:
+        """``readings`` are the times said; the clock stood in ``stops``, and was stopped for some time at ``pauses``;
+        ``ran_out`` says whether the last period ran to its end. A result may be told so long before the end as
+        ``result_early_s``."""
+        self._result_early_s = result_early_s
         self._stops = tuple(stops)
         self._pauses = sorted(pauses)
         # Where no stop is over before an earlier one, those of a stretch stand together.
@@ -64,6 +74,15 @@ class Frame:
             points.sort(key=_moment)
             self._anchors[period.number] = points
 
+    @property
+    def end(self) -> float:
+        """When the last period ends, seconds of recording; 0 where there is none."""
+        return self.periods[-1].end if self.periods else 0.0
+
+    def at_end(self, t: float) -> bool:
+        """Whether what is said at ``t`` is said at the end of the bout or after it, so that it tells the result."""
+        return t >= self.end - self._result_early_s
+
     def period_at(self, t: float) -> Period | None:
         """The last period that has begun at ``t``."""
         found = None
@@ -72,12 +91,12 @@ class Frame:
                 found = period
         return found
 
-    def ends_early(self, lengths: Sequence[int]) -> bool:
-        """Whether the bout ends well before its clock has run out."""
+    def ends_early(self, lengths: Sequence[int], early_s: float) -> bool:
+        """Whether the bout ends more than ``early_s`` seconds before its clock has run out: something ended it."""
         if not self.periods:
             return False
         last = self.periods[-1]
-        return last.number < len(lengths) or last.end < last.start + last.seconds - _EARLY_S
+        return last.number < len(lengths) or last.end < last.start + last.seconds - early_s
 
     def clock_at(self, t: float) -> tuple[float, float] | None:
         """Seconds left on the bout clock at ``t`` and how far that may be off; None before the bout.
@@ -98,7 +117,9 @@ class Frame:
         after = points[at] if at < len(points) else None
         low = before[1] - self._running(before[0], t)
         if after is None:
-            return max(round(low, 1), 0.0), round(min(2.0 + 0.05 * (t - before[0]), 30.0), 1)
+            return max(round(low, 1), 0.0), round(
+                min(_DRIFT_LEAST_S + _DRIFT * (t - before[0]), _DRIFT_MOST_S), 1
+            )
         high = min(before[1], after[1] + self._running(t, after[0]))
         low = max(low, after[1])
         if low > high:
@@ -110,15 +131,22 @@ class Frame:
             each = stood / len(pauses)
             value = low + sum(min(each, t - p) for p in pauses if p < t)
             unsure = min((high - low) / 2, each / 2 if len(pauses) > 1 else 0.0)
-            return max(round(min(value, high), 1), 0.0), round(unsure + 1.0, 1)
-        return max(round((low + high) / 2, 1), 0.0), round((high - low) / 2 + 1.0, 1)
+            return max(round(min(value, high), 1), 0.0), round(unsure + _ROUGH_S, 1)
+        return max(round((low + high) / 2, 1), 0.0), round((high - low) / 2 + _ROUGH_S, 1)
 
     def stopped_in(
         self, stops: Sequence[tuple[float, float]], pauses: Sequence[float], *, ran_out: bool
     ) -> Frame:
         """The same frame, knowing that the clock stood in these stretches (reviews), that it was stopped at these moments
         for some time (step-outs, penalties), and whether the last period ran to its end."""
-        return Frame(self.periods, self.readings, stops, pauses, ran_out=ran_out)
+        return Frame(
+            self.periods,
+            self.readings,
+            stops,
+            pauses,
+            ran_out=ran_out,
+            result_early_s=self._result_early_s,
+        )
 
     def _running(self, a: float, b: float) -> float:
         """Seconds between ``a`` and ``b`` in which the clock is not known to have stood."""

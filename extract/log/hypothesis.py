@@ -15,7 +15,7 @@ Verdict = Literal["agrees", "stale", "swapped", "ahead", "wrong", "none"]
 MEMORY = 4
 
 
-class Entry(NamedTuple):
+class ReadingEvent(NamedTuple):
     """An event of the reading. ``t`` is when it came onto the board (for an uncalled one the last moment possible),
     ``low`` the first moment possible. ``mentions`` are positions of the mentions that tell of it. ``overturned`` is
     the position of the review that took it off, ``review`` that of the one that put it on; ``off`` when it went.
@@ -54,24 +54,24 @@ class ReviewRun(NamedTuple):
     asked: int | None
     outcome: str = "unknown"
     t_outcome: float | None = None
-    told: int | None = None
+    answer: int | None = None
     fact: str | None = None
 
 
 @dataclass(slots=True, unsafe_hash=True)
-class Trail:
+class SaidHistory:
     """A persistent list, newest first. Its two fields never change."""
 
     item: Said
-    rest: Trail | None
+    rest: SaidHistory | None
     #: How many places back one value said over began, with this one (0 until it is asked for), and where, if not here.
     _places: int = field(default=0, compare=False, repr=False)
-    _first: Trail | None = field(default=None, compare=False, repr=False)
+    _first: SaidHistory | None = field(default=None, compare=False, repr=False)
 
-    def run(self, within_s: float) -> tuple[Trail, int]:
+    def run(self, within_s: float) -> tuple[SaidHistory, int]:
         """Where the value said here, over and over, was said first, each time within so many seconds of the time before and
         against the same board; and how many places back that is, with this one."""
-        waiting: list[Trail] = []
+        waiting: list[SaidHistory] = []
         node = self
         while not node._places and node.rest is not None and _over_again(node.item, node.rest.item, within_s):
             waiting.append(node)
@@ -89,11 +89,11 @@ def _over_again(item: Said, before: Said, within_s: float) -> bool:
     return same and item.t - before.t < within_s
 
 
-def nodes(trail: Trail | None) -> Iterator[Trail]:
-    """The places of a trail, newest first."""
-    while trail is not None:
-        yield trail
-        trail = trail.rest
+def nodes(history: SaidHistory | None) -> Iterator[SaidHistory]:
+    """The places of a history, newest first."""
+    while history is not None:
+        yield history
+        history = history.rest
 
 
 class Earlier(NamedTuple):
@@ -118,10 +118,10 @@ class Hypothesis:
 
     logp: float
     state: State
-    entries: tuple[Entry, ...] = ()
+    entries: tuple[ReadingEvent, ...] = ()
     boards: tuple[tuple[float, Score], ...] = ((0.0, (0, 0)),)
     reviews: tuple[ReviewRun, ...] = ()
-    said: Trail | None = None
+    said: SaidHistory | None = None
     quiet_since: float = 0.0
     #: What of the key hangs on state, boards and events; None until it is asked for. Whoever changes them makes a new
     #: reading by ``changed``; ``entries`` alone may be set where points, corners and what stands stay as they are.
@@ -166,22 +166,22 @@ class Hypothesis:
     def with_said(self, said: Said, cost: float) -> Hypothesis:
         """This reading with one stated score taken for something."""
         return Hypothesis(
-            self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, self.said),
+            self.logp + cost, self.state, self.entries, self.boards, self.reviews, SaidHistory(said, self.said),
             self.quiet_since, self._place, self._earlier,
         )  # fmt: skip
 
-    def with_proof(self, said: Said, cost: float, trail: Trail | None) -> Hypothesis:
-        """This reading with one stated score, after those of ``trail``, that shows the board: what nobody called has come
+    def with_proof(self, said: Said, cost: float, history: SaidHistory | None) -> Hypothesis:
+        """This reading with one stated score, after those of ``history``, that shows the board: what nobody called has come
         by then."""
         return Hypothesis(
-            self.logp + cost, self.state, self.entries, self.boards, self.reviews, Trail(said, trail),
+            self.logp + cost, self.state, self.entries, self.boards, self.reviews, SaidHistory(said, history),
             said.t, self._place, self._earlier,
         )  # fmt: skip
 
-    def relabelled(self, trail: Trail | None) -> Hypothesis:
+    def relabelled(self, history: SaidHistory | None) -> Hypothesis:
         """The same reading with other verdicts on what was said."""
         out = self.cheaper(0.0)
-        out.said = trail
+        out.said = history
         return out
 
     def cheaper(self, cost: float) -> Hypothesis:
@@ -194,7 +194,7 @@ class Hypothesis:
     def changed(
         self,
         state: State,
-        entries: tuple[Entry, ...],
+        entries: tuple[ReadingEvent, ...],
         boards: tuple[tuple[float, Score], ...],
         cost: float,
         earlier: Earlier,
@@ -204,7 +204,7 @@ class Hypothesis:
             self.logp + cost, state, entries, boards, self.reviews, self.said, self.quiet_since, None, earlier
         )
 
-    def replayed(self, rules: Ruleset, entries: tuple[Entry, ...], since: int) -> State:
+    def replayed(self, rules: Ruleset, entries: tuple[ReadingEvent, ...], since: int) -> State:
         """The state after other events, the same as those of this reading before position ``since``. Raises
         IllegalMove."""
         known = self._known(since)
@@ -217,12 +217,12 @@ class Hypothesis:
             return Earlier()
         return self._earlier
 
-    def push(self, rules: Ruleset, entry: Entry, cost: float) -> Hypothesis | None:
+    def push(self, rules: Ruleset, entry: ReadingEvent, cost: float) -> Hypothesis | None:
         """This reading with one more event, or None where the rules forbid it."""
         state = rules.after(self.state, entry.move)
         return None if state is None else self.moved(rules, state, entry, cost)
 
-    def moved(self, rules: Ruleset, state: State, entry: Entry, cost: float) -> Hypothesis:
+    def moved(self, rules: Ruleset, state: State, entry: ReadingEvent, cost: float) -> Hypothesis:
         """This reading with one more event, which leads to ``state``."""
         if entry.period != state.period:
             entry = entry._replace(period=state.period)
@@ -258,7 +258,7 @@ class Hypothesis:
     def rebuilt(
         self,
         rules: Ruleset,
-        entries: tuple[Entry, ...],
+        entries: tuple[ReadingEvent, ...],
         since: int,
         t: float,
         cost: float,
@@ -280,7 +280,7 @@ class Hypothesis:
         boards = self.boards if state.score == self.boards[-1][1] else (*self.boards, (t, state.score))
         return self.changed(state, entries, boards, cost, known)
 
-    def started_otherwise(self, state: State, entries: tuple[Entry, ...], cost: float) -> Hypothesis:
+    def started_otherwise(self, state: State, entries: tuple[ReadingEvent, ...], cost: float) -> Hypothesis:
         """This reading with another last event, a start that changes nothing on the board."""
         return self.changed(state, entries, self.boards, cost, self._known(len(entries) - 1))
 
@@ -291,7 +291,7 @@ class Hypothesis:
         return out
 
 
-def _grown(earlier: Earlier, rules: Ruleset, entries: tuple[Entry, ...]) -> Earlier:
+def _grown(earlier: Earlier, rules: Ruleset, entries: tuple[ReadingEvent, ...]) -> Earlier:
     """The same with more events counted as earlier ones."""
     standing = [e.move for e in entries if e.overturned is None]
     return Earlier(
@@ -302,7 +302,7 @@ def _grown(earlier: Earlier, rules: Ruleset, entries: tuple[Entry, ...]) -> Earl
     )
 
 
-def _in_order(rules: Ruleset, known: Earlier, entries: tuple[Entry, ...]) -> State | None:
+def _in_order(rules: Ruleset, known: Earlier, entries: tuple[ReadingEvent, ...]) -> State | None:
     """The state after the events that stand, of which ``known`` are the first; None where one is not legal in its place."""
     return _applied(rules, known, [e.move for e in entries[known.events :] if e.overturned is None])
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from typing import get_args
 
 from extract.log.hypothesis import Verdict
-from extract.log.parameters import Parameters, genuine, log
-from extract.log.uncalled import Uncalled
+from extract.log.parameters import Parameters, genuine, log_p
+from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
 from extract.rules.base import CORNERS, Corner, Move, Ruleset
 from extract.rules.kinds import KINDS
@@ -20,7 +20,7 @@ class Model:
 
     rules: Ruleset
     parameters: Parameters
-    uncalled: Uncalled
+    uncalled: UncalledEvents
     begins: float = 0.0
     typed: bool = False
     verdict: dict[str, float] = field(init=False)
@@ -42,42 +42,42 @@ class Model:
         self.awards = frozenset(
             p for kind in kinds if kind != "least" for p in self.rules.points_of(kind) if p
         )
-        self.verdict = {k: log(v) for k, v in self.parameters.table("score.verdict").items()}
+        self.verdict = {k: log_p(v) for k, v in self.parameters.table("score.verdict").items()}
         spread = {"wrong": self.wrong, "ahead": self.ahead}
         self._nominal = {
             verdict: self.verdict.get(verdict, 0.0) + (spread[verdict](1) if verdict in spread else 0.0)
             for verdict in get_args(Verdict)
         }
-        self.won = {k: log(v) for k, v in self.parameters.table("review.won").items()}
+        self.won = {k: log_p(v) for k, v in self.parameters.table("review.won").items()}
         self.gifts = {
             corner: tuple(
-                (Move(kind, corner, self.rules.points_of(kind)[0]), log(share))
+                (Move(kind, corner, self.rules.points_of(kind)[0]), log_p(share))
                 for kind, share in self._given().items()
             )
             for corner in CORNERS
         }
-        self.result_agrees = log(get("result", "agrees"))
-        self.undecided = log(get("review.unheard", "never"))
-        self.unfinished = log(get("result", "unfinished"))
-        self.result_differs = log(1 - get("result", "agrees"))
-        self.unsaid_position = log(get("position", "unsaid"))
+        self.result_agrees = log_p(get("result", "agrees"))
+        self.undecided = log_p(get("review.unheard", "never"))
+        self.unfinished = log_p(get("result", "unfinished"))
+        self.result_differs = log_p(1 - get("result", "agrees"))
+        self.unsaid_position = log_p(get("position", "unsaid"))
 
     def wrong(self, off: int) -> float:
         """Log probability of one plainly wrong score, ``off`` points from the board in all, among the wrong ones. There
         are four times ``off`` such scores."""
         shares = self.parameters.table("score.wrong")
         if off <= 2:
-            return log(shares["one" if off <= 1 else "two"] / (4 * max(off, 1)))
+            return log_p(shares["one" if off <= 1 else "two"] / (4 * max(off, 1)))
         if off <= 4:
-            return log(shares["few"] / (4 * 3 + 4 * 4))
+            return log_p(shares["few"] / (4 * 3 + 4 * 4))
         fading = self.parameters.get("score.spread", "wild_decay")
-        return log(shares["wild"] * (1 - fading) * fading ** (off - 5) / (4 * off))
+        return log_p(shares["wild"] * (1 - fading) * fading ** (off - 5) / (4 * off))
 
     def ahead(self, by: int) -> float:
         """Log probability of one score that is ``by`` points ahead of the board, among those ahead of it: one or two
         points, or the three that a bigger award can bring, for either corner."""
         shares = self.parameters.table("score.ahead")
-        return log(shares["one"] / 2 if by <= 1 else shares["two"] / 2 if by == 2 else shares["more"] / 6)
+        return log_p(shares["one"] / 2 if by <= 1 else shares["two"] / 2 if by == 2 else shares["more"] / 6)
 
     def _given(self) -> dict[str, float]:
         """What a challenge may bring the challenger, share of each kind: those of the table that the rules have, else each
@@ -117,4 +117,4 @@ class Model:
         (``score.tie`` for who holds the first number of a score)."""
         p = self.parameters.get(path, tie) if corner is not None else 0.5
         red = p if corner in (None, "red") else 1 - p
-        return {"red": log(red), "blue": log(1 - red)}
+        return {"red": log_p(red), "blue": log_p(1 - red)}

@@ -22,7 +22,7 @@ _LIMIT = 1024 * 1024
 LEAST = 1e-6
 
 
-def log(p: float) -> float:
+def log_p(p: float) -> float:
     """Natural logarithm of a probability, kept away from minus infinity."""
     return math.log(max(p, LEAST))
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from extract.log.floor import Floor
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Score
+from extract.log.cutoff import Cutoff
+from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun, Score
 from extract.log.model import Model
-from extract.log.parameters import log
+from extract.log.parameters import log_p
 from extract.mentions.model import ReviewMention
 from extract.rules.base import Move, Ruleset, other
 from extract.rules.family import add
@@ -18,14 +18,14 @@ _BACK_S = 60.0
 
 
 def explain_review(
-    h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model, floor: Floor
+    h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model, cutoff: Cutoff
 ) -> Iterator[Hypothesis]:
-    """Every reading that goes on from ``h`` over words of a challenge, genuine with probability ``p``, and that the floor
+    """Every reading that goes on from ``h`` over words of a challenge, genuine with probability ``p``, and that the cutoff
     holds."""
     table = model.parameters.table("review")
     pending = h.pending
     if mention.what == "ask":
-        yield from _asked(h, index, mention, p, model, floor)
+        yield from _asked(h, index, mention, p, model, cutoff)
         return
     if pending is None:
         last = h.reviews[-1] if h.reviews else None
@@ -36,84 +36,84 @@ def explain_review(
         ):
             # Said over again of a challenge that is decided.
             same = last.outcome == mention.what
-            yield from _at(h, log(table["told_again"] if same else 1 - p), floor)
+            yield from _at(h, log_p(table["told_again"] if same else 1 - p), cutoff)
             return
-        yield from _at(h, log(1 - p), floor)
+        yield from _at(h, log_p(1 - p), cutoff)
         if mention.grade == "named":
-            unheard = log(p * model.parameters.get("review.unheard", "ask"))
+            unheard = log_p(p * model.parameters.get("review.unheard", "ask"))
             for corner, cost in model.corner_costs(mention.corner, mention.tie).items():
                 opened = h.with_review(
                     ReviewRun(corner, max(mention.t - table["takes_s"], model.begins), None), unheard + cost
                 )
-                yield from decided(opened, index, mention.what, mention.t, 0.0, model, floor)
+                yield from decided(opened, index, mention.what, mention.t, 0.0, model, cutoff)
         return
-    yield from _at(h, log(1 - p), floor)
+    yield from _at(h, log_p(1 - p), cutoff)
     if mention.t - pending.t >= table["at_least_s"]:
-        yield from decided(h, index, mention.what, mention.t, log(p), model, floor)
+        yield from decided(h, index, mention.what, mention.t, log_p(p), model, cutoff)
 
 
-def _at(h: Hypothesis, cost: float, floor: Floor) -> Iterator[Hypothesis]:
+def _at(h: Hypothesis, cost: float, cutoff: Cutoff) -> Iterator[Hypothesis]:
     """The same reading at a cost."""
-    if floor.holds(h.logp + cost):
+    if cutoff.passes(h.logp + cost):
         yield h.cheaper(cost)
 
 
 def _asked(
-    h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model, floor: Floor
+    h: Hypothesis, index: int, mention: ReviewMention, p: float, model: Model, cutoff: Cutoff
 ) -> Iterator[Hypothesis]:
     pending, table = h.pending, model.parameters.table("review")
     if pending is not None and mention.t - pending.t > table["lasts_s"]:
         # The one before was none, or nobody told how it came out.
-        yield from _at(h, log(1 - p), floor)
-        yield from _open(h, index, mention, log(p), model, floor)
+        yield from _at(h, log_p(1 - p), cutoff)
+        yield from _open(h, index, mention, log_p(p), model, cutoff)
         return
     if pending is not None:
         agrees = model.corner_costs(mention.corner, mention.tie)[pending.by]
-        yield from _at(h, log(1 - table["anew"]) + 0.5 * agrees, floor)
+        yield from _at(h, log_p(1 - table["anew"]) + table["anew_corner"] * agrees, cutoff)
         return
     last = h.reviews[-1].t_outcome if h.reviews else None
     if last is not None and mention.t - last < table["anew_s"]:
-        yield from _at(h, log(1 - table["anew"]), floor)
-        yield from _open(h, index, mention, log(p * table["anew"]), model, floor)
+        yield from _at(h, log_p(1 - table["anew"]), cutoff)
+        yield from _open(h, index, mention, log_p(p * table["anew"]), model, cutoff)
         return
-    yield from _at(h, log(1 - p), floor)
-    yield from _open(h, index, mention, log(p), model, floor)
+    yield from _at(h, log_p(1 - p), cutoff)
+    yield from _open(h, index, mention, log_p(p), model, cutoff)
 
 
 def _open(
-    h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model, floor: Floor
+    h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model, cutoff: Cutoff
 ) -> Iterator[Hypothesis]:
     recent = next((e.move for e in reversed(h.entries) if e.move.points), None)
     own = model.parameters.get("review.ask", "own_score")
     for corner, price in model.corner_costs(mention.corner, mention.tie).items():
         # One who has just scored seldom asks.
-        likely = 0.0 if recent is None else log(own if recent.corner == corner else 1 - own)
+        likely = 0.0 if recent is None else log_p(own if recent.corner == corner else 1 - own)
         total = cost + price + likely
-        if floor.holds(h.logp + total):
+        if cutoff.passes(h.logp + total):
             yield h.with_review(ReviewRun(corner, mention.t, index), total)
 
 
 def decided(
     h: Hypothesis,
-    told: int | None,
+    answer: int | None,
     what: str,
     t: float,
     cost: float,
     model: Model,
-    floor: Floor,
+    cutoff: Cutoff,
     *,
     shows: Score | None = None,
 ) -> Iterator[Hypothesis]:
     """Readings in which the last challenge, which is open, is decided, with what that does to the board; those that the
-    floor holds, and, where it is given, only those whose board ``shows`` this."""
+    cutoff holds, and, where it is given, only those whose board ``shows`` this."""
     if not h.reviews or h.reviews[-1].outcome != "unknown":
         return
     pending = h.reviews[-1]
     table = model.parameters.table("review")
     if t - pending.t > table["lasts_s"]:
-        cost += log(table["overdue"])
-    closed = h.with_review(pending._replace(outcome=what, t_outcome=t, told=told), cost, closing=True)
-    outcome = _Outcome(closed, pending, told, t, model, floor, shows)
+        cost += log_p(table["overdue"])
+    closed = h.with_review(pending._replace(outcome=what, t_outcome=t, answer=answer), cost, closing=True)
+    outcome = _ReviewOutcome(closed, pending, answer, t, model, cutoff, shows)
     if what == "withdrawn":
         yield from outcome.unchanged(0.0)
     elif what == "lost":
@@ -123,15 +123,15 @@ def decided(
 
 
 @dataclass(frozen=True, slots=True)
-class _Outcome:
+class _ReviewOutcome:
     """What the outcome of a challenge makes of ``reading``, in which it is decided."""
 
     reading: Hypothesis
     pending: ReviewRun
-    told: int | None
+    answer: int | None
     t: float
     model: Model
-    floor: Floor
+    cutoff: Cutoff
     shows: Score | None
 
     def _worth(self, cost: float, *, off: Move | None = None, on: Move | None = None) -> bool:
@@ -143,7 +143,7 @@ class _Outcome:
                     score = add(score, move.corner, sign * move.points)
             if score != self.shows:
                 return False
-        return self.floor.holds(self.reading.logp + cost)
+        return self.cutoff.passes(self.reading.logp + cost)
 
     def unchanged(self, cost: float) -> Iterator[Hypothesis]:
         """The board as it was."""
@@ -154,12 +154,12 @@ class _Outcome:
         """A point for the other side, where the rules give one."""
         points = self.model.rules.lost_challenge_points
         given = self.model.parameters.get("review.lost", "point") if points else 0.0
-        yield from self.unchanged(log(1 - given))
+        yield from self.unchanged(log_p(1 - given))
         if points:
             entry = self._entry(Move("challenge_point", other(self.pending.by), points), self.t)
-            if self.told is not None:
-                entry = entry._replace(basis="called", mentions=(self.told,))
-            yield from self._given(entry._replace(named=True), log(given))
+            if self.answer is not None:
+                entry = entry._replace(basis="called", mentions=(self.answer,))
+            yield from self._given(entry._replace(named=True), log_p(given))
 
     def won(self) -> Iterator[Hypothesis]:
         """An award off the board, lowered, raised or turned round, one given, or nothing."""
@@ -192,12 +192,12 @@ class _Outcome:
         for move, share in self.model.gifts[self.pending.by]:
             yield from self._given(self._entry(move, self.pending.t), table["gives"] + share)
 
-    def _entry(self, move: Move, low: float) -> Entry:
+    def _entry(self, move: Move, low: float) -> ReadingEvent:
         """An award that the outcome brings."""
         review = len(self.reading.reviews) - 1
-        return Entry(move, self.t, low, "inferred", (), self.reading.state.period, review)
+        return ReadingEvent(move, self.t, low, "inferred", (), self.reading.state.period, review)
 
-    def _given(self, entry: Entry, cost: float) -> Iterator[Hypothesis]:
+    def _given(self, entry: ReadingEvent, cost: float) -> Iterator[Hypothesis]:
         if self._worth(cost, on=entry.move):
             pushed = self.reading.push(self.model.rules, entry, cost)
             if pushed is not None:
@@ -224,7 +224,7 @@ class _Outcome:
         old, points_of = self.reading.entries[at].move, self.model.rules.points_of
         options = [(m.kind, p) for m, _ in self.model.gifts[self.pending.by] for p in points_of(m.kind)]
         values = sorted({p for _, p in options if (p < old.points) == lower and p != old.points})
-        each = log(1 / max(len(values), 1))
+        each = log_p(1 / max(len(values), 1))
         moves = [Move(next(k for k, p in options if p == points), old.corner, points) for points in values]
         moves = [move for move in moves if self._worth(cost + each, off=old, on=move)]
         removed = self._taken_off(at, cost) if moves else None
@@ -249,13 +249,14 @@ def taken_off(
 
 
 def outcomes_unheard(
-    h: Hypothesis, t: float, said: Score, cost: float, model: Model, floor: Floor
+    h: Hypothesis, t: float, said: Score, cost: float, model: Model, cutoff: Cutoff
 ) -> Iterator[Hypothesis]:
     """Readings in which the open challenge has been decided though nobody said how, and the board shows ``said``, which
-    costs ``cost``; those that the floor holds."""
+    costs ``cost``; those that pass the cutoff."""
     pending = h.pending
     if pending is None or t - pending.t < model.parameters.get("review", "unsaid_after_s"):
         return
+    before = model.parameters.get("review", "unsaid_before_s")
     for what in ("won", "lost"):
-        price = cost + log(model.parameters.get("review.unheard", what))
-        yield from decided(h, None, what, t - 2.0, price, model, floor, shows=said)
+        price = cost + log_p(model.parameters.get("review.unheard", what))
+        yield from decided(h, None, what, t - before, price, model, cutoff, shows=said)

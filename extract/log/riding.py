@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from extract.log.settle import BoutLog
+from extract.log.to_log import BoutLog
 from extract.rules.base import Corner, Ruleset
 from extract.rules.riding import Hold, riding_balance
 

@@ -12,17 +12,18 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from extract.log.apply_decisions import apply_decision
 from extract.log.awards import CallSteps
+from extract.log.cutoff import Cutoff
 from extract.log.facts import NO_FACTS, Facts, Fixed, Ruled
-from extract.log.floor import Floor
 from extract.log.frame import Frame
-from extract.log.hypothesis import Entry, Hypothesis
+from extract.log.hypothesis import Hypothesis, ReadingEvent
+from extract.log.leads import explain_criteria, explain_margin
 from extract.log.model import Model
-from extract.log.remarks import explain_criteria, explain_margin
+from extract.log.positions import explain_position
 from extract.log.reviews import explain_review
 from extract.log.statements import ScoreSteps
-from extract.log.taking_up import taken_up
-from extract.log.waved_off import explain_position, explain_wave_off
+from extract.log.wave_offs import explain_wave_off
 from extract.mentions.model import (
     CallMention,
     CriteriaMention,
@@ -37,12 +38,12 @@ from extract.mentions.model import (
 from extract.rules.base import CORNERS, Move
 
 _Tick = tuple[float, int | Fixed | Ruled]
-#: From one reading to those that it leads to over a mention, without such as a floor does not hold.
-_Steps = Callable[[Hypothesis, Floor], Iterator[Hypothesis]]
+#: From one reading to those that it leads to over a mention, without such as do not pass a cutoff.
+_Steps = Callable[[Hypothesis, Cutoff], Iterator[Hypothesis]]
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class SearchResult:
     """The end of a search: readings with their share of the probability among those kept, best first, and ``dropped``,
     at most the share of the probability that the beam let go on the way, all steps together. At 0 nothing was let go, and
     the best reading is the best there is."""
@@ -51,10 +52,12 @@ class Found:
     dropped: float
 
 
-def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS) -> Found:
+def search(
+    mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS
+) -> SearchResult:
     """Runs the beam over all mentions. ``facts`` hold in every reading where they can."""
     beam = [opening(model)]
-    ticks = _ticks(frame, facts, model.begins)
+    ticks = _ticks(frame, facts, model)
     width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
     kept = 1.0
     at = 0
@@ -65,11 +68,11 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Fac
             at += 1
         if index in facts.silent:
             continue
-        floor = Floor(beam[0].logp)
-        step = _explain(index, mention, beam, model, facts, floor, margin)
+        cutoff = Cutoff(beam[0].logp)
+        step = _explain(index, mention, beam, model, facts, cutoff, margin)
         if step is None:
             continue
-        beam, share = _keep(step, width, margin, floor)
+        beam, share = _keep(step, width, margin, cutoff)
         kept *= share
     for tick in ticks[at:]:
         beam, share = _tick(beam, tick, model, facts)
@@ -80,7 +83,7 @@ def search(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Fac
     best = top[0].logp
     weights = [math.exp(h.logp - best) for h in top]
     total = sum(weights)
-    return Found(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), 1 - kept)
+    return SearchResult(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), 1 - kept)
 
 
 def opening(model: Model) -> Hypothesis:
@@ -89,11 +92,14 @@ def opening(model: Model) -> Hypothesis:
     return Hypothesis(0.0, model.rules.initial(), boards=((begins, (0, 0)),), quiet_since=begins)
 
 
-def _ticks(frame: Frame, facts: Facts, begins: float) -> list[_Tick]:
+def _ticks(frame: Frame, facts: Facts, model: Model) -> list[_Tick]:
     """When the search goes on to each period, and takes up each fact. The first period begins with the talk, and each
-    break belongs to the period before it (awards in it cost more, but a boundary may have been laid wrong)."""
+    break belongs to the period before it (awards in it cost more, but a boundary may have been laid wrong). A later period
+    is taken up a little before its start."""
+    early_s = model.parameters.get("break", "early_s")
     ticks: list[_Tick] = [
-        (begins if n == 0 else period.start - 2.0, period.number) for n, period in enumerate(frame.periods)
+        (model.begins if n == 0 else period.start - early_s, period.number)
+        for n, period in enumerate(frame.periods)
     ]
     return sorted([*ticks, *facts.ticks()], key=lambda tick: tick[0])
 
@@ -104,13 +110,14 @@ def _tick(beam: list[Hypothesis], tick: _Tick, model: Model, facts: Facts) -> tu
     if isinstance(what, int):
         return _next_period(beam, t, what, model), 1.0
     width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
-    return _keep(taken_up(facts, beam, t, what, model), width, margin, Floor())
+    return _keep(apply_decision(facts, beam, t, what, model), width, margin, Cutoff())
 
 
 def _next_period(beam: list[Hypothesis], t: float, number: int, model: Model) -> list[Hypothesis]:
-    end = Entry(Move("period_end"), t, t, "called", period=number - 1)
+    end = ReadingEvent(Move("period_end"), t, t, "called", period=number - 1)
     starts = [
-        Entry(Move("period_start", on_top), t, t, "called", period=number) for on_top in (None, *CORNERS)
+        ReadingEvent(Move("period_start", on_top), t, t, "called", period=number)
+        for on_top in (None, *CORNERS)
     ]
     # The choice of position may go unsaid: either corner may begin on top.
     unsaid = starts[1:] if number > 1 and not model.rules.rest_seconds else []
@@ -132,11 +139,11 @@ def _explain(
     beam: list[Hypothesis],
     model: Model,
     facts: Facts,
-    floor: Floor,
+    cutoff: Cutoff,
     margin: float,
 ) -> list[Hypothesis] | None:
     """The readings that carry the beam's readings on over one mention; None where it bears on nothing. The best come
-    first, so that what they lead to sets the floor early: nothing is carried on to where it would be dropped at once."""
+    first, so that what they lead to sets the cutoff early: nothing is carried on to where it would be dropped at once."""
     steps = _steps(index, mention, model)
     if steps is None:
         return None
@@ -144,13 +151,13 @@ def _explain(
     best = -math.inf
     decided = bool(facts)
     for h in sorted(beam, key=lambda h: -h.logp):
-        # What a reading has paid for going against facts it may get back, and so rise from below the floor.
-        found = steps(h, Floor() if decided and facts.paid(h) else floor)
+        # What a reading has paid for going against facts it may get back, and so rise from below the cutoff.
+        found = steps(h, Cutoff() if decided and facts.paid(h) else cutoff)
         for reading in facts.weighed(h, found) if decided else found:
             out.append(reading)
             if reading.logp > best:
                 best = reading.logp
-                floor.rise(best - margin)
+                cutoff.rise(best - margin)
     return out
 
 
@@ -165,7 +172,7 @@ def _steps(index: int, mention: Mention, model: Model) -> _Steps | None:
             return lambda h, _: explain_margin(h, mention, model)
         case ReviewMention():
             p = model.review_genuine(mention)
-            return lambda h, floor: explain_review(h, index, mention, p, model, floor)
+            return lambda h, cutoff: explain_review(h, index, mention, p, model, cutoff)
         case WaveOffMention():
             return lambda h, _: explain_wave_off(h, index, mention, model)
         case CriteriaMention():
@@ -176,14 +183,14 @@ def _steps(index: int, mention: Mention, model: Model) -> _Steps | None:
 
 
 def _keep(
-    readings: list[Hypothesis], width: int, margin: float, floor: Floor
+    readings: list[Hypothesis], width: int, margin: float, cutoff: Cutoff
 ) -> tuple[list[Hypothesis], float]:
     """The best reading of each key that is not hopelessly behind, at most ``width`` of them; and the share of the
-    probability that they have, those that ``floor`` did not hold counted with what is dropped."""
+    probability that they have, those that did not pass ``cutoff`` counted with what is dropped."""
     best: dict[tuple[object, ...], Hypothesis] = {}
     top = max([h.logp for h in readings])
     least = top - margin
-    lost = floor.lost * math.exp(floor.around - top)
+    lost = cutoff.lost * math.exp(cutoff.around - top)
     for h in readings:
         if h.logp < least:
             lost += math.exp(h.logp - top)
@@ -201,17 +208,19 @@ def _keep(
 
 def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
     """How well a finished reading fits what was said of the winner and of how the bout was won."""
-    end = frame.periods[-1].end if frame.periods else 0.0
     outcome = h.state.over or model.rules.outcome(h.state)
     total = 0.0
-    if frame.ends_early(model.rules.period_seconds) and h.state.over is None:
+    if (
+        frame.ends_early(model.rules.period_seconds, model.parameters.get("periods", "unfinished_s"))
+        and h.state.over is None
+    ):
         # The talk is over long before the clock is: something ended the bout.
         total += model.unfinished
     # Who challenges is told how it came out, nearly always.
     total += model.undecided * sum(review.outcome == "unknown" for review in h.reviews)
     winners = [
         m for m in mentions
-        if isinstance(m, ResultMention) and m.t >= end - 10 and m.stance == "asserted" and m.grade != "loose"
+        if isinstance(m, ResultMention) and frame.at_end(m.t) and m.stance == "asserted" and m.grade != "loose"
     ]  # fmt: skip
     named = [m for m in winners if m.winner is not None]
     if named:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.log.floor import Floor
+from extract.log.cutoff import Cutoff
 from extract.log.hypothesis import MEMORY, Hypothesis, Said, Score, Verdict
-from extract.log.loose_talk import NO_REPAIR, LooseTalk
 from extract.log.model import Model
-from extract.log.parameters import log
+from extract.log.other_numbers import NO_REPAIR, OtherNumbers
+from extract.log.parameters import log_p
 from extract.log.reviews import outcomes_unheard
-from extract.log.shown import Shown
+from extract.log.uncalled_between import UncalledBetween
 from extract.mentions.model import ScoreMention
 
 
@@ -26,64 +26,64 @@ def readings(mention: ScoreMention, model: Model) -> list[tuple[Score, float]]:
 
 
 class ScoreSteps:
-    """Every reading that goes on from one over a score mention and that the floor holds."""
+    """Every reading that goes on from one over a score mention and that passes the cutoff."""
 
     def __init__(self, index: int, mention: ScoreMention, model: Model) -> None:
         p = model.score_genuine(mention)
         again = model.parameters.table("score.again")
-        sure = log(p)
+        sure = log_p(p)
         self._index, self._mention, self._model = index, mention, model
-        self._none = None if mention.decided else log(1 - p)
+        self._none = None if mention.decided else log_p(1 - p)
         self._values = [(said, sure + cost) for said, cost in readings(mention, model)]
-        self._loose = LooseTalk(mention, model)
-        self._shown = Shown(index, mention, model)
+        self._other = OtherNumbers(mention, model)
+        self._between = UncalledBetween(index, mention, model)
         self._agrees = model.verdict["agrees"]
         self._within_s = again["within_s"]
-        self._same, self._slip_again = log(again["same"]), log(again["slip"])
+        self._same, self._slip_again = log_p(again["same"]), log_p(again["slip"])
         # The end result is said with more care.
-        self._final = log(again["final"]) if mention.final else 0.0
-        self._stale_decay = log(float(model.parameters.get("score.spread", "stale_decay")))
+        self._final = log_p(again["final"]) if mention.final else 0.0
+        self._stale_decay = log_p(float(model.parameters.get("score.spread", "stale_decay")))
         self._slips: dict[tuple[tuple[Score, ...], Score, bool], tuple[float, Verdict]] = {}
 
-    def __call__(self, h: Hypothesis, floor: Floor) -> Iterator[Hypothesis]:
+    def __call__(self, h: Hypothesis, cutoff: Cutoff) -> Iterator[Hypothesis]:
         """Those that go on from ``h``."""
         boards = tuple([score for _, score in h.boards[-MEMORY - 1 :]])
         if self._none is not None:
-            cost = self._none + self._loose.no_score(boards)
-            if floor.holds(h.logp + cost):
+            cost = self._none + self._other.no_score(boards)
+            if cutoff.passes(h.logp + cost):
                 yield h.cheaper(cost)
         for said, cost in self._values:
-            yield from self._taken(h, boards, said, cost, floor)
+            yield from self._taken(h, boards, said, cost, cutoff)
 
     def _taken(
-        self, h: Hypothesis, boards: tuple[Score, ...], said: Score, cost: float, floor: Floor
+        self, h: Hypothesis, boards: tuple[Score, ...], said: Score, cost: float, cutoff: Cutoff
     ) -> Iterator[Hypothesis]:
         index, t, board = self._index, self._mention.t, boards[-1]
         last = h.said.item if h.said is not None else None
         if last is not None and last.said == said and last.board == board and t - last.t <= self._within_s:
             # The same value over again is no second slip, and no second proof.
             price = cost + (self._same if last.verdict == "agrees" else self._slip_again)
-            if floor.holds(h.logp + price):
+            if cutoff.passes(h.logp + price):
                 yield h.with_said(Said(index, t, said, board, last.verdict), price)
             if said != board:
-                yield from self._shown(h, said, cost, floor, NO_REPAIR)
+                yield from self._between(h, said, cost, cutoff, NO_REPAIR)
             return
-        repair = self._loose.taken_back(h, said)
+        repair = self._other.taken_back(h, said)
         mended, kept = repair
         cost_now = cost + (kept if last is not None and last.verdict == "agrees" else mended)
         if said == board:
             price = cost_now + self._agrees
-            if floor.holds(h.logp + price):
+            if cutoff.passes(h.logp + price):
                 yield h.with_proof(Said(index, t, said, board, "agrees"), price, h.said)
             return
         slip, verdict = self._slip(h, boards, said)
         price = cost_now + (slip + self._final)
-        if floor.holds(h.logp + price):
+        if cutoff.passes(h.logp + price):
             yield h.with_said(Said(index, t, said, board, verdict), price)
-        yield from self._shown(h, said, cost, floor, repair)
+        yield from self._between(h, said, cost, cutoff, repair)
         if h.pending is not None:
             agreed, price = Said(index, t, said, said, "agrees"), cost_now + self._agrees
-            for changed in outcomes_unheard(h, t, said, price, self._model, floor):
+            for changed in outcomes_unheard(h, t, said, price, self._model, cutoff):
                 yield changed.with_proof(agreed, 0.0, changed.said)
 
     def _slip(self, h: Hypothesis, boards: tuple[Score, ...], said: Score) -> tuple[float, Verdict]:

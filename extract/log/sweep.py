@@ -16,9 +16,6 @@ from typing import NamedTuple
 
 from extract.log.heights import Heights
 
-#: So far before and after a period a time said may still be of it, seconds.
-_BESIDE_S = 3.0
-
 
 @dataclass(frozen=True, slots=True)
 class TimeLeft:
@@ -59,7 +56,7 @@ class Choice(NamedTuple):
     whole: bool
 
 
-class Clock:
+class TimesLeft:
     """The times left that were said, held against the periods of one number."""
 
     def __init__(
@@ -70,9 +67,12 @@ class Clock:
         start_late_s: float,
         fits: float,
         clashes: float,
+        beside_s: float,
     ) -> None:
         """``fits`` and ``clashes`` are what a time is worth for a period that it fits, and for one that it does not;
-        ``start_late_s`` is how much earlier than its start a period may have begun."""
+        ``start_late_s`` is how much earlier than its start a period may have begun; so far as ``beside_s`` before and
+        after it a time said may still be of it."""
+        self._beside_s = beside_s
         self.times = sorted(times, key=lambda time: time.t)
         self._said = [time.t for time in self.times]
         self._number, self._length, self._late = number, length, start_late_s
@@ -81,11 +81,11 @@ class Clock:
 
     def before(self, start: float) -> float:
         """What all times before a period's start would be worth if none fitted."""
-        return self._clashing[bisect_left(self._said, start - _BESIDE_S)]
+        return self._clashing[bisect_left(self._said, start - self._beside_s)]
 
     def until(self, end: float) -> float:
         """What all times up to a period's end are worth if none fits."""
-        return self._clashing[bisect_right(self._said, end + _BESIDE_S)]
+        return self._clashing[bisect_right(self._said, end + self._beside_s)]
 
     def entering(self, starts: Sequence[float]) -> dict[int, list[int]]:
         """By the position of the last start that a time fits, the positions of such times."""
@@ -96,7 +96,9 @@ class Clock:
                 continue
 
             def too_late(start: float, time: TimeLeft = time, ran: int = ran) -> bool:
-                return not (start - _BESIDE_S <= time.t and ran <= time.t - start + self._late + time.slack)
+                return not (
+                    start - self._beside_s <= time.t and ran <= time.t - start + self._late + time.slack
+                )
 
             at = bisect_left(starts, True, key=too_late)
             if at:
@@ -108,15 +110,15 @@ class Clock:
         time = self.times[k]
 
         def late_enough(end: float) -> bool:
-            return time.t <= end + _BESIDE_S and (not whole or time.seconds <= end - time.t + time.slack)
+            return time.t <= end + self._beside_s and (not whole or time.seconds <= end - time.t + time.slack)
 
         return bisect_left(ends, True, key=late_enough)
 
 
-class _Row:
+class _EndRow:
     """Ends of one sort in order of time, and what each is worth with the start that the sweep has come to."""
 
-    def __init__(self, ends: Ends, clock: Clock, late: float) -> None:
+    def __init__(self, ends: Ends, clock: TimesLeft, late: float) -> None:
         self.whole, self.reach, self._clock = ends.whole, ends.reach, clock
         self._stops = sorted(ends.stops, key=lambda stop: stop.t)
         self.t = [stop.t for stop in self._stops]
@@ -179,13 +181,13 @@ class Sweep:
         self,
         starts: Sequence[float],
         ends: Sequence[Ends],
-        clock: Clock,
+        clock: TimesLeft,
         due: Callable[[float], float],
         late: float,
     ) -> None:
         """``starts`` are in order."""
         self._starts, self._clock, self._due = starts, clock, due
-        self._rows = [_Row(sort, clock, late) for sort in ends if sort.stops]
+        self._rows = [_EndRow(sort, clock, late) for sort in ends if sort.stops]
 
     def worths(self) -> dict[float, tuple[float, float]]:
         """By start, the most that the period is worth if its clock runs out, and if it is over before."""
@@ -209,7 +211,7 @@ class Sweep:
     def _run(self) -> Iterator[float]:
         """The starts, the last first, each as soon as the rows are as they are for it."""
         entering = self._clock.entering(self._starts)
-        opening: dict[int, list[tuple[_Row, int]]] = defaultdict(list)
+        opening: dict[int, list[tuple[_EndRow, int]]] = defaultdict(list)
         for row in self._rows:
             for at, k in row.waiting(self._starts):
                 opening[at].append((row, k))

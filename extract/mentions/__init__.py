@@ -34,9 +34,8 @@ _ORDER_SHOWS = 2
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """All that was heard in one transcript: who is who, and the mentions in the order in which they are said. ``refs``
-    are the places that refer to a corner, as positions in ``document.tokens``, ``talk`` is what the mentions were found
-    in."""
+    """All that was heard in one transcript: who is who, and the mentions in the order in which they are said. ``refs`` are
+    the places that refer to a corner, ``talk`` is what the mentions were found in."""
 
     document: TalkDocument
     lexicon: Lexicon
@@ -100,14 +99,14 @@ def hear(
     from extract.cast.find import corner_words, find_cast
 
     document = TalkDocument(transcript)
-    cast = find_cast(document.tokens, bout, red, blue, corner_words(style))
+    cast = find_cast(document.words, bout, red, blue, corner_words(style))
     return _hear(document, lexicon or load_lexicon(style), cast)
 
 
 def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
     from extract.cast.find import corner_refs
 
-    refs = tuple(corner_refs(document.tokens, cast))
+    refs = tuple(corner_refs(document.words, cast))
     talk = Talk(document, lexicon, refs, [colour for colour, _ in cast.words.colours])
     return Heard(document, lexicon, cast, refs, mentions_of(talk), talk)
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extract.lexicon import small_words
-from extract.mentions.call_kinds import AGAINST, kind_parts
-from extract.mentions.call_parts import Part
+from extract.mentions.call_kinds import kind_parts
+from extract.mentions.call_parts import AGAINST, Part
 from extract.mentions.call_points import point_parts
 from extract.mentions.model import CallMention, Stance, Tie
 from extract.mentions.stance import stance_of

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.lexicon.entries import ROLES
-from extract.lexicon.features import RANGE
+from extract.lexicon.features import PAUSE, RANGE
 from extract.talk.numbers import Number
 
 if TYPE_CHECKING:
@@ -99,6 +99,13 @@ class Features:
                 return self._all if document.notes else 0
             case "punctuated":
                 return self._all if document.punctuated else 0
+        if feature.startswith("suffix:"):
+            letters = feature.removeprefix("suffix:")
+            return set_of((i + 1 for i in inside if talk.words[i].endswith(letters)), self._size)
+        pause = PAUSE.fullmatch(feature)
+        if pause is not None:
+            silences = (i for i in range(1, self._size) if talk.time(i) - talk.time(i - 1) > int(pause[1]))
+            return set_of(silences, self._size)
         return set_of((i for a, b in self._spans(feature) for i in range(a, b)), self._size)
 
     def _places(self, word: str) -> list[int]:
@@ -112,9 +119,15 @@ class Features:
         talk = self._talk
         name, _, value = feature.partition(":")
         if name == "corner":
-            yield from ((r.start, r.end) for r in talk.refs if not value or _is_corner(r, value))
+            for ref in talk.refs:
+                if not value or _is_corner(ref, value):
+                    yield from self._in_segments(ref.start, ref.end)
         elif name == "number":
-            yield from ((n.start, n.end) for n in talk.numbers if not value or _is_number(n, value))
+            yield from (
+                (n.start, n.end)
+                for n in talk.numbers
+                if (talk.words[n.start][0] == "+" if value == "signed" else not value or _is_number(n, value))
+            )
         elif name in ("link", "link_after"):
             words = small_words("links" if name == "link" else "links_after")
             yield from ((i, i + 1) for i in self._words(words) if talk.ref_at(i) is None)
@@ -122,16 +135,27 @@ class Features:
         elif name == "leading":
             leads = talk.terms.all("lead")
             yield from ((t.start, t.end) for t in leads if not talk.terms.at("not_lead", t.start))
+        elif name == "trailing":
+            trails = (t for t in talk.terms.all("trail") if t.entry.strength != "loose")
+            yield from ((t.start, t.end) for t in trails if not talk.terms.at("not_trail", t.start))
         elif name == "colon_pair":
             yield from ((i, i + 1) for i, word in enumerate(talk.words) if _COLON.fullmatch(word))
         elif name in ROLES:
             yield from (
                 (t.start, t.end)
                 for t in talk.terms.all(name)
-                if not value or value in (t.entry.value, t.entry.strength, t.entry.scope)
+                if not value or {t.entry.value, t.entry.strength, t.entry.scope}.issuperset(value.split(":"))
             )
         else:
             yield from self._said(small_words(name))
+
+    def _in_segments(self, start: int, end: int) -> Iterator[tuple[int, int]]:
+        """The pieces of a stretch that runs over the end of a segment, one for each: a name may be broken by a
+        caption."""
+        while start < end:
+            stop = min(end, self._talk.segment(start)[1])
+            yield start, stop
+            start = stop
 
     def _words(self, words: Iterable[str]) -> Iterator[int]:
         for word in words:

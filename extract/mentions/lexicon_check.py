@@ -13,7 +13,7 @@ from extract.errors import InputError
 from extract.lexicon import Lexicon, load_lexicon, load_styles, small_words
 from extract.lexicon.clashes import clash_fault, clashes
 from extract.lexicon.data import read_lexicon
-from extract.lexicon.entries import ROLES, Placed, nearest, read_entries
+from extract.lexicon.entries import ROLES, FileEntry, nearest, read_entries
 from extract.lexicon.load import (
     merged,
     own_faults,
@@ -36,7 +36,7 @@ from extract.talk.style import plain_text
 from extract.talk.terms import LONGEST, Terms, style_kinds
 from extract.talk.tokens import tokenize
 from extract.transcript.cue import Cue, Transcript
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.plain import PLAIN
 
 #: Roles whose words alone may make an event.
@@ -68,7 +68,7 @@ def check_own(files: Iterable[str | Path]) -> None:
 
 
 @lru_cache(maxsize=8)
-def _check_own(files: tuple[Source, ...]) -> None:
+def _check_own(files: tuple[SourceText, ...]) -> None:
     for fault in _in_order(_read_own(files).faults):
         raise fault
 
@@ -76,12 +76,12 @@ def _check_own(files: tuple[Source, ...]) -> None:
 class _Own(NamedTuple):
     """The sound entries and rows of a user's files, and what is wrong with the structure and the kinds of all."""
 
-    entries: list[Placed]
+    entries: list[FileEntry]
     rows: list[PlacedRow]
     faults: list[InputError]
 
 
-def _read_own(files: Iterable[Source]) -> _Own:
+def _read_own(files: Iterable[SourceText]) -> _Own:
     files = tuple(files)
     read = [read_entries(file, style_files(), own=True) for file in files]
     own = [entry for file in read for entry in file.entries]
@@ -123,8 +123,8 @@ def check_files(paths: Iterable[Path]) -> Report:
 
 def _lexicon(
     style: str,
-    shipped: Sequence[Placed],
-    own: Sequence[Placed],
+    shipped: Sequence[FileEntry],
+    own: Sequence[FileEntry],
     shipped_rows: Sequence[PlacedRow],
     own_rows: Sequence[PlacedRow],
 ) -> Lexicon:
@@ -134,7 +134,7 @@ def _lexicon(
 def _report(
     problems: Iterable[InputError],
     notes: Iterable[InputError],
-    placed: Sequence[Placed],
+    placed: Sequence[FileEntry],
     rows: Sequence[PlacedRow],
 ) -> Report:
     forms = sum(len(entry.entry.forms) for entry in placed)
@@ -147,7 +147,7 @@ def _in_order(found: Iterable[InputError]) -> tuple[InputError, ...]:
     return tuple(sorted(unique.values(), key=lambda error: (error.file, error.line or 0)))
 
 
-def _replaced(own: Sequence[Placed]) -> Iterator[InputError]:
+def _replaced(own: Sequence[FileEntry]) -> Iterator[InputError]:
     """The own forms that a shipped entry gives another meaning, which gives way."""
     shipped = shipped_entries()
     mine = {id(placed) for placed in own}
@@ -184,7 +184,7 @@ def _tell_faults() -> Iterator[InputError]:
                 yield style_fault(style.name, problem, remedy, "tells", n)
 
 
-def kind_faults(placed: Iterable[Placed]) -> Iterator[InputError]:
+def kind_faults(placed: Iterable[FileEntry]) -> Iterator[InputError]:
     """Entries that name a kind which the rules of a style that they name lack in every edition, or, where they name no
     style, the rules of all."""
     styles = tuple(load_styles().values())
@@ -204,7 +204,7 @@ def kind_faults(placed: Iterable[Placed]) -> Iterator[InputError]:
         yield each.fault(problem, remedy, "value")
 
 
-def unfound(shipped: Sequence[Placed], own: Sequence[Placed]) -> Iterator[InputError]:
+def unfound(shipped: Sequence[FileEntry], own: Sequence[FileEntry]) -> Iterator[InputError]:
     """Forms that never can be found: each is tried between two words that are no form. Of the user's own entries, if
     there are any, else of the shipped ones."""
     checked = own or shipped
@@ -223,7 +223,7 @@ def unfound(shipped: Sequence[Placed], own: Sequence[Placed]) -> Iterator[InputE
         yield from _unfound_in(lexicon, here)
 
 
-def everywhere(own: Iterable[Placed]) -> Iterator[InputError]:
+def everywhere(own: Iterable[FileEntry]) -> Iterator[InputError]:
     """Words that name an event and are said all the time: marks, numbers, colours, the commonest words of English."""
     common = small_words("english") | {
         colour for style in load_styles().values() for colour, _ in style.colours
@@ -244,7 +244,7 @@ def everywhere(own: Iterable[Placed]) -> Iterator[InputError]:
             yield placed.fault(problem, "write more of what is said", "forms", form)
 
 
-def _unfound_in(lexicon: Lexicon, placed: Sequence[Placed]) -> Iterator[InputError]:
+def _unfound_in(lexicon: Lexicon, placed: Sequence[FileEntry]) -> Iterator[InputError]:
     tried = [(p, form) for p in placed if p.entry.role != "sheet_mark" for form in p.entry.forms]
     if not tried:
         return
@@ -280,7 +280,7 @@ def _why_not(form: str, words: int) -> tuple[str, str] | None:
     return None
 
 
-def _unfit_marks(placed: Placed) -> Iterator[InputError]:
+def _unfit_marks(placed: FileEntry) -> Iterator[InputError]:
     for form in placed.entry.forms:
         if any(c.isdigit() for c in form) or len(tokenize(f"{form.lower()}2")[0]) != 1:
             problem = f"the sheet mark {form!r} is no single word without digits"

@@ -5,65 +5,45 @@ from __future__ import annotations
 from extract.mentions.model import CriteriaMention, ResultMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
-from extract.rules.base import Corner, other
+from extract.mentions.whose import whose
+from extract.phrases import Hit
+from extract.rules.base import Corner
 
 
 def find_criteria(talk: Talk) -> list[CriteriaMention]:
     """Who is ahead on criteria, as said."""
-    out = []
-    for term in talk.terms.all("criteria"):
-        lo, hi = talk.segment(term.start)
-        refs = [
-            r for r in talk.refs_within(max(lo, term.start - 12), min(hi, term.end + 6)) if r.about != "bench"
-        ]
-        leader: Corner | None = (
-            min(refs, key=lambda r: min(abs(r.end - term.start), abs(r.start - term.end))).corner
-            if refs
-            else None
+    return [
+        CriteriaMention(
+            hit.start,
+            hit.end,
+            talk.time(hit.start),
+            stance_of(talk, hit.start, hit.end),
+            hit.row.form,
+            _owner(talk, "criteria", hit),
+            row=hit.row.id,
         )
-        if leader is not None and talk.terms.any("trail", max(lo, term.start - 4), term.start):
-            leader = other(leader)
-        grade = "named" if "crit" in talk.between(term.start, term.end) else "loose"
-        out.append(
-            CriteriaMention(
-                term.start,
-                term.end,
-                talk.time(term.start),
-                stance_of(talk, term.start, term.end),
-                grade,
-                leader,
-            )
-        )
-    return out
+        for hit in talk.rows.apart("criteria", talk)
+    ]
 
 
 def find_results(talk: Talk) -> list[ResultMention]:
     """Who won, and by what, as said."""
-    out = []
-    for term in talk.terms.all("winner"):
-        lo, hi = talk.segment(term.start)
-        before = talk.ref_before(term.start, 3, links_only=False)
-        after = talk.ref_after(term.end, 6, links_only=False)
-        passive = term.entry.scope == "after"
-        ref = (after or before) if passive else (before or after)
-        if ref is None:
-            refs = list(talk.refs_within(lo, hi))
-            ref = refs[0] if refs else None
-        grade = "loose" if term.entry.strength == "loose" else "plain"
-        out.append(
-            ResultMention(
-                term.start,
-                term.end,
-                talk.time(term.start),
-                stance_of(talk, term.start, term.end),
-                grade,
-                ref.corner if ref else None,
-                None,
-            )
-        )
-    for term in talk.terms.all("won_by"):
-        stance = stance_of(talk, term.start, term.end)
-        out.append(
-            ResultMention(term.start, term.end, talk.time(term.start), stance, "by", None, term.entry.value)
-        )
+    out = [
+        _result(talk, hit, _owner(talk, hit.row.text("whose"), hit), None)
+        for hit in talk.rows.apart("winner", talk)
+    ]
+    for hit in talk.rows.apart("won by", talk):
+        out.append(_result(talk, hit, None, str(talk.meaning("won_by", hit.parts["by"][0]))))
     return sorted(out, key=lambda m: m.start)
+
+
+def _owner(talk: Talk, of: str, hit: Hit) -> Corner | None:
+    owner = whose(talk, of, hit.start, hit.end)
+    return owner.corner if owner is not None else None
+
+
+def _result(talk: Talk, hit: Hit, winner: Corner | None, by: str | None) -> ResultMention:
+    stance = stance_of(talk, hit.start, hit.end)
+    return ResultMention(
+        hit.start, hit.end, talk.time(hit.start), stance, hit.row.form, winner, by, row=hit.row.id
+    )

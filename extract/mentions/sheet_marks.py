@@ -6,13 +6,11 @@ import re
 from collections.abc import Iterator
 from functools import lru_cache
 
-from extract.cast.model import CornerRef
 from extract.lexicon import Lexicon
-from extract.mentions.call_kinds import AGAINST
-from extract.mentions.call_parts import Part, given_to
-from extract.mentions.model import Tie
+from extract.mentions.call_parts import AGAINST, Part, sort_of
 from extract.mentions.talk import Talk
-from extract.rules.base import MOST_POINTS, WARNINGS, Corner, other
+from extract.mentions.whose import whose
+from extract.rules.base import MOST_POINTS, other
 from extract.rules.kinds import KINDS
 
 #: Letters that nobody has told us of, with points behind them.
@@ -43,38 +41,42 @@ def sheet_marks(talk: Talk) -> Iterator[Part]:
     """The marks of a score sheet: "E1 red", "NF3 blue", "G so1". In typed notes also those of nobody, those without
     points in capitals beside a corner ("R SO"), and codes that are not known, of which the points count."""
     marks = _marks(talk.lexicon)
-    notes = talk.document.notes
     last: Part | None = None
     for i, word in enumerate(talk.words if marks else ()):
         points = int(word[-1]) if word[-1:].isdecimal() else None
         kind = marks.get(word[:-1] if points is not None else word)
-        part: Part | None = None
-        if kind is not None and points is not None and 1 <= points <= MOST_POINTS:
-            part = _with_points(talk, i, kind, points, last)
-        elif kind is not None and notes and (points is None or not points):
-            part = _bare(talk, i, kind, zero=points == 0)
-        elif kind is None and notes and _CODE.fullmatch(word):
-            part = _unknown(talk, i, int(word[-1]))
+        part = _mark(talk, i, kind, points, last)
         if part is not None:
             last = part
             talk.marked.add(i)
             yield part
 
 
+def _mark(talk: Talk, i: int, kind: str | None, points: int | None, last: Part | None) -> Part | None:
+    """The mark that word ``i`` is, with the kind that its letters are known for and the figure behind them."""
+    if kind is not None and points:
+        return _with_points(talk, i, kind, points, last) if points <= MOST_POINTS else None
+    if not talk.document.notes:
+        return None
+    if kind is not None:
+        return _bare(talk, i, kind, zero=points == 0)
+    return _unknown(talk, i, points) if points and _CODE.fullmatch(talk.words[i]) else None
+
+
 def _with_points(talk: Talk, i: int, kind: str, points: int, last: Part | None) -> Part | None:
-    corner, tie, said_to = given_to(talk, i, i + 1)
-    if tie == "none" and last is not None and _goes_on(talk, last, i):
-        corner, tie = last.corner, last.tie
-    names_period = talk.terms.at("ordinal", i) is not None
-    if names_period and (talk.ref_before(i, 0) is None or not _ends(talk, i + 1)):
-        # "P1" heads a period, but for the row of one of the two.
+    if talk.rows.first("no mark", talk, i, i + 1) is not None:
         return None
-    if tie == "none" and (not talk.document.notes or _is_corner(talk, i)):
+    owner = whose(talk, "mark", i, i + 1)
+    if owner is not None:
+        # A fault may stand beside the one who has to pay for it, or the one who gets the points.
+        tie = "clause" if kind in AGAINST else owner.tie
+        return Part(i, i + 1, (kind,), points, "call", owner.corner, tie, False, owner.given, owner.row.id)
+    if last is not None and last.tie != "none" and _goes_on(talk, last, i):
+        tie = "clause" if kind in AGAINST and last.tie == "attached" else last.tie
+        return Part(i, i + 1, (kind,), points, "call", last.corner, tie, row=last.row)
+    if not talk.document.notes or talk.words[i][:-1] in {colour[0] for colour in talk.colours}:
         return None
-    if kind in AGAINST and tie == "attached":
-        # It may stand beside the one who has to pay for it, or the one who gets the points.
-        tie = "clause"
-    return Part(i, i + 1, (kind,), points, "call", corner, tie, False, said_to)
+    return Part(i, i + 1, (kind,), points, "call", None, "none")
 
 
 def _goes_on(talk: Talk, last: Part, i: int) -> bool:
@@ -86,46 +88,28 @@ def _goes_on(talk: Talk, last: Part, i: int) -> bool:
     )
 
 
-def _is_corner(talk: Talk, i: int) -> bool:
-    return talk.words[i][:-1] in {colour[0] for colour in talk.colours}
-
-
-def _ends(talk: Talk, i: int) -> bool:
-    """Whether the row, or what it tells before the score, ends before word ``i``."""
-    return talk.closes(i) or talk.number_at(i) is not None
-
-
 def _bare(talk: Talk, i: int, kind: str, *, zero: bool) -> Part | None:
     """A mark without points: of a warning, or in capitals beside a corner."""
-    shown = talk.document.tokens.text[talk.document.at[i]]
-    beside = _corner_before(talk, i) or talk.ref_after(i + 1, 0)
+    shown = talk.document.words.text[i]
     kind = _WARNING.get(kind, kind)
-    warned = kind in WARNINGS
-    if (
-        beside is None
-        or not shown[:1].isupper()
-        or not (zero or shown.isupper())
-        or zero != (zero and warned)
-    ):
+    sort = sort_of(kind, "call")
+    capitals = shown[:1].isupper() if zero and sort == "warning" else not zero and shown.isupper()
+    if not capitals:
         return None
-    if len(shown.rstrip("0")) < 2 and not (warned and _ends(talk, max(i + 1, beside.end))):
-        return None
-    if talk.terms.at("kind", i) is not None:
-        return None
-    corner: Corner = other(beside.corner) if kind in AGAINST else beside.corner
-    tie: Tie = "attached"
-    return Part(i, i + 1, (kind,), None, "call", corner, tie)
-
-
-def _corner_before(talk: Talk, i: int) -> CornerRef | None:
-    """The corner right before a mark, "R TD" or "R: TD"."""
-    return talk.ref_before(i - 1 if talk.words[i - 1 : i] == [":"] else i, 0)
+    for hit in talk.rows.fitting("bare mark", talk, i, i + 1):
+        ref = talk.ref_at(hit.parts["c"][0])
+        letters = len(shown.rstrip("0"))
+        if ref is None or letters < hit.row.number("letters") or sort not in (hit.row.texts("of") or (sort,)):
+            continue
+        corner = other(ref.corner) if kind in AGAINST else ref.corner
+        return Part(i, i + 1, (kind,), None, "call", corner, "attached", row=hit.row.id)
+    return None
 
 
 def _unknown(talk: Talk, i: int, points: int) -> Part | None:
     """A code that nobody has told us of, right behind a corner: its points are given."""
-    before = _corner_before(talk, i)
-    known = ("ordinal", "period_word", "tie_up", "overtime", "kind", "not_score", "other_clock")
-    if before is None or not _ends(talk, i + 1) or any(talk.terms.at(role, i) for role in known):
+    hit = talk.rows.first("unknown mark", talk, i, i + 1)
+    ref = talk.ref_at(hit.parts["c"][0]) if hit is not None else None
+    if hit is None or ref is None:
         return None
-    return Part(i, i + 1, (), points, "points+corner", before.corner, "attached")
+    return Part(i, i + 1, (), points, "points+corner", ref.corner, "attached", row=hit.row.id)

@@ -6,7 +6,6 @@ from bisect import bisect_left
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from extract.cast.model import CornerRef
 from extract.lexicon import small_words
 from extract.mentions.features import Features
 from extract.talk.document import TalkDocument
@@ -16,6 +15,7 @@ from extract.talk.terms import Terms
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from extract.cast.model import CornerRef
     from extract.lexicon import Lexicon
     from extract.phrases import Rows
     from extract.talk.terms import Term
@@ -63,11 +63,7 @@ class Talk:
         self.words = document.lower
         self.terms = Terms(document.lower, lexicon, self._note_starts() if document.notes else ())
         self.numbers = [n for n in find_numbers(self.words, document.turns) if self._counts(n)]
-        place = document.position
-        moved = (
-            CornerRef(place(r.start), place(r.end), r.corner, r.how, r.confidence, r.about) for r in refs
-        )
-        self.refs = sorted(moved, key=lambda r: r.start)
+        self.refs = sorted(refs, key=lambda r: r.start)
         self.taken: set[int] = set()
         self.marked: set[int] = set()
         self.colours = tuple(colours)
@@ -130,6 +126,11 @@ class Talk:
     def meaning(self, feature: str, i: int) -> object:
         """What a stretch of a feature that begins at word ``i`` means."""
         return self._features.meaning(feature, i)
+
+    def said(self, feature: str, a: int, b: int) -> bool:
+        """Whether one of the words from ``a`` to ``b`` (exclusive) has a feature."""
+        a = max(a, 0)
+        return b > a and bool(self.mask(feature) >> a & ((1 << (b - a)) - 1))
 
     def number_at(self, i: int) -> int | None:
         """Position in ``numbers`` of the number that covers token ``i``."""

@@ -6,6 +6,7 @@ how sure the tie is. A row with ``nearest`` takes the corner named nearest in a 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import cast
 
@@ -16,17 +17,26 @@ from extract.phrases import Row
 from extract.phrases.find import fits
 from extract.rules.base import Corner, other
 
+#: Further away than anything, words or seconds.
+_FAR = 10**9
+#: What a row says of benches that is against a bench, and against any other reference.
+_BENCHES = ("none", "only")
+
 
 @dataclass(frozen=True, slots=True)
 class Owner:
-    """Whose some words are, how that is known, by which row and by which reference. ``given`` where the words say that
-    it is theirs ("two for blue"), not only name them beside it ("blue, two")."""
+    """Whose some words are, how that is known, by which row and by which reference, and the row's other ``parts``."""
 
     corner: Corner
     tie: Tie
-    row: str
+    row: Row
     ref: CornerRef
-    given: bool = False
+    parts: Mapping[str, tuple[int, int]]
+
+    @property
+    def given(self) -> bool:
+        """Whether the words say that it is theirs ("two for blue"), and do not only name them beside it ("blue, two")."""
+        return bool(self.row.more.get("given"))
 
 
 def whose(talk: Talk, of: str, start: int, end: int) -> Owner | None:
@@ -38,39 +48,35 @@ def whose(talk: Talk, of: str, start: int, end: int) -> Owner | None:
         parts = fits(row, talk, start, end)
         if parts is None:
             continue
-        ref = (
-            _nearest(talk, row, start, end)
-            if row.more.get("nearest") is not None
-            else talk.ref_at(parts["c"][0])
-        )
+        tie = cast(Tie, row.text("tie"))
+        if row.more.get("nearest") is None:
+            ref = talk.ref_at(parts["c"][0])
+        else:
+            gap, ref = _nearest(talk, row, start, end)
+            tie = "attached" if gap <= row.number("close", -_FAR) else tie
         if ref is None or _too_late(talk, row, start, ref):
             continue
         talk.fitted.add(row.id)
         corner = other(ref.corner) if row.more.get("turned") else ref.corner
-        return Owner(corner, cast(Tie, row.text("tie")), row.id, ref, bool(row.more.get("given")))
+        return Owner(corner, tie, row, ref, parts)
     return None
 
 
-def _nearest(talk: Talk, row: Row, start: int, end: int) -> CornerRef | None:
-    """The corner named nearest to some words within the window of a row. One of its ``bench`` counts as so many words
-    further away; less than 0 says that it counts not at all."""
+def _nearest(talk: Talk, row: Row, start: int, end: int) -> tuple[int, CornerRef | None]:
+    """The corner named nearest to some words within the window of a row, and how many words away it counts as."""
     before, after = row.numbers("nearest")
     low, high = (0, len(talk)) if row.across else talk.segment(start)
-    best: tuple[int, CornerRef] | None = None
+    best: tuple[int, CornerRef | None] = _FAR, None
     for ref in talk.refs_within(max(low, start - before), min(high, end + after)):
-        gap = ref.start - end if ref.start >= end else start - ref.end
-        if ref.about == "bench":
-            if row.number("bench") < 0:
-                continue
-            gap += row.number("bench")
-        if not after and ref.end > start:
+        if row.text("benches") == _BENCHES[ref.about != "bench"] or (not after and ref.end > start):
             continue
-        if best is None or gap < best[0]:
+        gap = ref.start - end if ref.start >= end else start - ref.end
+        gap += row.number("bench") if ref.about == "bench" else 0
+        if gap < best[0]:
             best = gap, ref
-    return best[1] if best is not None else None
+    return best
 
 
 def _too_late(talk: Talk, row: Row, start: int, ref: CornerRef) -> bool:
     """Whether more seconds than the row allows are between the words and the corner."""
-    seconds = row.number("seconds", -1)
-    return seconds >= 0 and abs(talk.time(start) - talk.time(ref.start)) > seconds
+    return abs(talk.time(start) - talk.time(ref.start)) > row.number("seconds", _FAR)

@@ -54,6 +54,17 @@ class Rows:
         for row in self.of(gives):
             yield from find_row(row, talk)
 
+    def apart(self, gives: str, talk: Talked) -> list[Hit]:
+        """Wherever one of the rows is found, in the order of the words; of two in the same words that of the first
+        row."""
+        out: list[Hit] = []
+        taken: set[int] = set()
+        for hit in self.find(gives, talk):
+            if taken.isdisjoint(range(hit.start, hit.end)):
+                out.append(hit)
+                taken.update(range(hit.start, hit.end))
+        return sorted(out, key=lambda hit: hit.start)
+
     def first(self, gives: str, talk: Talked, start: int, end: int) -> Hit | None:
         """The first of the rows that fits the words from ``start`` to ``end`` (exclusive)."""
         return next(self.fitting(gives, talk, start, end), None)

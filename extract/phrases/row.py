@@ -56,6 +56,11 @@ class Row:
         value = self.more.get(key, "")
         return value if isinstance(value, str) else ""
 
+    def pattern(self, key: str) -> Pattern | None:
+        """A pattern among ``more``."""
+        value = self.more.get(key)
+        return value if isinstance(value, Pattern) else None
+
     def number(self, key: str, default: int = 0) -> int:
         """A whole number among ``more``."""
         value = self.more.get(key, default)

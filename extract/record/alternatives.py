@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from extract.checks.words import award_text, clock_text, kind_text, score_text
 from extract.log import BoutLog
 from extract.log.compare import OtherLog, VerdictChange
-from extract.log.hypothesis import Entry, ReviewRun
+from extract.log.hypothesis import ReadingEvent, ReviewRun
 from extract.mentions import Heard
 from extract.rules.base import Corner
 
@@ -43,7 +43,7 @@ def tell_differences(
     return tuple(out)
 
 
-def event_text(entry: Entry) -> str:
+def event_text(entry: ReadingEvent) -> str:
     """An award or a warning in words: "takedown blue, 2", "stalling warning against red"."""
     move = entry.move
     if not move.points and move.against is not None:
@@ -51,34 +51,36 @@ def event_text(entry: Entry) -> str:
     return award_text(move.kind, move.corner, move.points)
 
 
-def _event_head(old: tuple[float, Entry] | None, new: tuple[float, Entry] | None) -> tuple[float, str]:
+def _event_head(
+    old: tuple[float, ReadingEvent] | None, new: tuple[float, ReadingEvent] | None
+) -> tuple[float, str]:
     if new is None:
         assert old is not None
         return old[0], f"without {event_text(old[1])} at {clock_text(old[0])}"
     t, entry = new
-    told = f"{event_text(entry)} at {clock_text(t)}"
+    text = f"{event_text(entry)} at {clock_text(t)}"
     overturned = entry.overturned is not None
     if old is None:
-        return t, f"with {told}{', overturned' if overturned else ''}"
+        return t, f"with {text}{', overturned' if overturned else ''}"
     same = event_text(old[1]) == event_text(entry)
     fate = "overturned" if overturned else "not overturned"
     if same:
-        return old[0], f"{told} is {fate}"
+        return old[0], f"{text} is {fate}"
     changed = f", {fate}" if overturned != (old[1].overturned is not None) else ""
-    return old[0], f"{told} instead of {event_text(old[1])}{changed}"
+    return old[0], f"{text} instead of {event_text(old[1])}{changed}"
 
 
 def _review_head(old: ReviewRun | None, new: ReviewRun | None) -> tuple[float, str]:
     if new is None:
         assert old is not None
         return old.t, f"without the challenge by {old.by} at {clock_text(old.t)}"
-    told = f"the challenge by {new.by} at {clock_text(new.t)}"
+    text = f"the challenge by {new.by} at {clock_text(new.t)}"
     outcome = "open" if new.outcome == "unknown" else new.outcome
     if old is None:
-        return new.t, f"with {told}, {outcome}"
+        return new.t, f"with {text}, {outcome}"
     if old.by != new.by:
-        return old.t, f"{told}, {outcome}, instead of one by {old.by}"
-    return old.t, f"{told} is {outcome}"
+        return old.t, f"{text}, {outcome}, instead of one by {old.by}"
+    return old.t, f"{text} is {outcome}"
 
 
 def _said_at(change: VerdictChange) -> float:
@@ -101,10 +103,10 @@ def _verdicts(changes: Sequence[VerdictChange], heard: Heard) -> str:
             fate = ("disagrees", "disagree")
         at = clock_text(heard.said_at(heard.mentions[change.mention]))
         fates.setdefault(fate, []).append(f"{score_text(said.said)} at {at}")
-    return ", ".join(f"{_listed(told)} {fate[len(told) > 1]}" for fate, told in fates.items())
+    return ", ".join(f"{_listed(text)} {fate[len(text) > 1]}" for fate, text in fates.items())
 
 
-def _listed(told: Sequence[str]) -> str:
-    if len(told) > _NAMED:
-        return f"{', '.join(told[:_NAMED])} and {len(told) - _NAMED} more"
-    return " and ".join(told)
+def _listed(text: Sequence[str]) -> str:
+    if len(text) > _NAMED:
+        return f"{', '.join(text[:_NAMED])} and {len(text) - _NAMED} more"
+    return " and ".join(text)

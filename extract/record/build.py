@@ -7,8 +7,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import cast
 
-from extract.checks import Checked, Finding
-from extract.checks.understood import NOTHING
+from extract.checks import BoutRead, Finding, StatementCheck
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import OtherLog, other_logs
 from extract.log.riding import Ride
@@ -43,7 +42,7 @@ from extract.record.model import (
     WonBy,
 )
 from extract.rules.base import Corner, Outcome, Ruleset
-from extract.transcript.cue import Transcript, hundredths
+from extract.transcript.cue import hundredths
 
 #: A time that does not fit the other times is kept where it was said so plainly that it must be one.
 _PLAIN_CLOCKS = ("m:ss", "seconds+remain", "words+remain", "time pair+remain")
@@ -56,21 +55,16 @@ NO_RESULT = Result(None, "unknown", (0, 0), None, 0.0)
 
 
 def build_record(
-    transcript: Transcript,
-    heard: Heard,
-    rules: Ruleset,
-    log: BoutLog,
-    rides: Sequence[Ride],
-    checked: Sequence[Checked],
-    findings: Sequence[Finding],
+    bout: BoutRead,
+    flags: Sequence[Finding],
     origins: Mapping[str, Origin],
     alternatives: int = 0,
     decisions: Sequence[Decided] = (),
 ) -> Record:
     """The record of one bout. ``origins`` says where ``rules`` and ``edition`` came from; ``alternatives`` is how
     many of the next best logs are listed at most, ``decisions`` those that are in force."""
-    mentions = heard.mentions
-    silent = any(finding.kind == NOTHING for finding in findings)
+    transcript, heard, log, rules = bout.recording, bout.heard, bout.log, bout.rules
+    checked, mentions = bout.statements, heard.mentions
     statements = tuple(
         _statement(n, c, heard, log.facts.meant.get(c.mention)) for n, c in enumerate(checked, 1)
     )
@@ -104,9 +98,9 @@ def build_record(
         statements=statements,
         clock=tuple(reading for _, reading in clock),
         challenges=_challenges(heard, log),
-        result=NO_RESULT if silent else _result(log, checked, mentions, rules),
-        flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(findings, 1)),
-        riding_time=tuple(_riding(ride) for ride in rides),
+        result=_result(log, checked, mentions, rules) if bout.understood else NO_RESULT,
+        flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(flags, 1)),
+        riding_time=tuple(_riding(ride) for ride in bout.rides),
         search=Search(round(log.dropped, 6)),
         lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
         doubts=tell_doubts(log, {s.mention: f"s{n}" for n, s in enumerate(checked, 1)}),
@@ -165,7 +159,7 @@ def _event(n: int, event: LogEvent, why: str, heard: Heard, decided: str | None)
     )
 
 
-def _statement(n: int, c: Checked, heard: Heard, decided: str | None) -> Statement:
+def _statement(n: int, c: StatementCheck, heard: Heard, decided: str | None) -> Statement:
     place = heard.place(heard.mentions[c.mention])
     return Statement(
         id=f"s{n}",
@@ -236,7 +230,7 @@ def _challenges(heard: Heard, log: BoutLog) -> tuple[Challenge, ...]:
 
 def _challenge(n: int, events: tuple[str, ...], heard: Heard, log: BoutLog) -> Challenge:
     review = log.best.reviews[n]
-    told = [i for i in (review.asked, review.told) if i is not None]
+    words = [i for i in (review.asked, review.answer) if i is not None]
     return Challenge(
         f"h{n + 1}",
         review.t,
@@ -244,7 +238,7 @@ def _challenge(n: int, events: tuple[str, ...], heard: Heard, log: BoutLog) -> C
         cast(ChallengeOutcome, review.outcome),
         review.t_outcome,
         events,
-        _evidence(heard, told),
+        _evidence(heard, words),
         review.fact,
     )
 
@@ -256,9 +250,10 @@ def _riding(ride: Ride) -> RidingTime:
     )
 
 
-def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention], rules: Ruleset) -> Result:
-    end = log.frame.periods[-1].end if log.frame.periods else 0.0
-    last = [c for c in checked if c.said is not None and mentions[c.mention].t >= end - 5]
+def _result(
+    log: BoutLog, checked: Sequence[StatementCheck], mentions: Sequence[Mention], rules: Ruleset
+) -> Result:
+    last = [c for c in checked if c.said is not None and log.frame.at_end(mentions[c.mention].t)]
     finals = [c for c in last if cast(ScoreMention, mentions[c.mention]).final] or last
     said: Pair | None = finals[-1].said if finals else None
     winner, by = _won(log.outcome, log, mentions)
@@ -271,29 +266,30 @@ def _result(log: BoutLog, checked: Sequence[Checked], mentions: Sequence[Mention
 
 def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
     winner, by = _won(other.reading.outcome, log, heard.mentions)
-    told = tell_differences(other, log, heard, winner, by)
-    return Alternative(round(other.share, 4), other.reading.hypothesis.score, winner, by, told)
+    differences = tell_differences(other, log, heard, winner, by)
+    return Alternative(round(other.share, 4), other.reading.hypothesis.score, winner, by, differences)
 
 
 def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> tuple[Corner | None, WonBy]:
     """Winner and way of winning: as the log has it, but where it cannot know, what was said at the end."""
     winner = outcome.winner if outcome is not None else None
     by = outcome.by if outcome is not None else "unknown"
-    told = _told_results(log, mentions)
+    results = _told_results(log, mentions)
     if by in ("points", "criteria", "unknown"):
-        way = next((m.by for m in told if m.by in ("injury", "disqualification", "forfeit")), None)
+        way = next((m.by for m in results if m.by in ("injury", "disqualification", "forfeit")), None)
         if way is not None:
             by = way
-            named = next((m.winner for m in told if m.winner is not None), None)
+            named = next((m.winner for m in results if m.winner is not None), None)
             winner = named or winner
     return winner, cast(WonBy, by)
 
 
 def _told_results(log: BoutLog, mentions: Sequence[Mention]) -> list[ResultMention]:
     """What was said at the end of who won, and how."""
-    end = log.frame.periods[-1].end if log.frame.periods else 0.0
     return [
-        m for m in mentions if isinstance(m, ResultMention) and m.t >= end - 15 and m.stance == "asserted"
+        m
+        for m in mentions
+        if isinstance(m, ResultMention) and log.frame.at_end(m.t) and m.stance == "asserted"
     ]
 
 

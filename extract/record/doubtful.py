@@ -6,9 +6,8 @@ from collections.abc import Mapping
 
 from extract.checks.words import clock_text, score_text
 from extract.log import BoutLog
-from extract.log.doubts import Answer, Ending, doubts
-from extract.log.doubts import Doubt as LogDoubt
-from extract.log.hypothesis import Entry, ReviewRun, Said
+from extract.log.doubts import Answer, Ending, OpenQuestion, doubts
+from extract.log.hypothesis import ReadingEvent, ReviewRun, Said
 from extract.record.alternatives import event_text
 from extract.record.model import Doubt, Guess
 from extract.transcript.cue import hundredths
@@ -41,7 +40,7 @@ def tell_doubts(log: BoutLog, statements: Mapping[int, str]) -> tuple[Doubt, ...
     )
 
 
-def _ref(doubt: LogDoubt, log: BoutLog, statements: Mapping[int, str]) -> str | None:
+def _ref(doubt: OpenQuestion, log: BoutLog, statements: Mapping[int, str]) -> str | None:
     if doubt.at is None:
         return None
     if doubt.about == "score":
@@ -49,7 +48,7 @@ def _ref(doubt: LogDoubt, log: BoutLog, statements: Mapping[int, str]) -> str | 
     return f"{'e' if doubt.about == 'event' else 'h'}{doubt.at + 1}"
 
 
-def _decided(doubt: LogDoubt, log: BoutLog) -> bool:
+def _decided(doubt: OpenQuestion, log: BoutLog) -> bool:
     """Whether a person has said how it is: what else is in doubt about it is another question's matter."""
     if doubt.about == "result":
         return log.facts.outcome is not None
@@ -62,9 +61,9 @@ def _decided(doubt: LogDoubt, log: BoutLog) -> bool:
     return doubt.about == "event" and log.events[doubt.at].entry.fact is not None
 
 
-def _text(doubt: LogDoubt, answer: Answer) -> str:
+def _text(doubt: OpenQuestion, answer: Answer) -> str:
     match answer:
-        case Entry():
+        case ReadingEvent():
             return event_text(answer) + (", taken off" if answer.overturned is not None else "")
         case Said():
             board = score_text(answer.board)
@@ -79,10 +78,10 @@ def _text(doubt: LogDoubt, answer: Answer) -> str:
     return {"score": "no score of this bout", "challenge": "no challenge"}.get(doubt.about, "nothing")
 
 
-def _to(doubt: LogDoubt, answer: Answer) -> Mapping[str, str | int | float | bool | None] | None:
+def _to(doubt: OpenQuestion, answer: Answer) -> Mapping[str, str | int | float | bool | None] | None:
     """What a decision has to say for this answer."""
     match answer:
-        case Entry():
+        case ReadingEvent():
             move = answer.move
             status = "stands" if answer.overturned is None else "overturned"
             t = hundredths(doubt.t)

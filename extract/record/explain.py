@@ -6,11 +6,11 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
-from extract.checks import Checked
+from extract.checks import StatementCheck
 from extract.checks.words import clock_text, score_text, share_text, words_text
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import RunnerUp, runners_up
-from extract.log.hypothesis import Entry
+from extract.log.hypothesis import ReadingEvent
 from extract.mentions import Heard
 from extract.record.alternatives import event_text
 from extract.rules.base import BOUNDS
@@ -26,7 +26,7 @@ _QUOTED = 2
 _FORCED_S = 1.0
 
 
-def explain_events(log: BoutLog, heard: Heard, checked: Sequence[Checked]) -> tuple[str, ...]:
+def explain_events(log: BoutLog, heard: Heard, checked: Sequence[StatementCheck]) -> tuple[str, ...]:
     """A sentence for each event of the log."""
     agreeing = tuple(c for c in checked if c.verdict == "agrees" and c.said == c.computed)
     explainer = _Explainer(log, heard, agreeing)
@@ -37,7 +37,7 @@ def explain_events(log: BoutLog, heard: Heard, checked: Sequence[Checked]) -> tu
 class _Explainer:
     """What the sentences are made from; ``agreeing`` are the stated scores that agree with the board, as they were said."""
 
-    def __init__(self, log: BoutLog, heard: Heard, agreeing: Sequence[Checked]) -> None:
+    def __init__(self, log: BoutLog, heard: Heard, agreeing: Sequence[StatementCheck]) -> None:
         self.log, self.heard, self.agreeing = log, heard, agreeing
         self._places = [c.mention for c in agreeing]
         self._times = [self._t(c) for c in agreeing]
@@ -46,8 +46,8 @@ class _Explainer:
         self._earliest = list(accumulate(reversed(self._times), min))[::-1]
         self._said = frozenset(taken.said.t for taken in log.taken)
         # The first call after each event.
-        self._calls: list[Entry | None] = []
-        call: Entry | None = None
+        self._calls: list[ReadingEvent | None] = []
+        call: ReadingEvent | None = None
         for event in reversed(log.events):
             self._calls.append(call)
             call = event.entry if event.entry.basis == "called" else call
@@ -67,22 +67,22 @@ class _Explainer:
     def _origin(self, n: int, event: LogEvent) -> str:
         entry = event.entry
         if entry.fact is not None:
-            told = " and ".join(self._quote(i) for i in dict.fromkeys(entry.mentions))
-            return f"Decided by a person (decision {entry.fact})" + (f"; said: {told}" if told else "")
+            words = " and ".join(self._quote(i) for i in dict.fromkeys(entry.mentions))
+            return f"Decided by a person (decision {entry.fact})" + (f"; said: {words}" if words else "")
         if entry.review is not None:
             review = self.log.best.reviews[entry.review]
             at = "" if review.t_outcome is None else f" at {clock_text(review.t_outcome)}"
-            words = _in_brackets(self._told(review.told))
+            words = _in_brackets(self._words(review.answer))
             return f"Follows from the challenge by {review.by}, which was {review.outcome}{at}{words}"
         if entry.basis == "inferred" or not entry.mentions:
             return self._uncalled(n, entry)
         calls = tuple(dict.fromkeys(entry.mentions))
-        told = " and ".join(self._quote(i) for i in calls[:_QUOTED])
+        quoted = " and ".join(self._quote(i) for i in calls[:_QUOTED])
         more = len(calls) - _QUOTED
         again = "" if more <= 0 else ", and once more" if more == 1 else f", and {more} times more"
-        return f"Called: {told}{again}"
+        return f"Called: {quoted}{again}"
 
-    def _uncalled(self, n: int, entry: Entry) -> str:
+    def _uncalled(self, n: int, entry: ReadingEvent) -> str:
         """The stated scores between which an event lies that nobody called, or the call that needs it."""
         needs = self._next_call(n, entry)
         if needs is not None:
@@ -96,7 +96,7 @@ class _Explainer:
         start = self._score(self.agreeing[before - 1]) if before else "the start (0-0)"
         return f"Nobody called it; it lies between {start} and {self._score(after)}"
 
-    def _next_call(self, n: int, entry: Entry) -> int | None:
+    def _next_call(self, n: int, entry: ReadingEvent) -> int | None:
         """The mention of the call right after an uncalled event that no score said at that moment shows."""
         if entry.t in self._said:
             return None
@@ -113,7 +113,7 @@ class _Explainer:
         if entry.overturned is not None:
             review = self.log.best.reviews[entry.overturned]
             at = "" if entry.off is None else f" at {clock_text(entry.off)}"
-            words = _in_brackets(self._told(review.told))
+            words = _in_brackets(self._words(review.answer))
             yield f"taken off{at}, when {review.by}'s challenge was won{words}"
         elif entry.basis == "called" or entry.review is not None:
             after = self._confirmed_by(entry)
@@ -124,14 +124,14 @@ class _Explainer:
             else:
                 yield f"confirmed, with what was scored next, by {self._score(after)}"
 
-    def _confirmed_by(self, entry: Entry) -> Checked | None:
+    def _confirmed_by(self, entry: ReadingEvent) -> StatementCheck | None:
         """The first stated score after an event that agrees with the board."""
         called = entry.mentions[0] if entry.mentions else -1
         first = max(bisect_left(self._latest, entry.t), bisect_right(self._places, called))
         later = (k for k in range(first, len(self.agreeing)) if self._times[k] >= entry.t)
         return next((self.agreeing[k] for k in later), None)
 
-    def _t(self, c: Checked) -> float:
+    def _t(self, c: StatementCheck) -> float:
         return self.heard.mentions[c.mention].t
 
     def _quote(self, mention: int) -> str:
@@ -139,13 +139,13 @@ class _Explainer:
         found = self.heard.mentions[mention]
         return f"{words_text(self.heard.place(found).text)} at {clock_text(self.heard.said_at(found))}"
 
-    def _score(self, c: Checked) -> str:
+    def _score(self, c: StatementCheck) -> str:
         """A stated score with its time: '"three-two" (3-2) at 5:12'."""
         found = self.heard.mentions[c.mention]
         words, at = words_text(self.heard.place(found).text), clock_text(self.heard.said_at(found))
         return f"{words} ({score_text(c.computed)}) at {at}"
 
-    def _told(self, mention: int | None) -> str:
+    def _words(self, mention: int | None) -> str:
         return "" if mention is None else words_text(self.heard.place(self.heard.mentions[mention]).text)
 
 
@@ -153,7 +153,7 @@ def _in_brackets(words: str) -> str:
     return f" ({words})" if words else ""
 
 
-def _runner_up(entry: Entry, other: RunnerUp) -> str:
+def _runner_up(entry: ReadingEvent, other: RunnerUp) -> str:
     """What other readings have in place of an event."""
     if other.entry is None:
         what = f"no such {'award' if entry.move.points else 'call'}"

@@ -12,8 +12,8 @@ from extract.checks.words import clock_text, score_text
 from extract.record.html import templates_of
 from extract.record.model import Event, Record
 from extract.record.plain import basis_text, score_or_words, side, stated
-from extract.report.course import course
 from extract.report.marks import marked_cues
+from extract.report.timeline import timeline
 from extract.rules.base import UNLISTED
 from extract.transcript.cue import Transcript
 
@@ -40,7 +40,7 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
     """What ``view.html.j2`` shows of a bout."""
     return {
         "record": record,
-        "course": course(record),
+        "timeline": timeline(record),
         "cues": marked_cues(record, transcript),
         "periods": _sheet(record),
         "first_cue": _first_cues(record),
@@ -62,9 +62,9 @@ def _sheet(record: Record) -> list[tuple[int, list[Event]]]:
 
 def _first_cues(record: Record) -> dict[str, int]:
     """Where in the talk each event and challenge is first told, by id."""
-    told = [(each.id, each.evidence) for each in record.events]
-    told += [(each.id, each.evidence) for each in record.challenges]
-    return {name: evidence[0].cue for name, evidence in told if evidence}
+    entries = [(each.id, each.evidence) for each in record.events]
+    entries += [(each.id, each.evidence) for each in record.challenges]
+    return {name: evidence[0].cue for name, evidence in entries if evidence}
 
 
 def _part(name: str) -> str:

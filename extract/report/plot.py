@@ -11,7 +11,7 @@ from extract.errors import InputError
 from extract.paths import write_whole
 from extract.record.model import Record
 from extract.record.plain import side, stated
-from extract.report.course import tick_step
+from extract.report.timeline import tick_step
 from extract.rules.base import CORNERS
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, fields
 from typing import Any, Literal, NamedTuple
 
-from extract.rules.edition import Victory
+from extract.rules.edition import VictoryKind
 from extract.rules.kinds import kinds_that
 
 Corner = Literal["red", "blue"]
@@ -181,9 +181,9 @@ class Ruleset(ABC):
         """The state after ``move``, or None where ``apply`` raises IllegalMove."""
 
     @abstractmethod
-    def gist(self, state: State) -> State:
+    def search_key(self, state: State) -> State:
         """A state with fewer particulars in which the same moves may come, and after each of them the same again: what
-        has been found out for one state of a gist about its next two moves holds for all of them."""
+        has been found out for one state of a search_key about its next two moves holds for all of them."""
 
     @abstractmethod
     def apply(self, state: State, move: Move) -> State:
@@ -218,7 +218,7 @@ class Ruleset(ABC):
         leads on points."""
         return None
 
-    def victory(self, outcome: Outcome, state: State) -> Victory | None:
+    def victory(self, outcome: Outcome, state: State) -> VictoryKind | None:
         """What a result sheet calls a bout that ended so in ``state``, with the points that it brings; None where the
         style names no such kind of victory."""
         return None

@@ -23,7 +23,7 @@ CRITERIA_WORDS = {
 }
 
 
-class Row(NamedTuple):
+class RuleRow(NamedTuple):
     """One rule: what it is about, what it says, and where that comes from."""
 
     what: str
@@ -35,7 +35,7 @@ class Section(NamedTuple):
     """Rules that belong together, under a heading."""
 
     heading: str
-    rows: tuple[Row, ...]
+    rows: tuple[RuleRow, ...]
 
 
 def describe(edition: Edition) -> tuple[Section, ...]:
@@ -75,10 +75,10 @@ def documents_of(edition: Edition) -> dict[str, str]:
     }
 
 
-def _row(edition: Edition, what: str, says: str, key: str) -> Row:
+def _row(edition: Edition, what: str, says: str, key: str) -> RuleRow:
     source = edition.source.get(key, "")
     # "As stalling_ladder" sends to another value's source.
-    return Row(what, says, edition.source.get(source.removeprefix("as "), source))
+    return RuleRow(what, says, edition.source.get(source.removeprefix("as "), source))
 
 
 def _clock(seconds: int) -> str:
@@ -91,7 +91,7 @@ def _lengths(seconds: tuple[int, ...]) -> str:
     return ", ".join(map(_clock, seconds))
 
 
-def _times(edition: Edition) -> Iterator[Row]:
+def _times(edition: Edition) -> Iterator[RuleRow]:
     yield _row(edition, "periods", _lengths(edition.period_seconds), "period_seconds")
     for group, lengths in edition.age_groups.items():
         yield _row(edition, f"  {group}", _lengths(lengths), "age_groups")
@@ -106,7 +106,7 @@ def _times(edition: Edition) -> Iterator[Row]:
         yield _row(edition, "choice", choice, "choices")
 
 
-def _points(edition: Edition) -> Iterator[Row]:
+def _points(edition: Edition) -> Iterator[RuleRow]:
     for kind, points in edition.points.items():
         *most, last = map(str, sorted(points))
         worth = f"{', '.join(most)} or {last}" if most else last
@@ -123,7 +123,7 @@ def _points(edition: Edition) -> Iterator[Row]:
         yield _row(edition, "lead that ends the bout", str(edition.superiority_lead), "superiority_lead")
 
 
-def _ladders(edition: Edition) -> Iterator[Row]:
+def _ladders(edition: Edition) -> Iterator[RuleRow]:
     for kind, meaning in edition.actions.items():
         if kind not in edition.points:
             yield _row(edition, kind.replace("_", " "), meaning, f"actions.{kind}")
@@ -148,13 +148,13 @@ def _ladders(edition: Edition) -> Iterator[Row]:
         yield _row(edition, penalty.offence, penalty.points, "penalties")
 
 
-def _challenges(edition: Edition) -> Iterator[Row]:
+def _challenges(edition: Edition) -> Iterator[RuleRow]:
     if not edition.challenges:
         if "challenges" in edition.source:
             yield _row(edition, "challenges", "none", "challenges")
         return
-    told = edition.challenge_scope or f"{edition.challenges} a side, kept when won"
-    yield _row(edition, "challenges", told, "challenges")
+    text = edition.challenge_scope or f"{edition.challenges} a side, kept when won"
+    yield _row(edition, "challenges", text, "challenges")
     if edition.challenge_seconds is not None:
         yield _row(edition, "time to ask", f"{edition.challenge_seconds} s", "challenge_seconds")
     points = edition.lost_challenge_points
@@ -162,7 +162,7 @@ def _challenges(edition: Edition) -> Iterator[Row]:
         yield _row(edition, "a lost one", f"{points} to the other side", "lost_challenge_points")
 
 
-def _level(edition: Edition) -> Iterator[Row]:
+def _level(edition: Edition) -> Iterator[RuleRow]:
     for number, name in enumerate(edition.level_score_criteria, 1):
         yield _row(edition, f"{number}.", CRITERIA_WORDS[name], "level_score_criteria")
     if edition.riding_time_decides is not None:
@@ -171,7 +171,7 @@ def _level(edition: Edition) -> Iterator[Row]:
         yield _row(edition, "riding time", says, "riding_time_decides")
 
 
-def _victories(edition: Edition) -> Iterator[Row]:
+def _victories(edition: Edition) -> Iterator[RuleRow]:
     for kind in edition.victories:
         leads = f", lead {kind.leads[0]} to {kind.leads[1]}" if kind.leads else ""
         how = ", at a level score" if kind.by == "criteria" else ""

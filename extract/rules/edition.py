@@ -26,7 +26,7 @@ class UnknownRules(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Victory:
+class VictoryKind:
     """A kind of victory: what a result sheet calls it and the ``points`` it brings, ``(winner, loser)``:
     classification points in the olympic styles, team points of a dual meet in the US ones.
 
@@ -98,7 +98,7 @@ class Edition:
     extra_periods: tuple[tuple[str, int], ...] = ()
     choices: tuple[str, ...] = ()
     penalties: tuple[Penalty, ...] = ()
-    victories: tuple[Victory, ...] = ()
+    victories: tuple[VictoryKind, ...] = ()
     actions: Mapping[str, str] = field(default_factory=dict)
     age_groups: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
 
@@ -163,7 +163,7 @@ def _editions(tables: Mapping[str, Any]) -> Iterable[Edition]:
                 merged[key] = value
         known[table["name"]] = merged
         values = _frozen(merged)
-        values["victories"] = tuple(Victory(**dict(row)) for row in values.get("victories", ()))
+        values["victories"] = tuple(VictoryKind(**dict(row)) for row in values.get("victories", ()))
         values["penalties"] = tuple(Penalty(**dict(row)) for row in values.get("penalties", ()))
         yield Edition(style=tables["style"], family=tables["family"], **values)
 

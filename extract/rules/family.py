@@ -20,7 +20,7 @@ from extract.rules.base import (
     State,
     other,
 )
-from extract.rules.edition import Edition, Victory
+from extract.rules.edition import Edition, VictoryKind
 from extract.rules.kinds import KINDS, kinds_that
 
 #: Kinds whose points no action has earned.
@@ -129,7 +129,7 @@ class Family(Ruleset):
         """The state after ``move``, or None where the rules do not allow it."""
         return self._after_cached(state, move)
 
-    def gist(self, state: State) -> State:
+    def search_key(self, state: State) -> State:
         """A state with fewer particulars in which the same moves may come, and after each of them the same again."""
         return self._gist_cached(state)
 
@@ -157,11 +157,11 @@ class Family(Ruleset):
         """How the bout stands or stood; None while nobody leads by any rule."""
         return state.over or self._standing(state)
 
-    def victory(self, outcome: Outcome, state: State) -> Victory | None:
+    def victory(self, outcome: Outcome, state: State) -> VictoryKind | None:
         """The kind of victory on the edition's list that a bout ended so in ``state`` is; None where there is none."""
         return next((kind for kind in self.data.victories if self._is_victory(kind, outcome, state)), None)
 
-    def _is_victory(self, kind: Victory, outcome: Outcome, state: State) -> bool:
+    def _is_victory(self, kind: VictoryKind, outcome: Outcome, state: State) -> bool:
         if kind.by != outcome.by or kind.nobody != (outcome.winner is None):
             return False
         if outcome.winner is None:

@@ -13,39 +13,34 @@ from collections.abc import Iterator, Mapping
 
 from extract.log.parameters import Parameters
 from extract.record.model import Record
-from extract.session.evidence import Evidence
-from extract.session.search import Found
+from extract.session.evidence import CueEvidence
+from extract.session.search import CueSpan
 
 #: Results for which the clock runs down.
 _TO_THE_HORN = ("points", "criteria")
-#: Who wrestles is named so often from then on.
-_NAMED = 2
-#: The bout clock is read so roughly, seconds.
-_ROUGH_S = 10.0
-#: Nobody tells a result for so many seconds.
-_LONGEST_S = 60.0
 
 
-def opened(part: Found, record: Record, evidence: Evidence, parameters: Parameters) -> Found:
+def opened(part: CueSpan, record: Record, evidence: CueEvidence, parameters: Parameters) -> CueSpan:
     """The bout without the talk before its introduction; ``record`` is what was made of it as it is.
 
     Back from where the wrestling begins it goes as far as words of an introduction and names of the bout outweigh
     silences and other talk."""
     if part.run is None:
         return part
+    edge = parameters.table("edge")
     until = min(part.run[0], _first_event(record, evidence, part))
     names = Counter(name for said in evidence.names[until : part.last] for name, _ in said)
     total, best, first = 0.0, 0.0, until
     for at in range(until - 1, part.first - 1, -1):
         total += evidence.phase["intro"][at] - evidence.silence[at + 1]
-        if any(names[name] >= _NAMED for name, _ in evidence.names[at]):
-            total += parameters.get("edge", "named")
+        if any(names[name] >= edge["often"] for name, _ in evidence.names[at]):
+            total += edge["named"]
         if total >= best:
             best, first = total, at
     return part._replace(first=first)
 
 
-def closed(part: Found, record: Record, evidence: Evidence, parameters: Parameters) -> Found:
+def closed(part: CueSpan, record: Record, evidence: CueEvidence, parameters: Parameters) -> CueSpan:
     """The bout without the talk after its result; ``record`` is what was made of it as it is.
 
     From the last event on the bout either goes on, where no call and no name counts for it any more and words of a result
@@ -59,7 +54,13 @@ def closed(part: Found, record: Record, evidence: Evidence, parameters: Paramete
     final = max(bisect_right(evidence.starts, happened, part.first, part.last) - 1, part.first)
     # The call comes after what it calls.
     called = (min(words.cue for words in event.evidence) - 1 for event in record.events if event.evidence)
-    final = max((final, *(cue for cue in called if cue < part.last), *_running(evidence, final, part.last)))
+    final = max(
+        (
+            final,
+            *(cue for cue in called if cue < part.last),
+            *_running(evidence, final, part.last, float(weights["rough"])),
+        )
+    )
     runs, results = evidence.phase["run"], evidence.phase["result"]
     run, best = 0.0, 0.0
     over = last = final + 1
@@ -67,28 +68,28 @@ def closed(part: Found, record: Record, evidence: Evidence, parameters: Paramete
         # Where the last event ends the bout, what is said at once is about that, in whatever words.
         last = bisect_right(evidence.starts, evidence.ends[final] + weights["free"], final + 1, part.last)
     for begun in range(final + 1, part.last):
-        for at, told in _results(evidence, begun, part.last, weights):
-            if run + told > best:
-                best, over, last = run + told, begun, at + 1
+        for at, worth in _results(evidence, begun, part.last, weights):
+            if run + worth > best:
+                best, over, last = run + worth, begun, at + 1
         run += min(runs[begun], 0.0) - max(results[begun], 0.0) - evidence.silence[begun]
     entered, over_by_search = part.run
     return part._replace(last=last, run=(min(entered, last), min(over_by_search, over, last)))
 
 
 def _results(
-    evidence: Evidence, begun: int, until: int, weights: Mapping[str, float]
+    evidence: CueEvidence, begun: int, until: int, weights: Mapping[str, float]
 ) -> Iterator[tuple[int, float]]:
     """The last cues of a result that is told from the cue ``begun`` on, each with its log weight."""
     total = 0.0
     for at in range(begun, until):
         long = evidence.ends[at] - evidence.starts[begun] - weights["free"]
-        if long > _LONGEST_S:
+        if long > weights["longest"]:
             break
         total += evidence.phase["result"][at] - evidence.silence[at]
         yield at, total - weights["second"] * max(long, 0.0)
 
 
-def _first_event(record: Record, evidence: Evidence, part: Found) -> int:
+def _first_event(record: Record, evidence: CueEvidence, part: CueSpan) -> int:
     """The cue in which the first of the bout happens that somebody called or read off the clock."""
     times = [event.t for event in record.events if event.evidence]
     times += [read.t for read in record.clock if read.about == "bout"]
@@ -97,14 +98,14 @@ def _first_event(record: Record, evidence: Evidence, part: Found) -> int:
     return max(bisect_right(evidence.starts, min(times), part.first, part.last) - 1, part.first)
 
 
-def _running(evidence: Evidence, final: int, until: int) -> Iterator[int]:
+def _running(evidence: CueEvidence, final: int, until: int, rough_s: float) -> Iterator[int]:
     """The cues from which the clock is heard running, as the time left fits to that said before; the log may have left
-    both out, and a single one may be told of another time."""
+    both out, and a single one may be told of another time. The clock is read as roughly as ``rough_s``."""
     before: tuple[float, int] | None = None
     for at in range(final, until):
         for left in evidence.signs[at].clocks:
             t = evidence.starts[at]
-            if before is not None and 0 < before[1] - left <= t - before[0] + _ROUGH_S:
+            if before is not None and 0 < before[1] - left <= t - before[0] + rough_s:
                 yield at
             before = (t, left)
 

@@ -16,7 +16,7 @@ PHASES = ("intro", "run", "result")
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class CueEvidence:
     """What speaks at each cue. ``phase`` are the log odds of each phase of a bout against studio talk; ``silence`` what
     the silence before it speaks against its going on with the same bout; ``whistle`` whether its words may start a bout,
     ``forfeit`` whether they may end one that is not fought. ``starts`` and ``ends`` are its times in seconds, ``names``
@@ -33,7 +33,9 @@ class Evidence:
     signs: Sequence[CueSigns]
 
 
-def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, parameters: Parameters) -> Evidence:
+def weigh(
+    cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, parameters: Parameters
+) -> CueEvidence:
     """The evidence of all cues."""
     temper, most = parameters.get("sign", "temper"), int(parameters.get("sign", "most"))
     bound = parameters.get("sign", "bound")
@@ -54,7 +56,7 @@ def weigh(cues: Sequence[Cue], signs: Sequence[CueSigns], named: Named, paramete
             max(min(weight, bound), -bound) + pace * time for weight, time in zip(weights, lasts, strict=True)
         ]
     whistles = ("first", "start", "level")
-    return Evidence(
+    return CueEvidence(
         phase,
         _silences(cues, ends, parameters),
         [cue.whistle or any(sign in cue.counts for sign in whistles) for cue in signs],
@@ -92,7 +94,7 @@ def _ends(cues: Sequence[Cue]) -> list[float]:
 
 def _silences(cues: Sequence[Cue], ends: Sequence[float], parameters: Parameters) -> list[float]:
     gaps = [0.0, *(cue.start - end for cue, end in zip(cues[1:], ends, strict=False))]
-    usual = sorted(gaps)[int(0.8 * len(gaps))] if gaps else 0.0
     table = parameters.table("silence")
+    usual = sorted(gaps)[int(table["usual"] * len(gaps))] if gaps else 0.0
     steps = list(zip(table["seconds"], table["weight"], strict=True))
     return [max((float(w) for s, w in steps if gap - usual >= s), default=0.0) for gap in gaps]

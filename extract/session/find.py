@@ -17,12 +17,14 @@ from extract.session.evidence import weigh
 from extract.session.names import Named, cue_names
 from extract.session.parameters import session_parameters
 from extract.session.parts import Part, Session, part_transcript
-from extract.session.search import Found, search
+from extract.session.search import CueSpan, search
 from extract.session.sheet import Sheet
 from extract.session.signs import CueSigns, cue_signs
 from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Cue, Transcript
 
+#: Log odds beyond which nothing is surer.
+_MOST_ODDS = 50.0
 #: What studio talk is about, by its signs.
 _STUDIO = (
     ("said_desk", "the desk or a break"),
@@ -54,11 +56,11 @@ def find_parts(
         return Session(())
     lexicon = own_lexicon(style, lexicons)
     signs = cue_signs(transcript, style, lexicon)
-    named = cue_names(transcript, lexicon, sheet)
+    named = cue_names(transcript, lexicon, sheet, parameters)
 
-    def session_of(found: Sequence[Found]) -> Session:
-        rows = _rows(found, named, len(sheet.bouts)) if sheet is not None else {}
-        parts = _parts(transcript, found, signs, sheet, rows)
+    def session_of(found: Sequence[CueSpan]) -> Session:
+        rows = _rows(found, named, len(sheet.bouts), parameters) if sheet is not None else {}
+        parts = _parts(transcript, found, signs, sheet, rows, parameters)
         around = style if sure else None
         return Session(tuple(_with_style(part, transcript, rules, around) for part in parts))
 
@@ -66,33 +68,34 @@ def find_parts(
     found = _joined(search(evidence, parameters))
     if sum(part.bout for part in found) == 1:
         one = next(part for part in found if part.bout)
-        return session_of([Found(True, 0, len(transcript.cues), one.run, one.odds)])
-    exact: list[Found] = []
+        return session_of([CueSpan(True, 0, len(transcript.cues), one.run, one.odds)])
+    exact: list[CueSpan] = []
     for rough, part in zip(found, session_of(found).parts, strict=True):
         if part.kind == "studio":
             exact.append(rough)
             continue
         record = extract_bout(part_transcript(transcript, part), part.bout, lexicons=lexicons)
         bout = closed(opened(rough, record, evidence, parameters), record, evidence, parameters)
-        around = (Found(False, rough.first, bout.first), bout, Found(False, bout.last, rough.last))
+        around = (CueSpan(False, rough.first, bout.first), bout, CueSpan(False, bout.last, rough.last))
         exact += [one for one in around if one.first < one.last]
     return session_of(_joined(exact))
 
 
-def _joined(found: Sequence[Found]) -> list[Found]:
+def _joined(found: Sequence[CueSpan]) -> list[CueSpan]:
     """The parts with studio talk that follows on studio talk made one."""
-    out: list[Found] = []
+    out: list[CueSpan] = []
     for part in found:
         if out and not part.bout and not out[-1].bout:
-            out[-1] = Found(False, out[-1].first, part.last)
+            out[-1] = CueSpan(False, out[-1].first, part.last)
         else:
             out.append(part)
     return out
 
 
-def _rows(found: Sequence[Found], named: Named, rows: int) -> dict[int, int]:
+def _rows(found: Sequence[CueSpan], named: Named, rows: int, parameters: Parameters) -> dict[int, int]:
     """Which row of the sheet each bout is: each row once at most, the plainest first."""
     claims = []
+    least = parameters.get("sheet", "names")
     for n, part in enumerate(found):
         if not part.bout:
             continue
@@ -101,7 +104,7 @@ def _rows(found: Sequence[Found], named: Named, rows: int) -> dict[int, int]:
             for name in cue:
                 for row in named.rows[name]:
                     counts[row] += 1.0 / len(named.rows[name])
-        claims += [(count, n, row) for row, count in enumerate(counts) if count >= 1.0]
+        claims += [(count, n, row) for row, count in enumerate(counts) if count >= least]
     out: dict[int, int] = {}
     for _, n, row in sorted(claims, key=lambda claim: (-claim[0], claim[1], claim[2])):
         if n not in out and row not in out.values():
@@ -111,10 +114,11 @@ def _rows(found: Sequence[Found], named: Named, rows: int) -> dict[int, int]:
 
 def _parts(
     transcript: Transcript,
-    found: Sequence[Found],
+    found: Sequence[CueSpan],
     signs: Sequence[CueSigns],
     sheet: Sheet | None,
     rows: dict[int, int],
+    parameters: Parameters,
 ) -> list[Part]:
     cues = transcript.cues
     out: list[Part] = []
@@ -145,13 +149,22 @@ def _parts(
                 part.last,
                 number if part.bout else 0,
                 bout,
-                round(1 / (1 + math.exp(-max(min(part.odds, 50.0), -50.0) / 4)), 4) if part.bout else 1.0,
+                _confidence(part, parameters),
                 _why(part, signs, cues, label),
                 label,
                 row,
             )
         )
     return out
+
+
+def _confidence(part: CueSpan, parameters: Parameters) -> float:
+    """How sure it is that a part is what it is taken for, 0 to 1. Log odds are the sum of many signs that depend on one
+    another, so they count for less."""
+    if not part.bout:
+        return 1.0
+    odds = max(min(part.odds, _MOST_ODDS), -_MOST_ODDS) / parameters.get("confidence", "temper")
+    return round(1 / (1 + math.exp(-odds)), 4)
 
 
 def _with_style(part: Part, transcript: Transcript, rules: str | None, around: str | None) -> Part:
@@ -163,7 +176,7 @@ def _with_style(part: Part, transcript: Transcript, rules: str | None, around: s
     return replace(part, bout=replace(part.bout or BoutFile(), rules=rules or around))
 
 
-def _why(part: Found, signs: Sequence[CueSigns], cues: Sequence[Cue], label: str | None) -> str:
+def _why(part: CueSpan, signs: Sequence[CueSigns], cues: Sequence[Cue], label: str | None) -> str:
     """What speaks for a part, in a sentence."""
     heard: Counter[str] = Counter()
     for cue in signs[part.first : part.last]:
@@ -180,5 +193,5 @@ def _why(part: Found, signs: Sequence[CueSigns], cues: Sequence[Cue], label: str
     )
     closes = f"result told from {clock_text(cues[over].start)}" if over < part.last else "no result told"
     row = f"on the sheet {label}; " if label else ""
-    told = f"{row}{opens}; {said}; {closes}."
-    return told[0].upper() + told[1:]
+    text = f"{row}{opens}; {said}; {closes}."
+    return text[0].upper() + text[1:]

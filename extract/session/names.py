@@ -11,22 +11,15 @@ from rapidfuzz import fuzz
 
 from extract.cast.name_forms import name_words
 from extract.lexicon import Lexicon
+from extract.log.parameters import Parameters
 from extract.session.sheet import Sheet, SheetBout
 from extract.talk.soundalike import letters, likeness, sound
-from extract.talk.words import is_common
+from extract.talk.word_lists import is_common
 from extract.transcript import Transcript
 from extract.transcript.plain import PLAIN
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]{2,})?")
 _CLITIC = re.compile(r"'(?:s|ll|d|re|ve|t|m)?$")
-#: Likeness, 0 to 100, from which two spellings are taken for one name, and the fewest letters for that.
-_LIKE, _LETTERS = 80, 5
-#: A word heard in so great a share of all stretches of the recording is no name of one bout.
-_EVERYWHERE, _STRETCH = 0.6, 40
-#: Who wrestles is named more than once or twice.
-_SELDOM = 3
-#: How alike to the ear (0 to 1) a word must be to a name on the sheet.
-_SHEET_LIKE = 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,18 +32,19 @@ class Named:
     rows: tuple[frozenset[int], ...] = ()
 
 
-def cue_names(transcript: Transcript, lexicon: Lexicon, sheet: Sheet | None) -> Named:
+def cue_names(transcript: Transcript, lexicon: Lexicon, sheet: Sheet | None, parameters: Parameters) -> Named:
     """The names in each cue. With a sheet only those on it count, however they are spelled; without, every word that is
     neither everyday English nor one of the trade's, and in a talk with capitals has one."""
     if sheet is not None:
-        return _of_sheet(_said(transcript), sheet)
-    return often_named(likely_names(transcript, lexicon))
+        return _of_sheet(_said(transcript), sheet, parameters)
+    return often_named(likely_names(transcript, lexicon, parameters), parameters)
 
 
-def often_named(said: Sequence[Sequence[str]]) -> Named:
+def often_named(said: Sequence[Sequence[str]], parameters: Parameters) -> Named:
     """The names of each cue without those that tell nothing of one bout: said once or twice, or everywhere."""
     counts = Counter(low for line in said for low in line)
-    common = _everywhere(said) | {low for low, n in counts.items() if n < _SELDOM}
+    least = parameters.get("spelling", "least")
+    common = _everywhere(said, parameters) | {low for low, n in counts.items() if n < least}
     numbers: dict[str, int] = {}
     cues = tuple(
         tuple(numbers.setdefault(low, len(numbers)) for low in line if low not in common) for line in said
@@ -58,20 +52,21 @@ def often_named(said: Sequence[Sequence[str]]) -> Named:
     return Named(cues, len(numbers))
 
 
-def likely_names(transcript: Transcript, lexicon: Lexicon) -> list[list[str]]:
+def likely_names(transcript: Transcript, lexicon: Lexicon, parameters: Parameters) -> list[list[str]]:
     """The words of each cue that are likely to be names, each in its commonest spelling."""
     words = _said(transcript)
     trade = {word for entry in lexicon.entries for form in entry.forms for word in form.lower().split()}
+    together = int(parameters.get("spelling", "stretch"))
     said = []
-    for at in range(0, len(words), _STRETCH):
-        stretch = words[at : at + _STRETCH]
+    for at in range(0, len(words), together):
+        stretch = words[at : at + together]
         # Captions of several hands may lie behind one another in one recording.
-        cased = _cased(stretch)
+        cased = _cased(stretch, parameters)
         said += [
             [low for word, low in line if (word[:1].isupper() or not cased) and _may_name(low, trade)]
             for line in stretch
         ]
-    heads = _heads(Counter(low for line in said for low in line))
+    heads = _heads(Counter(low for line in said for low in line), parameters)
     return [[heads[low] for low in line] for line in said]
 
 
@@ -89,19 +84,21 @@ def _words(text: str) -> Iterator[tuple[str, str]]:
             yield word, low
 
 
-def _cased(lines: Iterable[Sequence[tuple[str, str]]]) -> bool:
+def _cased(lines: Iterable[Sequence[tuple[str, str]]], parameters: Parameters) -> bool:
     """Whether capitals tell anything: some words have one, and not nearly all."""
     every = [word for line in lines for word, _ in line]
     capital = sum(word[:1].isupper() for word in every)
-    return 0.03 * len(every) < capital < 0.6 * len(every)
+    few, most = parameters.table("spelling")["capitals"]
+    return float(few) * len(every) < capital < float(most) * len(every)
 
 
 def _may_name(low: str, trade: set[str]) -> bool:
     return low not in trade and not is_common(low)
 
 
-def _heads(counts: Counter[str]) -> dict[str, str]:
+def _heads(counts: Counter[str], parameters: Parameters) -> dict[str, str]:
     """For each spelling the commonest one that it is taken for."""
+    like, fewest = parameters.get("spelling", "alike"), parameters.get("spelling", "letters")
     heads: dict[str, str] = {}
     known: dict[str, list[str]] = {}
     for low in sorted(counts, key=lambda low: (-counts[low], low)):
@@ -109,7 +106,7 @@ def _heads(counts: Counter[str]) -> dict[str, str]:
         near = (
             head
             for head in known.get(key, ())
-            if len(low) >= _LETTERS and len(head) >= _LETTERS and fuzz.ratio(low, head) >= _LIKE
+            if len(low) >= fewest and len(head) >= fewest and fuzz.ratio(low, head) >= like
         )
         head = next(near, None)
         if head is None:
@@ -118,25 +115,27 @@ def _heads(counts: Counter[str]) -> dict[str, str]:
     return heads
 
 
-def _everywhere(said: Sequence[Sequence[str]]) -> set[str]:
+def _everywhere(said: Sequence[Sequence[str]], parameters: Parameters) -> set[str]:
     """Words that go through the whole recording: the hall, the commentator, the sponsor."""
+    spelling = parameters.table("spelling")
+    together = int(spelling["stretch"])
     stretches = [
-        {low for line in said[at : at + _STRETCH] for low in line} for at in range(0, len(said), _STRETCH)
+        {low for line in said[at : at + together] for low in line} for at in range(0, len(said), together)
     ]
-    if len(stretches) * _STRETCH < 300:
+    if len(stretches) * together < spelling["hall"]:
         return set()
     counts = Counter(low for stretch in stretches for low in stretch)
-    return {low for low, n in counts.items() if n >= _EVERYWHERE * len(stretches)}
+    return {low for low, n in counts.items() if n >= spelling["everywhere"] * len(stretches)}
 
 
-def _of_sheet(words: Sequence[Sequence[tuple[str, str]]], sheet: Sheet) -> Named:
+def _of_sheet(words: Sequence[Sequence[tuple[str, str]]], sheet: Sheet, parameters: Parameters) -> Named:
     """The names that stand on the sheet: one number for each athlete's words."""
     owners: dict[str, set[tuple[int, int]]] = {}
     for row, bout in enumerate(sheet.bouts):
         for corner, form in _forms(bout):
             owners.setdefault(form, set()).add((row, corner))
     everybody = {low for line in words for _, low in line}
-    meant = {low: found for low in everybody if (found := _owners(low, owners))}
+    meant = {low: found for low in everybody if (found := _owners(low, owners, parameters))}
     numbers: dict[frozenset[tuple[int, int]], int] = {}
     cues = tuple(
         tuple(numbers.setdefault(meant[low], len(numbers)) for _, low in line if low in meant)
@@ -154,12 +153,15 @@ def _forms(bout: SheetBout) -> Iterator[tuple[int, str]]:
                     yield corner, low
 
 
-def _owners(low: str, owners: dict[str, set[tuple[int, int]]]) -> frozenset[tuple[int, int]]:
+def _owners(
+    low: str, owners: dict[str, set[tuple[int, int]]], parameters: Parameters
+) -> frozenset[tuple[int, int]]:
     """The athletes that a word may mean: those who have it, or whose name it sounds like."""
     if low in owners:
         return frozenset() if is_common(low) and len(low) < 4 else frozenset(owners[low])
-    if is_common(low) or len(low) < _LETTERS:
+    fewest = parameters.get("spelling", "letters")
+    if is_common(low) or len(low) < fewest:
         return frozenset()
-    near = [(likeness(low, form), form) for form in owners if len(form) >= _LETTERS and form[0] == low[0]]
+    near = [(likeness(low, form), form) for form in owners if len(form) >= fewest and form[0] == low[0]]
     best = max(near, default=(0.0, ""))
-    return frozenset(owners[best[1]]) if best[0] >= _SHEET_LIKE else frozenset()
+    return frozenset(owners[best[1]]) if best[0] >= parameters.get("spelling", "sheet") else frozenset()

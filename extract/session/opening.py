@@ -13,10 +13,10 @@ from collections.abc import Sequence
 
 from extract.log.parameters import Parameters
 from extract.mentions import Heard
-from extract.session.evidence import Evidence, weigh
+from extract.session.evidence import CueEvidence, weigh
 from extract.session.names import likely_names, often_named
 from extract.session.parameters import session_parameters
-from extract.session.search import Found, best_bout
+from extract.session.search import CueSpan, best_bout
 from extract.session.signs import heard_signs
 from extract.transcript import Transcript
 
@@ -31,8 +31,8 @@ def first_cue(transcript: Transcript, heard: Heard) -> int:
     if not transcript.cues:
         return 0
     parameters = session_parameters()
-    names = likely_names(transcript, heard.lexicon)
-    evidence = weigh(transcript.cues, heard_signs(heard), often_named(names), parameters)
+    names = likely_names(transcript, heard.lexicon, parameters)
+    evidence = weigh(transcript.cues, heard_signs(heard), often_named(names, parameters), parameters)
     bout = best_bout(evidence, parameters)
     return _carried_back(bout, evidence, names, parameters) if bout is not None else 0
 
@@ -44,7 +44,7 @@ def is_lead_in(transcript: Transcript, first: int) -> bool:
 
 
 def _carried_back(
-    bout: Found, evidence: Evidence, names: Sequence[Sequence[str]], parameters: Parameters
+    bout: CueSpan, evidence: CueEvidence, names: Sequence[Sequence[str]], parameters: Parameters
 ) -> int:
     """Where a bout begins that is found from ``bout.first`` on: as far back as what is said of its two, and words of an
     introduction, outweigh silences, other people's names and other talk."""

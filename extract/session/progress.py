@@ -7,15 +7,8 @@ import math
 from extract.log.parameters import Parameters
 from extract.session.signs import CueSigns
 
-#: A score that falls by no more may be an old one or a slip.
-_SLIP = 2
-#: The bout clock is read so roughly, seconds.
-_ROUGH_S = 20
-#: A period that is named as a later one can hardly be the first thing heard for so many cues; nor a first one said late.
-_EARLY_S, _LATE_S = 20.0, 150.0
 
-
-class Progress:
+class BoutProgress:
     """Keeps account of scores, clock and periods from the beginning of a bout at ``begins`` on, seconds."""
 
     __slots__ = ("_begins", "_clock", "_rises", "_score", "_weights")
@@ -36,19 +29,21 @@ class Progress:
             points = high + low
             if self._score is None:
                 total += float(weights["first_score"]) * points
-            elif points == 0 and self._score > _SLIP:
+            elif points == 0 and self._score > weights["slip"]:
                 total += float(weights["back_to_level"])
-            elif points < self._score - _SLIP:
+            elif points < self._score - weights["slip"]:
                 total += float(weights["score_falls"])
             self._score = points
         for seconds in cue.clocks:
-            if self._clock is not None and seconds > self._clock + _ROUGH_S:
+            if self._clock is not None and seconds > self._clock + weights["rough_s"]:
                 self._rises += 1
-                total += float(weights["clock_rises" if self._rises <= 2 else "clock_rises_again"])
+                total += float(
+                    weights["clock_rises" if self._rises <= weights["rises"] else "clock_rises_again"]
+                )
             self._clock = seconds
-        if "later" in cue.counts and t - self._begins < _EARLY_S:
+        if "later" in cue.counts and t - self._begins < weights["later_s"]:
             total += float(weights["later_first"])
-        if "first" in cue.counts and t - self._begins > _LATE_S:
+        if "first" in cue.counts and t - self._begins > weights["first_s"]:
             total += float(weights["first_late"])
         return total
 

@@ -16,14 +16,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from extract.log.parameters import Parameters
-from extract.session.evidence import PHASES, Evidence
-from extract.session.progress import Progress, length_weights
-
-#: A bout that has fallen so far behind studio talk is not carried on.
-_HOPELESS = 12.0
+from extract.session.evidence import PHASES, CueEvidence
+from extract.session.progress import BoutProgress, length_weights
 
 
-class Found(NamedTuple):
+class CueSpan(NamedTuple):
     """One part: cue positions, half open; for a bout also where the wrestling begins and ends (cue positions), and its
     log odds against its having been studio talk."""
 
@@ -39,11 +36,11 @@ class _Best:
     """The best row of parts that ends at a place with a part of one kind; ``after_bout`` is what comes before that."""
 
     value: float = -math.inf
-    part: Found | None = None
+    part: CueSpan | None = None
     after_bout: bool = False
 
 
-def search(evidence: Evidence, parameters: Parameters) -> list[Found]:
+def search(evidence: CueEvidence, parameters: Parameters) -> list[CueSpan]:
     """The parts in order; together they have all cues. Studio talk may come as several parts in a row."""
     n = len(evidence.starts)
     turn = parameters.table("turn")
@@ -53,7 +50,7 @@ def search(evidence: Evidence, parameters: Parameters) -> list[Found]:
     studio[0] = _Best(0.0)
     for at in range(n):
         stays, turns = studio[at].value, bouts[at].value + turn["studio_after_bout"]
-        studio[at + 1] = _Best(max(stays, turns), Found(False, at, at + 1), turns > stays)
+        studio[at + 1] = _Best(max(stays, turns), CueSpan(False, at, at + 1), turns > stays)
         fresh, next_one = (
             studio[at].value + turn["bout_after_studio"],
             bouts[at].value + turn["bout_after_bout"],
@@ -61,26 +58,26 @@ def search(evidence: Evidence, parameters: Parameters) -> list[Found]:
         base = max(fresh, next_one)
         for last, gain, run in _bout(evidence, at, parameters, lengths):
             if base + gain > bouts[last].value:
-                bouts[last] = _Best(base + gain, Found(True, at, last, run, gain), next_one > fresh)
+                bouts[last] = _Best(base + gain, CueSpan(True, at, last, run, gain), next_one > fresh)
     return _traced(studio, bouts, n)
 
 
-def best_bout(evidence: Evidence, parameters: Parameters) -> Found | None:
+def best_bout(evidence: CueEvidence, parameters: Parameters) -> CueSpan | None:
     """The best part that is a bout, where there is one at the most; None where nothing is like one."""
     lengths = length_weights(parameters)
-    best: Found | None = None
+    best: CueSpan | None = None
     for at in range(len(evidence.starts)):
         if best is not None and best.run is not None and sum(best.run) // 2 < at < best.last:
             # The second half of a bout alone weighs less than the whole.
             continue
         for last, gain, run in _bout(evidence, at, parameters, lengths):
             if best is None or gain > best.odds:
-                best = Found(True, at, last, run, gain)
+                best = CueSpan(True, at, last, run, gain)
     return best
 
 
-def _traced(studio: Sequence[_Best], bouts: Sequence[_Best], n: int) -> list[Found]:
-    out: list[Found] = []
+def _traced(studio: Sequence[_Best], bouts: Sequence[_Best], n: int) -> list[CueSpan]:
+    out: list[CueSpan] = []
     at = n
     in_bout = bouts[n].value > studio[n].value
     while at > 0:
@@ -112,12 +109,13 @@ class _Urn:
 
 
 def _bout(
-    evidence: Evidence, first: int, parameters: Parameters, lengths: Sequence[float]
+    evidence: CueEvidence, first: int, parameters: Parameters, lengths: Sequence[float]
 ) -> Iterator[tuple[int, float, tuple[int, int]]]:
     """The bouts that begin at a cue: where each ends, its log weight, and where its wrestling begins and ends."""
     names, turn = parameters.table("names"), parameters.table("turn")
+    hopeless = parameters.get("search", "hopeless")
     urn = _Urn(names["urn"], names["weight"])
-    progress = Progress(evidence.starts[first], parameters)
+    progress = BoutProgress(evidence.starts[first], parameters)
     starts, ends, signs = evidence.starts, evidence.ends, evidence.signs
     intros, runs, results = (evidence.phase[name] for name in PHASES)
     to_result, no_result, unfought = turn["run_to_result"], turn["no_result"], turn["intro_to_result"]
@@ -132,9 +130,9 @@ def _bout(
         inside = progress.take(signs[at], t)
         if at > first:
             inside -= evidence.silence[at]
-        told = run + to_result + lengths[int(t - starts[begun])]
-        if told > result:
-            result, over = told, (begun, at)
+        finished = run + to_result + lengths[int(t - starts[begun])]
+        if finished > result:
+            result, over = finished, (begun, at)
         if evidence.forfeit[at] and intro + unfought > result:
             result, over = intro + unfought, (at, at)
         result += results[at] + inside
@@ -147,10 +145,10 @@ def _bout(
             run, begun = enters, at
         if evidence.names[at]:
             named += urn.take(evidence.names[at])
-        untold = run + no_result + lengths[int(ends[at] - starts[begun])]
-        if max(intro, run, result) + named < -_HOPELESS:
+        unfinished = run + no_result + lengths[int(ends[at] - starts[begun])]
+        if max(intro, run, result) + named < -hopeless:
             break
-        if untold > result:
-            yield at + 1, untold + named, (begun, at + 1)
+        if unfinished > result:
+            yield at + 1, unfinished + named, (begun, at + 1)
         else:
             yield at + 1, result + named, over

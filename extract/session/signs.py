@@ -58,7 +58,7 @@ def cue_signs(transcript: Transcript, style: str, lexicon: Lexicon) -> list[CueS
         document = TalkDocument(replace(transcript, cues=transcript.cues[first:last]))
         if not len(document):
             continue
-        talk = Talk(document, lexicon, corner_refs(document.tokens, nobody))
+        talk = Talk(document, lexicon, corner_refs(document.words, nobody))
         _note(out[first:last], talk, mentions_of(talk))
     return out
 
@@ -103,24 +103,24 @@ def _blocks(transcript: Transcript) -> Iterator[tuple[int, int]]:
 
 def _signs_of(mention: Mention, cue: CueSigns) -> Sequence[str]:
     """The signs that a mention is; scores and times left are noted in ``cue`` as well."""
-    told = mention.stance == "asserted"
+    asserted = mention.stance == "asserted"
     match mention:
         case ScoreMention():
             return (_score(mention, cue),)
         case CallMention():
-            if told and "fall" in mention.kinds:
+            if asserted and "fall" in mention.kinds:
                 return "call", "over" if mention.grade == "kind called" else "over_loose"
-            return ("call",) if told else ("past",) if mention.stance == "recalled" else ()
+            return ("call",) if asserted else ("past",) if mention.stance == "recalled" else ()
         case ClockMention(clock="bout"):
             cue.clocks.append(mention.seconds)
             return ("clock",)
         case MarkMention():
-            cue.whistle |= told and mention.what == "period_start" and mention.grade == "loose"
+            cue.whistle |= asserted and mention.what == "period_start" and mention.grade == "loose"
             return _mark(mention)
         case ResultMention():
             if mention.by == "forfeit":
                 return ("forfeit",)
-            return () if not told else ("won_loose",) if mention.grade == "loose" else ("won",)
+            return () if not asserted else ("won_loose",) if mention.grade == "loose" else ("won",)
         case ReviewMention() | WaveOffMention():
             return ("review",)
         case MarginMention() | CriteriaMention():

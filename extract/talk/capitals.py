@@ -9,13 +9,13 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from extract.talk.words import word_list
+from extract.talk.word_lists import word_list
 
 #: A cue of fewer words may be shouted in a talk that is written otherwise: "TWO RED!"
 _FEWEST = 3
 _WORD = re.compile(r"[^\W\d_]{2,}")
-#: A capital by itself, which may stand for somebody. "A" and "I" are words.
-_ALONE = re.compile(r"(?<!\S)[^\W\d_AI](?![^\s,:;!?)])")
+#: A capital by itself, which may stand for somebody where it is no word.
+_ALONE = re.compile(r"(?<!\S)[^\W\d_](?![^\s,:;!?)])")
 _SENTENCE = re.compile(r"[^.!?…\n]+")
 _OPENING = re.compile(r"(?:\A|[.!?…]\s+)[^\w\s]*[^\W\d_]")
 #: Cues with less than this share of the words do not tell how the rest would be written.
@@ -74,7 +74,8 @@ def _named(texts: Iterable[str]) -> frozenset[str]:
 
 def _small(text: str, named: frozenset[str] | None = None) -> str:
     """The text in small letters; with words that are ``named`` its sentences and those have a capital."""
-    kept = {found.start() for found in _ALONE.finditer(text)}
+    plain = word_list("spelling", "letter_words")
+    kept = {found.start() for found in _ALONE.finditer(text) if found[0].lower() not in plain}
     if named is not None:
         kept |= {found.start() for found in _WORD.finditer(text) if found[0].lower() in named}
         kept |= {found.end() - 1 for found in _OPENING.finditer(text)}

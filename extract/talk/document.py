@@ -2,30 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 
 from extract.talk.capitals import plain_capitals
-from extract.talk.tokens import tokenize
-from extract.talk.words import Words
+from extract.talk.tokens import HARD, is_hard, tokenize
+from extract.talk.words import TalkWords
 from extract.transcript.cue import Cue, Transcript
 from extract.transcript.plain import PLAIN
 
 #: A cue longer than this, in seconds, is a paragraph, not a caption.
 _PARAGRAPH_S = 9.0
-#: Ends a sentence for certain.
-_HARD = frozenset({".", "!", "?", "...", "…", ";", "....", "?!", "!!", "!?"})
-_COUNTED = _HARD | {","}
-_MARKS = re.compile(r"[.!?…]{2,}")
-
-
-@lru_cache(maxsize=4096)
-def is_hard(word: str) -> bool:
-    """Whether a token ends a sentence wherever it stands."""
-    return word in _HARD or _MARKS.fullmatch(word) is not None
+_COUNTED = HARD | {","}
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +30,9 @@ class Place:
 class TalkDocument:
     """A transcript as one row of words.
 
-    ``tokens`` are those of the cue texts joined by newlines. The words are the same without the tokens of white space:
-    all positions of mentions are positions among them, so that a phrase may run over the end of a caption line; ``at``
-    gives the position in ``tokens`` of each, ``lower`` its small letters. ``clause[i]`` numbers the clause of word
-    ``i``: a clause ends at a full stop, question or exclamation mark, where the speaker changes, and with each typed
+    ``words`` are those of the cue texts joined by newlines, ``lower`` the same in small letters. All positions are
+    positions among them, so that a phrase may run over the end of a caption line. ``clause[i]`` numbers the clause of
+    word ``i``: a clause ends at a full stop, question or exclamation mark, where the speaker changes, and with each typed
     note. ``turns`` are the words at which another speaker begins, by a label or by a sign. ``cue_of[i]`` is the place of
     its cue in ``cues``. ``punctuated`` is false for captions that come without sentence marks.
     """
@@ -54,20 +42,19 @@ class TalkDocument:
         self.interpolated = transcript.interpolated
         typed = transcript.typed or transcript.format == "csv"
         talk = "\n".join(plain_capitals([cue.text for cue in self.cues], typed=typed))
-        forms, self._begins = tokenize(talk.translate(PLAIN))
-        self.tokens = Words(forms)
+        forms, begins = tokenize(talk.translate(PLAIN))
+        self.words = TalkWords(forms)
+        self._begins = [begin for form, begin in zip(forms, begins, strict=True) if not form.space]
         if transcript.typed and transcript.format == "csv":
             # The words that stand for the heads of columns are none that anybody typed.
-            self.tokens.notes = True
+            self.words.notes = True
         # Captions in short lines are no notes: people who type leave out the function words.
-        self.notes = transcript.format == "csv" or (transcript.typed and self.tokens.notes)
-        self.at = [i for i, space in enumerate(self.tokens.space) if not space]
-        lower = self.tokens.lower
-        self.lower = [lower[i] for i in self.at]
+        self.notes = transcript.format == "csv" or (transcript.typed and self.words.notes)
+        self.lower = self.words.lower
         self._starts: list[int] = []
         self.cue_of: list[int] = []
         self._place_words()
-        self._times: list[float | None] = [None] * len(self.at)
+        self._times: list[float | None] = [None] * len(self.lower)
         marks = sum(map(_COUNTED.__contains__, self.lower))
         self.punctuated = marks > len(self.lower) / 60
         self.hard = self._hard_ends()
@@ -76,24 +63,23 @@ class TalkDocument:
 
     def _place_words(self) -> None:
         """Which cue each word is in."""
-        begins = [self._begins[i] for i in self.at]
         first = base = 0
         for k, cue in enumerate(self.cues):
             self._starts.append(base)
             following = base + len(cue.text) + 1
-            end = bisect_left(begins, following, first)
+            end = bisect_left(self._begins, following, first)
             self.cue_of += [k] * (end - first)
             first, base = end, following
 
     def _hard_ends(self) -> list[bool]:
         """Whether a sentence ends at each word. In text with capitals a full stop before a small letter, and in
         typed notes before a figure, only shortens a word ("Pass. blue", "Rev. 1 red")."""
-        lower, text = self.lower, self.tokens.text
+        lower, text = self.lower, self.words.text
         hard = [is_hard(word) for word in lower]
-        cased = self.tokens.capitals > len(lower) / 40
+        cased = self.words.capitals > len(lower) / 40
         for i in [i for i, word in enumerate(lower) if word == "."] if cased else ():
             if 0 < i < len(lower) - 1:
-                following = text[self.at[i + 1]]
+                following = text[i + 1]
                 figure = self.notes and following[:1].isdigit()
                 hard[i] = not (figure or (following[:1].islower() and len(lower[i - 1]) <= 6))
         return hard
@@ -121,10 +107,6 @@ class TalkDocument:
     def __len__(self) -> int:
         return len(self.lower)
 
-    def position(self, token: int) -> int:
-        """The position among the words of the first one at or after a position in ``tokens``."""
-        return bisect_left(self.at, token)
-
     def place(self, start: int, end: int) -> Place:
         """The place of words ``start`` to ``end`` (exclusive); what runs on into a later cue is cut at the first."""
         first = self.cue_of[start]
@@ -132,9 +114,8 @@ class TalkDocument:
         while last > start and self.cue_of[last] != first:
             last -= 1
         cue, base = self.cues[first], self._starts[first]
-        a = self._begins[self.at[start]] - base
-        closing = self.at[last]
-        b = min(self._begins[closing] + len(self.tokens.text[closing]) - base, len(cue.text))
+        a = self._begins[start] - base
+        b = min(self._begins[last] + len(self.words.text[last]) - base, len(cue.text))
         return Place(cue.index, cue.source_position(a), cue.source_position(b), cue.text[a:b])
 
     def time(self, i: int) -> float:
@@ -142,7 +123,7 @@ class TalkDocument:
         found = self._times[i]
         if found is None:
             k = self.cue_of[i]
-            found = self._times[i] = self.cues[k].time_at(self._begins[self.at[i]] - self._starts[k])
+            found = self._times[i] = self.cues[k].time_at(self._begins[i] - self._starts[k])
         return found
 
     def said_at(self, i: int) -> float:

@@ -5,38 +5,13 @@ from __future__ import annotations
 import re
 import unicodedata
 from functools import lru_cache
+from typing import cast
 
 from rapidfuzz import fuzz
 from rapidfuzz.distance import Levenshtein
 
-from extract.talk.words import table
+from extract.talk.word_lists import table, table_of
 
-# Letters to sounds, first match first. Voiced and unvoiced stops and sibilants fall together, since captions
-# mix them; vowels keep only front (i) and back (a), since unstressed ones are a guess anyway.
-_RULES: tuple[tuple[str, str], ...] = (
-    (r"^(?:kn|gn|pn)", "n"),
-    (r"^wr", "r"),
-    (r"^ps", "s"),
-    (r"^x", "s"),
-    (r"mb$", "m"),
-    (r"(?<=[aeiouy][bcdfgklmnpstvxz])e$", ""),
-    (r"tch|sch|sh|ch|zh|j", "x"),
-    (r"ph|v", "f"),
-    (r"(?<=[aeiou])gh", ""),
-    (r"gh", "k"),
-    (r"dge?(?=[eiy])", "x"),
-    (r"dz|ts|tz|th?z", "s"),
-    (r"th|d", "t"),
-    (r"ck|cc(?![eiy])|cq|q|g|c(?![eiy])", "k"),
-    (r"c|z", "s"),
-    (r"b", "p"),
-    (r"(?:er|or|ar|ir|our|re|ah)$", "a"),
-    (r"^y", "i"),
-    (r"(?<!^)[wh]", ""),
-    (r"ee|ea|ie|ei|ey|ai|ay|[eiy]+", "i"),
-    (r"[aou]+", "a"),
-)
-_COMPILED = tuple((re.compile(pattern), sound) for pattern, sound in _RULES)
 _REPEAT = re.compile(r"(.)\1+")
 _NOT_LETTER = re.compile(r"[^a-z]")
 
@@ -61,7 +36,7 @@ def sound(word: str) -> str:
     """
     key = letters(word)
     key = _spoken().get(key, key)
-    for pattern, to in _COMPILED:
+    for pattern, to in _rules():
         key = pattern.sub(to, key)
     return _REPEAT.sub(r"\1", key)
 
@@ -80,6 +55,13 @@ def likeness(heard: str, name: str) -> float:
     spelled = fuzz.ratio(a, b) / 100
     sounded = Levenshtein.normalized_similarity(sound(heard), sound(name))
     return 0.5 * spelled + 0.5 * float(sounded)
+
+
+@lru_cache(maxsize=1)
+def _rules() -> tuple[tuple[re.Pattern[str], str], ...]:
+    """Letters to sounds, in the order in which they are read."""
+    rows = cast("list[tuple[str, str]]", table_of("spelling")["sounds"])
+    return tuple((re.compile(pattern), to) for pattern, to in rows)
 
 
 @lru_cache(maxsize=1)

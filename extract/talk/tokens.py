@@ -7,6 +7,8 @@ from functools import lru_cache
 from threading import Lock
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from extract.talk.word_lists import word_list
+
 if TYPE_CHECKING:
     from spacy.tokenizer import Tokenizer
 
@@ -18,8 +20,11 @@ _INFIXES = (
 #: A dash at the end of a word, where the sentence breaks off, or at the start of one. Before a figure it may be a minus.
 _BROKEN_OFF, _TAKEN_UP = r"(?<=\w)-+", r"-+(?=[^\W\d])"
 _BLANKS = re.compile(r"(\s+)")
-_CLITIC = re.compile(r"(?<=\w)['’](?:s|ll|d|re|ve)$")
+_CLITIC = re.compile(rf"(?<=\w)['’](?:{'|'.join(sorted(word_list('spelling', 'clitics')))})$")
 _SENTENCE_END = frozenset(".!?…:—–") | {"...", "!!", "?!", "!?", "..", "...."}
+#: Ends a sentence for certain.
+HARD = frozenset({".", "!", "?", "...", "…", ";", "....", "?!", "!!", "!?"})
+_MARKS = re.compile(r"[.!?…]{2,}")
 _QUOTES = frozenset({'"', "“", "'", "-"})
 #: So many distinct stretches are kept, some ten megabytes; then all are let go, so that a process that reads bouts
 #: without end does not grow. One with more letters is no word that would come again.
@@ -135,6 +140,12 @@ def word_form(text: str) -> WordForm:
     elif space or lower in _QUOTES:
         then = "keeps"
     return WordForm(text, lower, norm, space, text[:1].isalpha(), text[:1].isupper(), breaks, then)
+
+
+@lru_cache(maxsize=4096)
+def is_hard(word: str) -> bool:
+    """Whether a token ends a sentence wherever it stands."""
+    return word in HARD or _MARKS.fullmatch(word) is not None
 
 
 @lru_cache(maxsize=1)

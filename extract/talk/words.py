@@ -1,103 +1,49 @@
-"""The words of a transcript laid out for matching, and the word lists that matching consults."""
+"""The words of a transcript laid out for matching, and phrases found among them."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from functools import cache, lru_cache
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import chain
-from typing import cast
+from typing import Generic, NamedTuple, TypeVar
 
-from extract.lexicon.data import load_toml
-from extract.talk.tokens import WordForm
+from extract.talk.tokens import WordForm, is_hard
+from extract.talk.word_lists import word_list
 
-
-@cache
-def word_list(section: str, key: str) -> frozenset[str]:
-    """The blank-separated words under ``key`` of ``section`` in the cast lexicon."""
-    return frozenset(str(table_of(section)[key]).split())
+Value = TypeVar("Value")
 
 
-@cache
-def phrase_list(section: str, key: str) -> tuple[str, ...]:
-    """The phrases under ``key`` of ``section`` in the cast lexicon, in order."""
-    return tuple(str(x) for x in cast("list[object]", table_of(section)[key]))
+class TalkWords:
+    """Words and marks as parallel lists, so that the matching loops touch no objects. White space is none of them.
 
-
-def table_of(section: str) -> dict[str, object]:
-    """``section`` of the cast lexicon as it stands."""
-    return cast("dict[str, object]", load_toml("talk/cast")[section])
-
-
-@cache
-def table(section: str) -> dict[str, str]:
-    """``section`` of the cast lexicon, all of whose values are strings. Treat it as read only."""
-    return {key: str(value) for key, value in table_of(section).items()}
-
-
-@lru_cache(maxsize=1)
-def _common() -> frozenset[str]:
-    return frozenset(str(load_toml("talk/common_words")["words"]).split()) | word_list("names", "trade")
-
-
-@lru_cache(maxsize=16384)
-def is_common(word: str) -> bool:
-    """Whether ``word`` (lower case) is everyday English or talk of the trade, regular inflections included.
-
-    >>> is_common("wrestles"), is_common("varkady")
-    (True, False)
-    """
-    common = _common()
-    if word in common:
-        return True
-    for ending, least, puts in (
-        ("s", 5, ("",)),
-        ("es", 6, ("",)),
-        ("ed", 6, ("", "e")),
-        ("ly", 6, ("",)),
-        ("ness", 7, ("",)),
-        ("ing", 7, ("", "e")),
-        ("ies", 6, ("y",)),
-        ("ied", 6, ("y",)),
-    ):
-        if len(word) >= least and word.endswith(ending):
-            stem = word[: -len(ending)]
-            if any(stem + put in common for put in puts):
-                return True
-    return False
-
-
-class Words:
-    """Tokens as parallel lists, so that the matching loops touch no objects.
-
-    ``text``, ``lower``, ``norm``, ``space``, ``word``, ``cap`` and ``breaks`` are those of ``WordForm``; ``opens`` tells
-    that a sentence or a cue begins at the token. ``capitals`` is how many begin with one. ``cased`` is whether capitals
-    tell anything, ``notes`` whether it is telegraphic notes (many
-    short cues, hardly a function word).
+    ``text``, ``lower``, ``norm``, ``word`` and ``cap`` are those of ``WordForm``. ``breaks`` are the positions at which a
+    new line or cue begins. ``opens`` tells that a sentence or a cue begins at the word. ``capitals`` is how many begin
+    with one. ``cased`` is whether capitals tell anything, ``notes`` whether it is telegraphic notes (many short cues,
+    hardly a function word).
     """
 
     __slots__ = (
-        "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "space", "text", "word",
+        "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "text", "word",
     )  # fmt: skip
-    text: list[str]
-    lower: list[str]
-    norm: list[str]
-    space: list[bool]
-    word: list[bool]
-    cap: list[bool]
-    breaks: list[bool]
 
     def __init__(self, forms: Sequence[WordForm]) -> None:
-        columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
-        self.text, self.lower, self.norm, self.space, self.word, self.cap, self.breaks, then = map(
-            list, columns
-        )
+        """``forms`` are the tokens of a text, those of white space among them."""
+        self.breaks: set[int] = set()
         self.opens: list[bool] = []
         opening = True
-        for effect in then:
-            self.opens.append(opening)
-            if effect != "keeps":
-                opening = effect == "opens"
+        for form in forms:
+            if not form.space:
+                self.opens.append(opening)
+            elif form.breaks:
+                self.breaks.add(len(self.opens))
+            if form.then != "keeps":
+                opening = form.then == "opens"
+        kept = [form for form in forms if not form.space]
+        self.text: list[str] = [form.text for form in kept]
+        self.lower: list[str] = [form.lower for form in kept]
+        self.norm: list[str] = [form.norm for form in kept]
+        self.word: list[bool] = [form.word for form in kept]
+        self.cap: list[bool] = [form.cap for form in kept]
         words = sum(self.word)
         self.capitals: int = sum(self.cap)
         self.cased: bool = self.capitals > 0.04 * max(words, 1)
@@ -112,19 +58,85 @@ class Words:
         return len(self.text)
 
     def distinct(self) -> Mapping[str, list[int]]:
-        """Each ``norm`` that there is, with the tokens that have it, in order of the first."""
+        """Each ``norm`` that there is, with the positions that have it, in order of the first."""
         return self._places
 
     def places(self, norms: Iterable[str]) -> list[int]:
-        """The tokens whose ``norm`` is one of ``norms``, each named once, in order."""
+        """The positions whose ``norm`` is one of ``norms``, each named once, in order."""
         found = [self._places[norm] for norm in norms if norm in self._places]
         return sorted(chain.from_iterable(found))
 
     def before(self, i: int) -> str:
-        """The lower-case token before ``i`` in the same cue, or an empty string."""
-        return self.lower[i - 1] if i > 0 and not self.breaks[i - 1] else ""
+        """The word before ``i`` in the same line, in small letters, or an empty string."""
+        return self.lower[i - 1] if i > 0 and i not in self.breaks else ""
 
     def after(self, i: int) -> str:
-        """The lower-case token at ``i`` if it is still in the cue of the one before it, or an empty
-        string."""
-        return self.lower[i] if i < len(self.lower) and not self.breaks[i] else ""
+        """The word at ``i`` in small letters, if it is in the same line as the one before it, or an empty string."""
+        return self.lower[i] if i < len(self.lower) and i not in self.breaks else ""
+
+    def broken(self, start: int, end: int) -> bool:
+        """Whether a new line begins inside the words ``start`` to ``end`` (exclusive)."""
+        return not self.breaks.isdisjoint(range(start + 1, end))
+
+    def stand_at(self, i: int, words: list[str]) -> bool:
+        """Whether ``words`` stand at ``i``, all in one line."""
+        end = i + len(words)
+        return self.norm[max(i, 0) : end] == words and not self.broken(i, end)
+
+    def parted(self, start: int, end: int) -> bool:
+        """Whether a sentence ends between two positions."""
+        return any(map(is_hard, self.lower[start:end]))
+
+    def over(self, i: int, words: Collection[str], most: int = 99) -> int:
+        """The position after those of ``words`` that stand at ``i``, in the line of the word before ``i``."""
+        end = i + most
+        while i < end and self.after(i) in words:
+            i += 1
+        return i
+
+    def back_over(self, i: int, words: Collection[str], most: int = 99) -> int:
+        """The position of the first of those ``words`` that stand right before ``i``, in its line."""
+        first = i - most
+        while i > first and self.before(i) in words:
+            i -= 1
+        return i
+
+
+class PhrasePlace(NamedTuple, Generic[Value]):
+    """Where a phrase of a table stands, its end exclusive, and what it has there."""
+
+    start: int
+    end: int
+    value: Value
+
+
+class PhraseTable(Generic[Value]):
+    """Phrases, each with a value, found where they stand in one line; of several that begin alike the longest."""
+
+    def __init__(self, phrases: Mapping[str, Value]) -> None:
+        """The words of a phrase are separated by blanks, as are marks and clitics: "red - hot", "she 's"."""
+        self._by_first: dict[str, list[tuple[list[str], Value]]] = {}
+        for words, value in sorted(((p.split(), v) for p, v in phrases.items()), key=lambda p: -len(p[0])):
+            self._by_first.setdefault(words[0], []).append((words, value))
+
+    @property
+    def firsts(self) -> frozenset[str]:
+        """The first words of all phrases."""
+        return frozenset(self._by_first)
+
+    def at(self, talk: TalkWords, i: int) -> PhrasePlace[Value] | None:
+        """The phrase that begins at ``i``."""
+        if i < len(talk):
+            for words, value in self._by_first.get(talk.norm[i], ()):
+                if talk.stand_at(i, words):
+                    return PhrasePlace(i, i + len(words), value)
+        return None
+
+    def all(self, talk: TalkWords) -> Iterator[PhrasePlace[Value]]:
+        """All phrases in order; none overlaps another."""
+        end = 0
+        for i in talk.places(self._by_first):
+            found = self.at(talk, i) if i >= end else None
+            if found is not None:
+                end = found.end
+                yield found

@@ -73,7 +73,7 @@ def bout_file_in(data: bytes, path: str | Path) -> BoutFile:
     """The bout file in bytes that were read from ``path``. Raises InputError as ``read_bout_file``."""
     text = decode(data, str(path))
     tree = parse_toml(path, text)
-    reader = _Reader(path, text)
+    reader = _BoutFileReader(path, text)
     reader.check_keys(tree, _KEYS, None)
     bout = BoutFile(
         reader.text(tree, "rules", None),
@@ -95,12 +95,12 @@ def bout_file_in(data: bytes, path: str | Path) -> BoutFile:
 def key_line(path: str | Path, key: str) -> int | None:
     """The line of a key of the bout file at ``path``, for a message; None where it cannot be told."""
     try:
-        return _Reader(path, decode(read_bytes(path, _LIMIT), str(path)))._line(key, None)
+        return _BoutFileReader(path, decode(read_bytes(path, _LIMIT), str(path)))._line(key, None)
     except (InputError, OSError):
         return None
 
 
-def _check_colours(reader: _Reader, bout: BoutFile) -> None:
+def _check_colours(reader: _BoutFileReader, bout: BoutFile) -> None:
     """Refuse one colour for both athletes, whether it is given or the corner's own."""
     red, blue = (bout.red.colour or "red").casefold(), (bout.blue.colour or "blue").casefold()
     if red == blue:
@@ -109,7 +109,7 @@ def _check_colours(reader: _Reader, bout: BoutFile) -> None:
         raise reader.error(problem, "give each side the colour that it wears", "colour", table)
 
 
-def _check_aliases(reader: _Reader, bout: BoutFile) -> None:
+def _check_aliases(reader: _BoutFileReader, bout: BoutFile) -> None:
     """Refuse an alias that means both athletes."""
     remedy = "take it out, or write more of the name: what means both athletes tells them apart nowhere"
     of_red = {_plain(alias) for alias in bout.red.aliases}
@@ -139,7 +139,7 @@ def same_name(one: str | None, other: str | None) -> bool:
     return bool(one and other) and str(one).casefold().split() == str(other).casefold().split()
 
 
-class _Reader:
+class _BoutFileReader:
     def __init__(self, path: str | Path, text: str) -> None:
         self._path = path
         self._lines = text.split("\n")

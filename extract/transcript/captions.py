@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.plain import plain
 from extract.transcript.times import clock_seconds, shorten, time_problem
 
@@ -23,7 +23,7 @@ def is_timing(line: str) -> bool:
     return "-->" in line and _TIMING.match(_shown(line)) is not None
 
 
-def read_timing(source: Source, line: str, number: int) -> tuple[float, float]:
+def read_timing(source: SourceText, line: str, number: int) -> tuple[float, float]:
     """Start and end, seconds, of a timing line; what follows the end (settings) is passed over."""
     if "\v" in line:
         # No white space in WebVTT, and none that a person has typed.
@@ -46,7 +46,7 @@ def is_slip(line: str) -> bool:
     return not is_timing(line) and _SLIP.match(_shown(line)) is not None
 
 
-def check_slips(source: Source, lines: list[str], first: int, stop: int) -> None:
+def check_slips(source: SourceText, lines: list[str], first: int, stop: int) -> None:
     """Refuse what was meant for a timing line among the lines from ``first`` to before ``stop``, none of which is
     one: two times with a broken arrow, or a time by itself where a cue would begin."""
     for i in range(first, stop):

@@ -30,7 +30,7 @@ _PEOPLE, _AGAIN = 3, 3
 _LONGEST_NAME = 24
 
 
-class Column(NamedTuple):
+class NotesColumn(NamedTuple):
     """A column that is used: its place in a row, what it is, and its head (empty where there is none)."""
 
     place: int
@@ -44,7 +44,7 @@ class Columns(NamedTuple):
 
     time: int | None
     speaker: int | None
-    text: tuple[Column, ...]
+    text: tuple[NotesColumn, ...]
     unused: tuple[str, ...] = ()
 
 
@@ -60,15 +60,15 @@ def plain_head(cell: str) -> str:
 def kinds_of(heads: Sequence[str]) -> list[Kind | None]:
     """What each head says that its column is; None for heads that say nothing."""
     kinds = [_kind(head) for head in heads]
-    told = any(kind in _TELLING for kind in kinds)
+    has_action = any(kind in _TELLING for kind in kinds)
     people = "who" in kinds or any(plain_head(head) in names("columns", "who_or_speaker") for head in heads)
     for place, head in enumerate(heads):
         if plain_head(head) in names("columns", "note_or_action"):
-            kinds[place] = "action" if (told or people) and "action" not in kinds else "note"
-    told = told or "action" in kinds
+            kinds[place] = "action" if (has_action or people) and "action" not in kinds else "note"
+    has_action = has_action or "action" in kinds
     for place, head in enumerate(heads):
         if plain_head(head) in names("columns", "who_or_speaker"):
-            kinds[place] = "who" if told and "who" not in kinds else "speaker"
+            kinds[place] = "who" if has_action and "who" not in kinds else "speaker"
     return kinds
 
 
@@ -100,7 +100,7 @@ def columns_of(heads: Sequence[str], kinds: Sequence[Kind | None], rows: Sequenc
         for place in range(len(heads))
     ]
     time, speaker = (kinds.index(kind) if kind in kinds else None for kind in ("time", "speaker"))
-    found: list[Column] = []
+    found: list[NotesColumn] = []
     unused: list[str] = []
     left: list[int] = []
     for place, (head, kind) in enumerate(zip(heads, kinds, strict=True)):
@@ -110,13 +110,13 @@ def columns_of(heads: Sequence[str], kinds: Sequence[Kind | None], rows: Sequenc
         if role is None or (role != "note" and role in {c.role for c in found if c.role != "side"}):
             left.append(place)
         else:
-            found.append(Column(place, role, head))
+            found.append(NotesColumn(place, role, head))
     sides = _sides(found, filled, rows)
     found = [c for c in found if c.role != "side"] + sides
     for place in left:
         role = _by_cells(filled[place], {c.role for c in found}) if kinds[place] is None else None
         if role is not None:
-            found.append(Column(place, role, heads[place]))
+            found.append(NotesColumn(place, role, heads[place]))
     named = _by_names(left, heads, filled, rows, found)
     found += named
     known = {c.place for c in found}
@@ -127,30 +127,30 @@ def columns_of(heads: Sequence[str], kinds: Sequence[Kind | None], rows: Sequenc
             default=None,
         )
         if best is not None and any(map(str.isalpha, "".join(filled[best]))):
-            found.append(Column(best, "note", heads[best]))
+            found.append(NotesColumn(best, "note", heads[best]))
     known = {c.place for c in found}
     unused += [heads[p].strip() or f"column {p + 1}" for p in left if p not in known]
     return Columns(time, speaker, _ordered(found), tuple(unused))
 
 
-def _ordered(found: Sequence[Column]) -> tuple[Column, ...]:
+def _ordered(found: Sequence[NotesColumn]) -> tuple[NotesColumn, ...]:
     """Columns in the order in which they are read. Where only notes tell what happened, they come before the score."""
-    told = {c.role for c in found} & {"action", "points", "side"}
-    order = ORDER if told else (*ORDER[: ORDER.index("running")], "note", "running", "score")
+    has_action = {c.role for c in found} & {"action", "points", "side"}
+    order = ORDER if has_action else (*ORDER[: ORDER.index("running")], "note", "running", "score")
     return tuple(
         sorted(found, key=lambda c: (order.index(c.role), c.place if c.role == "note" else 0, c.head.lower()))
     )
 
 
-def headless(width: int, time: int, rows: Sequence[Sequence[str]]) -> tuple[Column, ...]:
+def headless(width: int, time: int, rows: Sequence[Sequence[str]]) -> tuple[NotesColumn, ...]:
     """The columns of a table without heads, but for that of times: by what stands in the cells, and else notes."""
-    found: list[Column] = []
+    found: list[NotesColumn] = []
     for place in range(width):
         cells = [cell for row in rows if len(row) > place and (cell := plain(row[place]))]
         if place == time or not cells:
             continue
         have = {c.role for c in found}
-        found.append(Column(place, _by_cells(cells, have, headless=True) or "note", ""))
+        found.append(NotesColumn(place, _by_cells(cells, have, headless=True) or "note", ""))
     return _ordered(found)
 
 
@@ -209,12 +209,12 @@ def _mostly(form: re.Pattern[str], cells: Sequence[str]) -> bool:
 
 
 def _sides(
-    found: Sequence[Column], filled: Sequence[Sequence[str]], rows: Sequence[Sequence[str]]
-) -> list[Column]:
+    found: Sequence[NotesColumn], filled: Sequence[Sequence[str]], rows: Sequence[Sequence[str]]
+) -> list[NotesColumn]:
     """The columns of the two, those of their points where that is what they hold."""
     sides = [c for c in found if c.role == "side"]
     running = len(sides) == 2 and all(_runs(filled[c.place], rows) for c in sides)
-    return [Column(c.place, "running" if running else "side", side_of(c.head) or c.head) for c in sides]
+    return [NotesColumn(c.place, "running" if running else "side", side_of(c.head) or c.head) for c in sides]
 
 
 def _runs(cells: Sequence[str], rows: Sequence[Sequence[str]]) -> bool:
@@ -230,11 +230,11 @@ def _by_names(
     heads: Sequence[str],
     filled: Sequence[Sequence[str]],
     rows: Sequence[Sequence[str]],
-    found: Sequence[Column],
-) -> list[Column]:
+    found: Sequence[NotesColumn],
+) -> list[NotesColumn]:
     """Two columns with the names of the two for heads, where the points of each stand."""
     taken = {c.place for c in found}
     pair = [p for p in left if p not in taken and heads[p].strip() and _runs(filled[p], rows)]
     if len(pair) != 2 or any(c.role in ("score", "running", "side") for c in found):
         return []
-    return [Column(p, "running", heads[p].strip()) for p in pair]
+    return [NotesColumn(p, "running", heads[p].strip()) for p in pair]

@@ -30,7 +30,7 @@ _UNREADABLE = re.compile("[\x00\ud800-\udfff]")
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class SourceText:
     """The text of one file. ``text`` does not begin with a byte order mark, and every line ends in ``\\n``. Its first
     line is the line ``first`` of the file, and each one is ``step`` lines after the one before."""
 
@@ -51,14 +51,14 @@ class Source:
         return self.text.count("\n", 0, position) + 1
 
 
-def read_source(path: str | Path) -> Source:
+def read_source(path: str | Path) -> SourceText:
     """The text of the file at ``path``. Raises InputError where it cannot be read or is no text."""
     return source_of(read_bytes(path), path)
 
 
-def source_of(data: bytes, path: str | Path) -> Source:
+def source_of(data: bytes, path: str | Path) -> SourceText:
     """The text of bytes that were read from ``path``. Raises InputError where they are no text."""
-    return Source(str(path), Path(path).name, decode(data, str(path)), hashlib.sha256(data).hexdigest())
+    return SourceText(str(path), Path(path).name, decode(data, str(path)), hashlib.sha256(data).hexdigest())
 
 
 def read_bytes(path: str | Path, limit: int = LIMIT, shorten: str = _SPLIT) -> bytes:

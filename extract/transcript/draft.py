@@ -10,7 +10,7 @@ from itertools import pairwise
 from extract.errors import InputError
 from extract.transcript.clean import clean
 from extract.transcript.cue import Cue, Format, Transcript
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.plain import seen
 from extract.transcript.rolling import Caption, Rolling, follows
 from extract.transcript.speakers import LabelStyle, label
@@ -86,7 +86,7 @@ class Draft:
 
 
 def assemble(
-    source: Source,
+    source: SourceText,
     format: Format,
     drafts: Sequence[Draft],
     *,
@@ -164,7 +164,7 @@ def _headed(heading: str, cues: Sequence[Cue]) -> list[Cue]:
     ]
 
 
-def too_long(source: Source, line: int) -> InputError:
+def too_long(source: SourceText, line: int) -> InputError:
     """The error about a cue with more text than a cue can have."""
     problem = f"a cue of more than {LONGEST:,} characters"
     return source.error(problem, "give the talk in shorter pieces, each with its time", line)
@@ -194,7 +194,7 @@ def _once(drafts: list[Draft]) -> list[Draft]:
     return drafts if typed and len(drafts) < 2 * len(once) else once
 
 
-def _check_order(source: Source, drafts: Sequence[Draft]) -> None:
+def _check_order(source: SourceText, drafts: Sequence[Draft]) -> None:
     latest = 0.0
     for draft in drafts:
         if draft.end is not None and draft.end < draft.start:

@@ -33,7 +33,7 @@ def mark_up(draft: Draft, *, standard: bool = False) -> Draft:
     # What is too long for a cue is refused later.
     if len(payload) > LONGEST or not any(character in payload for character in "<&{"):
         return draft
-    scan = _Scan(draft, standard)
+    scan = _MarkupScan(draft, standard)
     at = 0
     for match in (_LOOSE if standard else _TOKEN).finditer(payload):
         scan.literal(at, match.start())
@@ -59,7 +59,7 @@ def _loosely(reference: str) -> tuple[str | None, int]:
     return html5.get(reference[:known]), known
 
 
-class _Scan:
+class _MarkupScan:
     def __init__(self, draft: Draft, standard: bool) -> None:
         self._draft = draft
         self._payload = draft.text

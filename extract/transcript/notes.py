@@ -7,9 +7,9 @@ from itertools import pairwise
 
 from extract.errors import InputError
 from extract.transcript.bout_clock import NOTICE, Countdown, counted_down, period_number
-from extract.transcript.columns import Column
+from extract.transcript.columns import NotesColumn
 from extract.transcript.cue import Transcript
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.draft import Draft, assemble
 from extract.transcript.plain import plain
 from extract.transcript.row_text import row_text
@@ -30,7 +30,7 @@ def looks_like_notes(text: str) -> bool:
         return False
 
 
-def read_notes(source: Source) -> Transcript:
+def read_notes(source: SourceText) -> Transcript:
     """The cues of typed notes: one for each row with a note, lasting as long as it takes to say, and not
     past the next. Times are m:ss, h:mm:ss or seconds.
 
@@ -65,7 +65,7 @@ def read_notes(source: Source) -> Transcript:
         notices.append(NOTICE)
         times = list(countdown.times)
         # The times themselves are the bout clock's.
-        columns = (*(c for c in columns if c.role == "period"), Column(layout.time, "clock", ""),
+        columns = (*(c for c in columns if c.role == "period"), NotesColumn(layout.time, "clock", ""),
                    *(c for c in columns if c.role not in ("period", "clock")))  # fmt: skip
     elif layout.columns.time is None:
         _refuse_clock(source, layout, table, times)
@@ -84,7 +84,7 @@ def read_notes(source: Source) -> Transcript:
     )  # fmt: skip
 
 
-def _time(source: Source, line: int, row: Sequence[str], place: int) -> float:
+def _time(source: SourceText, line: int, row: Sequence[str], place: int) -> float:
     shown = row[place].strip() if len(row) > place else ""
     seconds = any_seconds(shown)
     if seconds is None:
@@ -99,16 +99,16 @@ def _period(layout: Layout, row: Sequence[str]) -> str:
 
 def _breaks(periods: Sequence[str]) -> frozenset[int]:
     """The places of the rows with which a period begins, as the column of periods has it."""
-    told = [(k, cell.lower()) for k, cell in enumerate(periods) if cell]
-    return frozenset(k for (_, a), (k, b) in pairwise(told) if a != b)
+    named = [(k, cell.lower()) for k, cell in enumerate(periods) if cell]
+    return frozenset(k for (_, a), (k, b) in pairwise(named) if a != b)
 
 
 def _in_period(k: int, periods: Sequence[str], countdown: Countdown | None) -> tuple[int | None, bool]:
     """The number of the period of a row, and whether it is the first row in it."""
-    told = [cell for cell in periods[: k + 1] if cell]
-    if told:
-        new = bool(periods[k]) and (len(told) == 1 or told[-2].lower() != told[-1].lower())
-        return period_number(told[-1]), new
+    named = [cell for cell in periods[: k + 1] if cell]
+    if named:
+        new = bool(periods[k]) and (len(named) == 1 or named[-2].lower() != named[-1].lower())
+        return period_number(named[-1]), new
     if countdown is not None:
         return min(countdown.period_of(k), 7), k in countdown.first
     return None, False
@@ -126,7 +126,7 @@ def _counts_up(rows: Sequence[Sequence[str]], clock: int, periods: Sequence[str]
     return sum(step > 0 for step in steps) > sum(step < 0 for step in steps)
 
 
-def _refuse_clock(source: Source, layout: Layout, table: Sequence[Row], times: Sequence[float]) -> None:
+def _refuse_clock(source: SourceText, layout: Layout, table: Sequence[Row], times: Sequence[float]) -> None:
     """That the times of a bout clock, where there are no others, count down."""
     if any(b < a for a, b in pairwise(times)):
         k = next(k for k, (a, b) in enumerate(pairwise(times), 1) if b < a)
@@ -144,7 +144,7 @@ def _unused(layout: Layout, *more: str) -> list[str]:
 
 
 def _draft(
-    layout: Layout, columns: Sequence[Column], k: int, line: int, row: Sequence[str], start: float,
+    layout: Layout, columns: Sequence[NotesColumn], k: int, line: int, row: Sequence[str], start: float,
     period: int | None, new_period: bool,
 ) -> Draft:  # fmt: skip
     speaker = None
@@ -166,7 +166,7 @@ def _first_line(text: str) -> int:
     return text[: len(text) - len(text.lstrip())].count("\n") + 1
 
 
-def _check_quotes(source: Source, layout: Layout, rows: list[Row]) -> None:
+def _check_quotes(source: SourceText, layout: Layout, rows: list[Row]) -> None:
     """Refuse a quotation mark that is left open over rows: to the end, or to the next mark that happens to come."""
     assert layout.time is not None
     for line, row in rows:
@@ -198,6 +198,6 @@ def _is_row(within: str, layout: Layout, start: float | None) -> bool:
     return seconds is not None and start is not None and seconds >= start
 
 
-def _open_quote(source: Source, line: int, row: list[str], k: int) -> InputError:
+def _open_quote(source: SourceText, line: int, row: list[str], k: int) -> InputError:
     line += sum(cell.count("\n") for cell in row[:k])
     return source.error("a quotation mark that is not closed takes in the rows after it", _QUOTE_REMEDY, line)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from extract.transcript.bout_clock import NOTICE, Countdown, counted_down, is_heading
 from extract.transcript.cue import Transcript
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.draft import Draft, assemble
 from extract.transcript.names import wording
 from extract.transcript.notes import NOTE_LEAST_S, NOTE_RATE
@@ -45,7 +45,7 @@ def stamp_style(line: str) -> str | None:
     return next((style for style, pattern in _STAMPS.items() if pattern.match(line.translate(PLAIN))), None)
 
 
-def read_paragraphs(source: Source) -> Transcript:
+def read_paragraphs(source: SourceText) -> Transcript:
     """The cues of paragraph-time text: one for each stamp, lasting to the next or as
     long as slow talk takes, or several of the same index
     where the paragraph has labels of several speakers. The last one's length is estimated from its characters at
@@ -157,7 +157,7 @@ def _by_the_clock(
         yield Draft(n + 1, p.line, countdown.times[n], None, said + note, [begin + at for at in origin])
 
 
-def _check_stamps(source: Source, lines: list[str], style: str) -> None:
+def _check_stamps(source: SourceText, lines: list[str], style: str) -> None:
     if style not in _SLIPS:
         return
     for number, line in enumerate(lines, 1):
@@ -167,7 +167,7 @@ def _check_stamps(source: Source, lines: list[str], style: str) -> None:
             raise source.error(time_problem(slip[1]), TIME_REMEDY, number)
 
 
-def _title(source: Source, lines: list[str]) -> list[str]:
+def _title(source: SourceText, lines: list[str]) -> list[str]:
     """The lines above the first stamp."""
     written = [(i, line) for i, line in enumerate(lines) if line.strip()]
     too_much = len(written) > _TITLE_LINES or any(len(line) > _TITLE_WIDTH for _, line in written)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from extract.errors import InputError
 from extract.transcript.cue import Format, Transcript
-from extract.transcript.decode import LIMIT, Source, decode, read_source
+from extract.transcript.decode import LIMIT, SourceText, decode, read_source
 from extract.transcript.notes import read_notes
 from extract.transcript.paragraphs import read_paragraphs
 from extract.transcript.recogniser import read_recogniser
@@ -39,14 +39,14 @@ _NO_TRANSCRIPT = (
 _HEAD = 65536
 
 
-def _read_ttml(source: Source) -> Transcript:
+def _read_ttml(source: SourceText) -> Transcript:
     # Few files are TTML, and expat takes a moment to load.
     from extract.transcript.ttml import read_ttml
 
     return read_ttml(source)
 
 
-_READERS: dict[Format, Callable[[Source], Transcript]] = {
+_READERS: dict[Format, Callable[[SourceText], Transcript]] = {
     "srt": read_subrip,
     "vtt": read_webvtt,
     "ttml": _read_ttml,
@@ -79,7 +79,7 @@ def read_transcript(path: str | Path) -> Transcript:
     return transcript_in(read_source(path))
 
 
-def transcript_in(source: Source) -> Transcript:
+def transcript_in(source: SourceText) -> Transcript:
     """The transcript in a text that has been read already. Raises InputError as ``read_transcript``."""
     source = single_spaced(source)
     format = sniff(source.text) or _NAMED.get(Path(source.name).suffix.lower())

@@ -8,7 +8,7 @@ from itertools import islice
 from typing import Any
 
 from extract.transcript.cue import Transcript
-from extract.transcript.decode import Source, readable
+from extract.transcript.decode import SourceText, readable
 from extract.transcript.draft import LONGEST, Draft, assemble
 from extract.transcript.plain import seen
 from extract.transcript.recogniser_lines import line_of_item, lines_of_items
@@ -22,7 +22,7 @@ _MOST_WORDS = 20
 _SENTENCE_END = re.compile(r"[.?!…][\"'”’)]*$")
 
 
-def read_recogniser(source: Source) -> Transcript:
+def read_recogniser(source: SourceText) -> Transcript:
     """The cues of a recogniser's JSON: an object with ``segments`` or ``words``, or a list of segments.
 
     A segment has ``start``, ``end``, ``text``, and may have ``words`` (``word`` or ``text``, ``start``) and
@@ -47,12 +47,12 @@ def read_recogniser(source: Source) -> Transcript:
             source, "asr", _Segments(source, "segments").drafts(tree["segments"]), labels="captions"
         )
     if isinstance(tree.get("words"), list):
-        return assemble(source, "asr", _Words(source).drafts(tree["words"]), labels="captions")
+        return assemble(source, "asr", _RecognisedWords(source).drafts(tree["words"]), labels="captions")
     raise source.error("JSON without a list of segments or words", _REMEDY)
 
 
 class _Segments:
-    def __init__(self, source: Source, key: str | None) -> None:
+    def __init__(self, source: SourceText, key: str | None) -> None:
         self._source = source
         self._key = key
 
@@ -106,8 +106,8 @@ def _timed(words: list[dict[str, Any]]) -> list[tuple[str, float | None]]:
     return [(readable(_word(word)), number_seconds(word.get("start"))) for word in words]
 
 
-class _Words:
-    def __init__(self, source: Source) -> None:
+class _RecognisedWords:
+    def __init__(self, source: SourceText) -> None:
         self._source = source
 
     def drafts(self, words: list[Any]) -> list[Draft]:

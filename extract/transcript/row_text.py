@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from string import Formatter
 from typing import NamedTuple
 
-from extract.transcript.columns import Column
+from extract.transcript.columns import NotesColumn
 from extract.transcript.names import listed, wording
 
 #: Between two things that are told, such as an award and the score; and between the points of the two.
@@ -24,7 +24,7 @@ class RowText(NamedTuple):
 
 
 def row_text(
-    columns: Sequence[Column], row: Sequence[str], period: int | None, *, new_period: bool
+    columns: Sequence[NotesColumn], row: Sequence[str], period: int | None, *, new_period: bool
 ) -> RowText:
     """The text that the columns make of a row, with the words that the heads of columns stand for put in. ``period`` is
     the number of the period that the row is in, where one is known; ``new_period`` says that no row before it was."""
@@ -55,7 +55,7 @@ def _joint(before: str, role: str) -> str:
 
 
 def _said(
-    column: Column, cell: str, cells: Mapping[Column, str], ordinal: str, *, new_period: bool
+    column: NotesColumn, cell: str, cells: Mapping[NotesColumn, str], ordinal: str, *, new_period: bool
 ) -> list[str]:
     """What stands for a cell: the value itself, which is the same object, and words put in; nothing where other cells
     have told it."""

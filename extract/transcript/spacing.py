@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from extract.transcript.captions import is_timing
-from extract.transcript.decode import WEBVTT, Source
+from extract.transcript.decode import WEBVTT, SourceText
 
 
-def single_spaced(source: Source) -> Source:
+def single_spaced(source: SourceText) -> SourceText:
     """``source`` without the blank lines, where every second line is blank and it shows that they are not its own:
     others are left that part its cues, or it is SubRip, where a timing line follows on a number at once. Its errors
     still name the lines of the file."""

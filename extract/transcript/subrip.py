@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from extract.transcript.captions import check_slips, is_number, is_timing, read_timing
 from extract.transcript.cue import Transcript
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.draft import Draft, assemble
 from extract.transcript.markup import mark_up
 from extract.transcript.plain import plain
 
 
-def read_subrip(source: Source) -> Transcript:
+def read_subrip(source: SourceText) -> Transcript:
     """The cues of a SubRip file. A cue's text in the source is what stands between its timing line and the next
     cue, lines joined by ``\\n``, without the blank lines after it. Numbers may be missing or wrong, blank lines
     may be missing, or stand in a caption or under its number."""

@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from extract.transcript.columns import Column, Columns, Kind, columns_of, headless, kinds_of
+from extract.transcript.columns import Columns, Kind, NotesColumn, columns_of, headless, kinds_of
 from extract.transcript.plain import plain
 
 TIME_LIKE = re.compile(
@@ -100,13 +100,13 @@ def _headed(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layout
     if any(any(map(str.isdigit, cell)) for cell in heads):
         return None
     kinds = kinds_of(heads)
-    told = len(set(kinds) - {None})
-    if told > 1 and not {"time", "clock"} & set(kinds):
+    known = len(set(kinds) - {None})
+    if known > 1 and not {"time", "clock"} & set(kinds):
         place = _time_column(data, 0.6, CLOCK_LIKE)
         if place is not None:
             kinds[place] = "time"
     if sum(kind in ("time", "note", "speaker") for kind in set(kinds)) < 2 and (
-        told < 2 or not {"time", "clock"} & set(kinds)
+        known < 2 or not {"time", "clock"} & set(kinds)
     ):
         return None
     columns = columns_of(heads, kinds, data)
@@ -127,11 +127,11 @@ def _headless(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layo
         return None
     width = max(min(len(row) for row in rows), 2)
     # Cells beyond those that all rows have are of an unquoted note.
-    text: tuple[Column, ...] = ()
+    text: tuple[NotesColumn, ...] = ()
     if all(len(row) == width for row in rows) and width > 2:
         text = headless(width, time, rows)
     elif (column := _most_letters(rows, width, time)) is not None:
-        text = (Column(column, "note", ""),)
+        text = (NotesColumn(column, "note", ""),)
     return Layout(delimiter, Columns(time, None, text), width, False, above) if text else None
 
 

@@ -8,21 +8,21 @@ from xml.parsers import expat
 
 from extract.errors import InputError
 from extract.transcript.cue import Transcript
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.draft import LONGEST, Draft, assemble, too_long
 from extract.transcript.plain import plain
 from extract.transcript.times import time_problem
-from extract.transcript.ttml_time import Clock
+from extract.transcript.ttml_time import TimeRates
 
 _REMEDY = "give a well-formed TTML file"
 _TIMED = frozenset({"body", "div", "p", "span"})
 
 
-def read_ttml(source: Source) -> Transcript:
+def read_ttml(source: SourceText) -> Transcript:
     """The cues of a TTML file: one for each ``p`` with text. A cue's text in the source is all that stands
     between ``<p ...>`` and ``</p>``. White space is collapsed unless ``xml:space`` keeps it, ``br`` is a line
     break, the times of spans are anchors, ``ttm:agent`` is the speaker. A document type is refused."""
-    reader = _Reader(source)
+    reader = _TtmlReader(source)
     try:
         reader.parse()
     except expat.ExpatError as error:
@@ -47,8 +47,8 @@ class _Element:
     latest: float = 0.0
 
 
-class _Reader:
-    def __init__(self, source: Source) -> None:
+class _TtmlReader:
+    def __init__(self, source: SourceText) -> None:
         self.drafts: list[Draft] = []
         self._source = source
         self._bytes = source.text.encode("utf-8", "replace")
@@ -59,7 +59,7 @@ class _Reader:
         self._parser.StartDoctypeDeclHandler = self._doctype
         self._parser.StartCdataSectionHandler = self._start_cdata
         self._parser.EndCdataSectionHandler = self._end_cdata
-        self._clock = Clock()
+        self._clock = TimeRates()
         self._open: list[_Element] = []
         self._ignored = 0
         self._names: dict[str, str] = {}
@@ -111,7 +111,7 @@ class _Reader:
         elif name in _TIMED:
             self._timed(name, values)
         elif name == "tt":
-            self._clock = Clock.of(values)
+            self._clock = TimeRates.of(values)
         elif self._paragraph is not None:
             if name == "br":
                 self._break()

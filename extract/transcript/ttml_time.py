@@ -14,7 +14,7 @@ _UNITS = {"h": 3600.0, "m": 60.0, "s": 1.0, "ms": 0.001}
 
 
 @dataclass(frozen=True, slots=True)
-class Clock:
+class TimeRates:
     """The rates, a second, of frames and ticks, and how many sub-frames a frame has."""
 
     frames: float = 30.0
@@ -22,7 +22,7 @@ class Clock:
     ticks: float = 1.0
 
     @classmethod
-    def of(cls, values: Mapping[str, str]) -> Clock:
+    def of(cls, values: Mapping[str, str]) -> TimeRates:
         """The clock that the attributes of ``tt`` set, by local name; the defaults are the standard's (7.2)."""
         nominal = _positive(values.get("frameRate"))
         numbers = [_positive(part) for part in re.split(r"[\s:]+", values.get("frameRateMultiplier", "1 1"))]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from extract.transcript.captions import check_slips, is_number, is_timing, read_timing
 from extract.transcript.cue import Transcript
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.draft import Draft, assemble
 from extract.transcript.markup import mark_up
 
 
-def read_webvtt(source: Source) -> Transcript:
+def read_webvtt(source: SourceText) -> Transcript:
     """The cues of a WebVTT file. A cue's text in the source is its payload: the lines after the timing line to
     the next empty one, joined by ``\\n``. Blocks without a timing line (NOTE, STYLE, REGION) are passed over, as
     the standard has it; a broken timing line, which the standard passes over too, is an error here."""

@@ -27,8 +27,8 @@ def desk(tmp_path: Path) -> Iterator[Served]:
         yield served
 
 
-def told(page: Page) -> str:
-    return page.locator("#told").inner_text()
+def message(page: Page) -> str:
+    return page.locator("#message").inner_text()
 
 
 def test_an_event_is_put_right_with_keys_alone(page: Page, desk: Served) -> None:
@@ -38,7 +38,7 @@ def test_an_event_is_put_right_with_keys_alone(page: Page, desk: Served) -> None
     hand = Hand(page)
     page.locator(f"#{takedown.id} a.at").focus()
     hand.decide("s")
-    assert "is takedown blue, 2" in told(page)
+    assert "is takedown blue, 2" in message(page)
     after = desk.record(LANTERN)
     assert [e.corner for e in after.events if e.decided] == ["blue"]
     expect(page.locator("tr.entry.chosen")).to_have_count(1)
@@ -92,7 +92,7 @@ def test_a_form_says_what_is_no_time(page: Page, desk: Served) -> None:
     field = page.locator(f"#change-{event.id} input[name=t]")
     field.fill("soon")
     field.press("Enter")
-    assert "Write the time as" in told(page)
+    assert "Write the time as" in message(page)
     field.fill("0:50.5")
     with page.expect_response("**/decide"):
         field.press("Enter")
@@ -147,7 +147,7 @@ def test_two_windows_do_each_other_no_harm(open_page: OpenPage, desk: Served, wa
     # The second has not seen that: its decision is not kept, and it is shown how it now is.
     Hand(two).decide("n", "y")
     watch.expect("409")
-    assert "changed in another window" in told(two)
+    assert "changed in another window" in message(two)
     assert len(read_decisions(desk.folder / f"{LANTERN}.decisions.jsonl").decisions) == 1
     assert two.locator("#decided").inner_text() == one.locator("#decided").inner_text()
     Hand(two).decide("y")
@@ -162,7 +162,7 @@ def test_a_desk_that_is_gone_says_so(page: Page, tmp_path: Path, watch: Watch) -
     with serving(tmp_path, LANTERN) as served:
         page.goto(served.address)
     Hand(page).press("n", "y")
-    expect(page.locator("#told")).to_contain_text("the desk does not answer")
+    expect(page.locator("#message")).to_contain_text("the desk does not answer")
     watch.expect("ERR_CONNECTION_REFUSED")
 
 

@@ -7,14 +7,14 @@ from pathlib import Path
 from playwright.sync_api import Page
 
 from extract.labelled import Truth
+from extract.labelled.measures import match
 from extract.labelled.truth import read_truth
-from extract.labelled.yardstick import match
 from extract.record import Record
 from tests.browser.desks import Hand
 from tests.desk.served import ROOT, Served, put, serving
 
 BOUTS = ROOT / "benchmarks" / "bouts"
-#: The time allowed of an award, seconds, as for the yardstick's calls.
+#: The time allowed of an award, seconds, as for the measures's calls.
 NEAR_S = 12.0
 #: What the issue allows for five wrong events.
 MOST_STROKES = 40

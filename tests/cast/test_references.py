@@ -24,9 +24,13 @@ def refs_of(text: str, cast: Cast = CAST) -> list[CornerRef]:
 
 def read(text: str, cast: Cast = CAST) -> list[tuple[str, str, str]]:
     """(words, corner, how) of every reference."""
-    forms, begins = tokenize(text)
-    ends = [begin + len(form.text) for form, begin in zip(forms, begins, strict=True)]
-    return [(text[begins[ref.start] : ends[ref.end - 1]], ref.corner, ref.how) for ref in refs_of(text, cast)]
+    spans = [
+        (begin, begin + len(form.text)) for form, begin in zip(*tokenize(text), strict=True) if not form.space
+    ]
+    return [
+        (text[spans[ref.start][0] : spans[ref.end - 1][1]], ref.corner, ref.how)
+        for ref in refs_of(text, cast)
+    ]
 
 
 @pytest.mark.parametrize(
@@ -39,6 +43,7 @@ def read(text: str, cast: Cast = CAST) -> list[tuple[str, str, str]]:
         ("And that is the brick from the Red Corner.", "the Red Corner", "red"),
         ("three more for the woman in red", "the woman in red", "red"),
         ("two in the read corner now", "in the read corner", "red"),
+        ("Step-out against the red  corner.", "the red  corner", "red"),
     ],
 )
 def test_a_colour_means_a_corner(text: str, words: str, corner: str) -> None:

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from extract.dataset import build, chunks, store
-from extract.dataset.build import Run
+from extract.dataset.build import BuildRun
 from extract.dataset.package import write_package
 from extract.dataset.settings import Settings
 from extract.dataset.store import Store
@@ -54,8 +54,8 @@ def _build(folder: Path, contents: dict[str, str], crash_after: int | None = Non
         patch.setattr(store.os, "replace", replace)
         opened = Store(folder)
         with opened.locked():
-            Run(opened, Settings(), engine).build(source_of(contents))
-            write_package(opened, "contents", Settings().told)
+            BuildRun(opened, Settings(), engine).build(source_of(contents))
+            write_package(opened, "contents", Settings().description)
     return engine
 
 

@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 
 from extract.cli.app import app
 from extract.dataset import build, chunks
-from extract.dataset.build import Run
+from extract.dataset.build import BuildRun
 from extract.dataset.settings import Settings
 from extract.dataset.store import Store
 from extract.dataset.validate import faults
@@ -106,7 +106,7 @@ def test_rows_that_do_not_fit_their_schema_never_get_into_a_dataset(
     store = Store(tmp_path / "out")
     contents = {f"{name}.srt": talk(n) for n, name in enumerate("abc")}
     with store.locked():
-        tally = Run(store, Settings(recordings="bout"), Here()).build(source_of(contents))
+        tally = BuildRun(store, Settings(recordings="bout"), Here()).build(source_of(contents))
     assert (tally.done, tally.failed) == (3, 1)
     (part,) = store.parts()
     tables = store.read_part(part)

@@ -11,7 +11,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 
-from extract.dataset.build import Run
+from extract.dataset.build import BuildRun
 from extract.dataset.hand_over import hand_over
 from extract.dataset.item import load
 from extract.dataset.rows import table_items
@@ -34,7 +34,7 @@ def parquet(path: Path, **columns: Any) -> Path:
 def build(source: Path, out: Path) -> None:
     store = Store(out)
     with store.locked():
-        Run(store, Settings(), Here()).build(open_source(str(source), out))
+        BuildRun(store, Settings(), Here()).build(open_source(str(source), out))
 
 
 def failures(out: Path) -> list[dict[str, Any]]:

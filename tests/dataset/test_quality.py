@@ -101,9 +101,9 @@ def test_doubtful_bouts_go_to_the_desk_and_decisions_come_back(built: Path, tmp_
     events = pd.read_parquet(built / "events")
     assert [e.t for e in record.events] == pytest.approx(list(events[events["bout_id"] == top[0]]["t"]))
     from extract.decisions.make import Request
-    from extract.desk import Given, open_bout
+    from extract.desk import DeskOptions, open_bout
 
-    bout = open_bout(desk / f"{names[0]}.record.json", Given("wren"))
+    bout = open_bout(desk / f"{names[0]}.record.json", DeskOptions("wren"))
     state = bout.state()
     award = next(event for event in state.record.events if event.points and event.status == "stands")
     bout.decide(Request("remove", "event", award.id), state.revision)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from extract.decisions import Decision, EventIs, ScoreIs, SidesAre, Words, in_force
+from extract.decisions import Decision, EventIs, QuotedWords, ScoreIs, SidesAre, in_force
 
 TAKEDOWN = EventIs(50.0, "takedown", "red", None, 2)
 STEP_OUT = EventIs(50.0, "step_out", "red", None, 1)
@@ -58,7 +58,7 @@ def test_the_same_twice_is_once() -> None:
 def test_scores_said_in_one_breath_are_not_one() -> None:
     def score(name: str, t: float, said: tuple[int, int], text: str) -> Decision:
         of = ScoreIs(t, (2, 2))
-        return Decision(name, "now", "wren", "change", "score", of, ScoreIs(t, said), (Words(t, text),))
+        return Decision(name, "now", "wren", "change", "score", of, ScoreIs(t, said), (QuotedWords(t, text),))
 
     a, b = score("d1", 9.0, (2, 0), "two-nil"), score("d2", 9.8, (2, 1), "two-one")
     assert in_force([a, b]).decisions == (a, b)

@@ -16,10 +16,10 @@ from extract.decisions import (
     EventIs,
     Journal,
     MovedOn,
+    QuotedWords,
     ResultIs,
     ScoreIs,
     SidesAre,
-    Words,
     read_decisions,
 )
 from extract.errors import InputError
@@ -48,7 +48,7 @@ def decisions(draw: st.DrawFn) -> list[Decision]:
         what, subject = draw(subjects)
         do = draw(st.sampled_from(["accept", "change", "add", "remove"]))
         of, to = None if do == "add" else subject, None if do == "remove" else subject
-        words = tuple(draw(st.lists(st.builds(Words, times, texts), max_size=2)))
+        words = tuple(draw(st.lists(st.builds(QuotedWords, times, texts), max_size=2)))
         made.append(Decision(f"d{k}", draw(texts), draw(texts), do, what, of, to, words))  # type: ignore[arg-type]
         if draw(st.booleans()):
             made.append(Decision(f"u{k}", "now", "wren", "undo", target=f"d{k}"))

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import uvicorn
 
-from extract.desk import Given, desk_app
+from extract.desk import DeskOptions, desk_app
 from extract.desk.folder import record_files
 from extract.record import Record, from_json, write_record
 from tests.samples import bout_at, extracted
@@ -53,7 +53,7 @@ def serving(folder: Path, name: str | None = None, by: str = "wren") -> Iterator
     if name is not None:
         files = {name: files[name]}
     token = secrets.token_urlsafe(12)
-    app = desk_app(files, Given(by), token, folder=name is None)
+    app = desk_app(files, DeskOptions(by), token, folder=name is None)
     with socket.create_server(("127.0.0.1", 0)) as listener:
         server = uvicorn.Server(uvicorn.Config(app, log_level="error", lifespan="off"))
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)

@@ -17,7 +17,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from extract.decisions import read_decisions
-from extract.desk import Given, desk_app
+from extract.desk import DeskOptions, desk_app
 from tests.desk.served import ROOT, Served, put, serving
 
 NAME = "lantern-final"
@@ -137,7 +137,7 @@ def test_files_outside_are_not_served(desk: Served) -> None:
 def test_what_is_no_decision_is_refused(desk: Served, body: object) -> None:
     answer, content = ask(desk, f"bout/{NAME}/decide", body)
     assert answer.status == 422
-    assert "Not kept" in json.loads(content)["told"]
+    assert "Not kept" in json.loads(content)["message"]
     assert not (desk.folder / f"{NAME}.decisions.jsonl").exists()
 
 
@@ -171,7 +171,7 @@ def test_a_decision_that_breaks_off_is_no_fault(tmp_path: Path, length: str, ans
         "type": "http", "method": "POST", "path": f"/token/bout/{NAME}/decide", "raw_path": b"", "root_path": "",
         "scheme": "http", "query_string": b"", "headers": [(k.encode(), v.encode()) for k, v in headers.items()],
     }  # fmt: skip
-    app = desk_app({NAME: tmp_path / f"{NAME}.record.json"}, Given("wren"), "token", folder=False)
+    app = desk_app({NAME: tmp_path / f"{NAME}.record.json"}, DeskOptions("wren"), "token", folder=False)
     # In a thread of its own: a browser's tests in the same process leave an event loop running in this one.
     with ThreadPoolExecutor(1) as pool:
         pool.submit(asyncio.run, app(scope, receive, send)).result()
@@ -194,7 +194,7 @@ def test_a_broken_file_of_decisions_is_named(desk: Served) -> None:
     (desk.folder / f"{NAME}.decisions.jsonl").write_text("nonsense\n")
     answer, content = ask(desk, f"bout/{NAME}/view?revision=-1")
     assert answer.status == 409
-    assert ".decisions.jsonl:1: is no decision" in json.loads(content)["told"]
+    assert ".decisions.jsonl:1: is no decision" in json.loads(content)["message"]
 
 
 def test_the_files_beside_the_record_are_kept_up(desk: Served) -> None:
@@ -214,7 +214,7 @@ def test_a_record_that_cannot_be_written_loses_no_decision(desk: Served) -> None
     record.mkdir()
     answer, content = ask(desk, f"bout/{NAME}/decide", body)
     assert answer.status == 200
-    told = json.loads(content)["told"]
+    told = json.loads(content)["message"]
     assert told.startswith("Kept:")
     assert "the record was not written" in told
     assert len(read_decisions(desk.folder / f"{NAME}.decisions.jsonl").decisions) == 1
@@ -225,7 +225,7 @@ def test_a_decision_that_cannot_be_kept_is_told(desk: Served) -> None:
     (desk.folder / f"{NAME}.decisions.jsonl").mkdir()
     answer, content = ask(desk, f"bout/{NAME}/decide", body)
     assert answer.status == 507
-    assert "Not kept" in json.loads(content)["told"]
+    assert "Not kept" in json.loads(content)["message"]
 
 
 @pytest.mark.parametrize("name", ["a b%20c#d?e'f\"g", "\u00fcn\u00ef <b>"])

@@ -10,7 +10,7 @@ import pytest
 from typer.testing import CliRunner
 
 from extract.cli.app import app
-from extract.desk import Given, open_bout
+from extract.desk import DeskOptions, open_bout
 from extract.record import write_record
 from tests.decisions.desk_talk import sample
 from tests.desk.served import ROOT, put
@@ -93,5 +93,5 @@ def test_what_was_given_by_an_option_is_known_again(tmp_path: Path) -> None:
     record = extract_bout(transcript, rules="freestyle", red="Junia Skelvara", blue="Ottilie Brannoway")
     write_record(record, tmp_path, NAME)
     shutil.copy(ROOT / "sample_transcripts" / f"{NAME}.srt", tmp_path)
-    opened = open_bout(tmp_path / f"{NAME}.record.json", Given("wren"))
+    opened = open_bout(tmp_path / f"{NAME}.record.json", DeskOptions("wren"))
     assert opened.state().record == record

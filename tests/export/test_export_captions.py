@@ -18,7 +18,7 @@ from extract.export.captions import captions_srt, captions_vtt, text_lines
 from extract.record import BoardEntry, Record, SideInfo, from_json
 from extract.record.model import NOTE, BoutInfo
 from extract.transcript import Cue, Transcript
-from extract.transcript.decode import Source, decode
+from extract.transcript.decode import SourceText, decode
 from extract.transcript.plain import UNSEEN
 from extract.transcript.subrip import read_subrip
 from extract.transcript.webvtt import read_webvtt
@@ -56,7 +56,7 @@ def read_back(text: str, form: str) -> list[tuple[float, float, list[str]]]:
 
 
 def read_own(text: str) -> Transcript:
-    return read_webvtt(Source("a.vtt", "a.vtt", decode(text.encode(), "a.vtt"), ""))
+    return read_webvtt(SourceText("a.vtt", "a.vtt", decode(text.encode(), "a.vtt"), ""))
 
 
 def test_golden() -> None:
@@ -131,13 +131,13 @@ def _letters(text: str) -> str:
 
 def test_speakers_of_one_caption_stay_in_it() -> None:
     source = "1\n00:00:01,000 --> 00:00:03,000\nUp.\n\n2\n00:00:04,000 --> 00:00:08,000\n>> Two! >> Is\nit?\n"
-    transcript = read_subrip(Source("a.srt", "a.srt", source, ""))
+    transcript = read_subrip(SourceText("a.srt", "a.srt", source, ""))
     captions = captions_srt(make_record(), transcript)
     assert [(a, b, lines[:-1]) for a, b, lines in read_back(captions, "srt")] == [
         (1.0, 3.0, ["Up."]),
         (4.0, 8.0, ["- Two!", "- Is", "it?"]),
     ]
-    again = read_subrip(Source("a.srt", "a.srt", captions, ""))
+    again = read_subrip(SourceText("a.srt", "a.srt", captions, ""))
     assert [cue.turn for cue in again.cues] == [False, True, True] == [cue.turn for cue in transcript.cues]
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extract.export.timecode import RATES, BadTimecode, Rate, frame_at, frame_of, label, seconds_of
+from extract.export.timecode import RATES, BadTimecode, FrameRate, frame_at, frame_of, label, seconds_of
 
 rates = st.sampled_from(sorted(RATES)).map(RATES.__getitem__)
 
@@ -17,7 +17,7 @@ def test_the_rates() -> None:
 
 
 @given(rates, st.data())
-def test_every_frame_of_a_day_has_a_time_code_of_its_own(rate: Rate, data: st.DataObject) -> None:
+def test_every_frame_of_a_day_has_a_time_code_of_its_own(rate: FrameRate, data: st.DataObject) -> None:
     frame = data.draw(st.integers(0, rate.day - 1))
     assert frame_of(label(frame, rate), rate) == frame
     assert label(frame + rate.day, rate) == label(frame, rate)
@@ -25,7 +25,7 @@ def test_every_frame_of_a_day_has_a_time_code_of_its_own(rate: Rate, data: st.Da
 
 
 @given(rates, st.floats(0, 86_000))
-def test_a_time_comes_back_within_half_a_frame(rate: Rate, seconds: float) -> None:
+def test_a_time_comes_back_within_half_a_frame(rate: FrameRate, seconds: float) -> None:
     frame = frame_at(seconds, rate)
     assert abs(seconds_of(frame, rate) - seconds) <= 0.5 / float(rate.per_second) + 1e-9
     assert frame_at(seconds_of(frame, rate), rate) == frame

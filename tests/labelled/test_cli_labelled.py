@@ -14,9 +14,9 @@ from typer.testing import CliRunner
 
 from extract.cli.app import app
 from extract.labelled import LabelledBout
-from extract.labelled.report import Report, to_text
+from extract.labelled.measures import MEASURES
+from extract.labelled.report import MeasureReport, to_text
 from extract.labelled.validate import measure_bouts
-from extract.labelled.yardstick import MEASURES
 from tests.labelled.hand_made import SAMPLES
 
 
@@ -49,7 +49,7 @@ def test_measure_prints_plain_tables_into_a_pipe(folder: Path) -> None:
 
 
 def test_measure_fits_a_terminal(samples: list[LabelledBout]) -> None:
-    report = Report(measure_bouts(samples[3:]), "some parameters", (), False, True, 50)
+    report = MeasureReport(measure_bouts(samples[3:]), "some parameters", (), False, True, 50)
     shown = to_text(report, 80)
     assert "\x1b[1m" in shown
     assert max(len(re.sub(r"\x1b\[[\d;]*m", "", line)) for line in shown.splitlines()) <= 80

@@ -129,4 +129,4 @@ def test_malformed_label_file(edit: Any, problem: str, folder: Path) -> None:
     with pytest.raises(InputError, match=problem) as caught:
         read_labelled(folder)
     assert "shed-notes.truth.json" in str(caught.value)
-    assert "DEVELOPERS.md" in str(caught.value)
+    assert "docs/labelled-bouts.md" in str(caught.value)

@@ -13,8 +13,8 @@ from extract.errors import InputError
 from extract.labelled import LabelledBout, counts, validate
 from extract.labelled.counts import Counts, count
 from extract.labelled.fit import fit
+from extract.labelled.measures import MEASURES, Tally
 from extract.labelled.validate import MeasuredBout, bootstrap, cross_validate, groups, pooled, totals
-from extract.labelled.yardstick import MEASURES, Tally
 
 
 def without_provenance(tables: Mapping[str, Any]) -> dict[str, Any]:

@@ -10,7 +10,7 @@ import pytest
 
 from extract.errors import InputError
 from extract.lexicon import Lexicon, data, load, styles
-from extract.lexicon.entries import Placed
+from extract.lexicon.entries import FileEntry
 from extract.mentions import lexicon_check
 
 #: Puts a text in place of the lexicon file named, as ``talk/calls``; gives its path.
@@ -33,7 +33,7 @@ def _sound_forms() -> Iterator[None]:
     sound = set()
     tried = lexicon_check._unfound_in
 
-    def unfound_in(lexicon: Lexicon, placed: Sequence[Placed]) -> Iterator[InputError]:
+    def unfound_in(lexicon: Lexicon, placed: Sequence[FileEntry]) -> Iterator[InputError]:
         key = (lexicon.entries, tuple(each.entry for each in placed))
         if key in sound:
             return

@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from extract.log.cutoff import Cutoff
 from extract.log.facts import NO_FACTS
-from extract.log.floor import Floor
 from extract.log.frame import Frame
 from extract.log.hypothesis import Hypothesis
 from extract.log.model import Model
@@ -42,7 +42,7 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
     """All readings of ``mentions``; None where there are more than ``most`` of them."""
     lattice = Lattice()
     now = [Hypothesis(0.0, model.rules.initial())]
-    ticks = _ticks(frame, NO_FACTS, model.begins)
+    ticks = _ticks(frame, NO_FACTS, model)
     at = 0
 
     def go(step: list[list[Hypothesis]]) -> list[Hypothesis]:
@@ -59,7 +59,7 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
         while at < len(ticks) and ticks[at][0] <= mention.t:
             now = go([_tick([h], ticks[at], model, NO_FACTS)[0] for h in now])
             at += 1
-        told = [_explain(index, mention, [h], model, NO_FACTS, Floor(), math.inf) for h in now]
+        told = [_explain(index, mention, [h], model, NO_FACTS, Cutoff(), math.inf) for h in now]
         if all(step is None for step in told):
             continue
         now = go([step or [] for step in told])

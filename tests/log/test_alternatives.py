@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from extract.bout import extract_bout
 from extract.log import BoutLog, infer
 from extract.log.compare import differences, other_logs, runners_up
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said, Trail
-from extract.log.settle import Reading
+from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun, Said, SaidHistory
+from extract.log.to_log import Reading
 from extract.mentions import Heard
 from extract.record.alternatives import tell_differences
 from extract.rules import get_ruleset
@@ -34,12 +34,12 @@ OPEN = (
 )
 
 
-def takedown(t: float, corner: Corner = "red", *, points: int = 2, kind: str = "takedown") -> Entry:
-    return Entry(Move(kind, corner, points), t, t, "called")
+def takedown(t: float, corner: Corner = "red", *, points: int = 2, kind: str = "takedown") -> ReadingEvent:
+    return ReadingEvent(Move(kind, corner, points), t, t, "called")
 
 
 def reading(
-    *entries: Entry,
+    *entries: ReadingEvent,
     share: float = 1.0,
     said: Sequence[Said] = (),
     reviews: tuple[ReviewRun, ...] = (),
@@ -48,10 +48,10 @@ def reading(
     stand = [e.move for e in entries if e.overturned is None]
     red, blue = (sum(m.points for m in stand if m.corner == corner) for corner in ("red", "blue"))
     state: State = replace(RULES.initial(), score=(red, blue))
-    trail = None
+    history = None
     for item in said:
-        trail = Trail(item, trail)
-    hypothesis = Hypothesis(0.0, state, entries, reviews=reviews, said=trail)
+        history = SaidHistory(item, history)
+    hypothesis = Hypothesis(0.0, state, entries, reviews=reviews, said=history)
     return Reading(share, hypothesis, tuple(e.t for e in entries), Outcome(winner, "points"))
 
 
@@ -112,13 +112,13 @@ def test_each_thing_that_may_differ_is_told() -> None:
 
 
 def test_warnings_are_told_by_whom_they_are_against() -> None:
-    warning = Entry(Move("passivity_warning", against="blue"), 50.0, 50.0, "called")
+    warning = ReadingEvent(Move("passivity_warning", against="blue"), 50.0, 50.0, "called")
     best = reading(takedown(10.0))
     assert told(best, reading(takedown(10.0), warning)) == ("with passivity warning against blue at 0:50",)
 
 
 def test_a_start_of_a_period_is_no_difference() -> None:
-    start = Entry(Move("period_start"), 1.0, 1.0, "called")
+    start = ReadingEvent(Move("period_start"), 1.0, 1.0, "called")
     assert not differences(reading(takedown(10.0)), reading(start, takedown(10.0)))
 
 
@@ -184,7 +184,7 @@ def test_runner_up_is_what_most_of_the_others_have() -> None:
     assert (round(found[0].share, 9), found[0].readings, found[0].entry) == (0.25, 2, other)
 
 
-def replace_time(entry: Entry, t: float) -> Entry:
+def replace_time(entry: ReadingEvent, t: float) -> ReadingEvent:
     return entry._replace(t=t, low=t)
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import copy
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from extract.log import default_parameters
-from extract.log.frame import Frame, Period, Reading
-from extract.log.lay_out import lay_out
+from extract.log import Parameters, default_parameters
+from extract.log.frame import Frame, Period, TimeCheck
+from extract.log.periods import TimeSigns, periods
 from extract.mentions.model import MarkMention
 from extract.rules import get_ruleset
 from tests.made_talk import Line, awards, bout
@@ -126,7 +128,7 @@ def test_the_clock_stays_within_what_is_known(steps: list[tuple[int, int]], at: 
     readings = []
     for number, (gap, ran) in enumerate(steps):
         t, left = t + gap, max(left - min(ran, gap), 0)
-        readings.append(Reading(number, t, left, 1, True))
+        readings.append(TimeCheck(number, t, left, 1, True))
     frame = Frame([Period(1, 0.0, 400.0, 180)], readings)
     for reading in readings:
         value = frame.clock_at(reading.t)
@@ -144,29 +146,25 @@ def test_the_clock_stays_within_what_is_known(steps: list[tuple[int, int]], at: 
 def test_a_first_period_that_nobody_marks_begins_where_the_bout_is_introduced(
     introduced: float | None, start: float
 ) -> None:
-    frame = lay_out(
-        [],
-        [],
-        get_ruleset("freestyle"),
-        400.0,
-        default_parameters(),
-        interpolated=False,
-        begins=10.0,
-        introduced=introduced,
-    )
+    signs = TimeSigns([], [], 400.0, begins=10.0, introduced=introduced)
+    frame = periods(signs, get_ruleset("freestyle"), default_parameters())
     assert frame.periods[0].start == start
 
 
 def test_a_whistle_before_that_starts_the_period_all_the_same() -> None:
     whistle = MarkMention(0, 1, 20.0, "asserted", "plain", "period_start", 1)
-    frame = lay_out(
-        [whistle],
-        [],
-        get_ruleset("freestyle"),
-        400.0,
-        default_parameters(),
-        interpolated=False,
-        begins=10.0,
-        introduced=32.0,
-    )
+    signs = TimeSigns([whistle], [], 400.0, begins=10.0, introduced=32.0)
+    frame = periods(signs, get_ruleset("freestyle"), default_parameters())
     assert frame.periods[0].start == 20.0
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "start"), [("first_after_s", 3.0, 13.0), ("first_after_s", 8.0, 18.0)]
+)
+def test_where_a_bout_that_nobody_opens_begins_is_the_parameters_business(
+    key: str, value: float, start: float
+) -> None:
+    tables = copy.deepcopy(default_parameters().tables)
+    tables["periods"][key] = value
+    signs = TimeSigns([], [], 400.0, begins=10.0)
+    assert periods(signs, get_ruleset("freestyle"), Parameters(tables)).periods[0].start == start

@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from extract.log import BoutLog, default_parameters, infer
-from extract.log.doubts import Doubt, Ending, doubts
+from extract.log.doubts import Ending, OpenQuestion, doubts
 from extract.log.facts import Facts
-from extract.log.hypothesis import Entry, Hypothesis, ReviewRun, Said, Trail
-from extract.log.settle import LogEvent, Reading, Taken
+from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun, Said, SaidHistory
+from extract.log.to_log import LogEvent, Reading, ScoreTaken
 from extract.mentions.model import CallMention, Mention, ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import Corner, Move, Outcome
@@ -35,20 +35,20 @@ def read(*mentions: Mention, seconds: float = 120.0) -> BoutLog:
     return infer(mentions, RULES, seconds)
 
 
-def award(t: float, corner: Corner = "red", points: int = 2, kind: str = "takedown") -> Entry:
-    return Entry(Move(kind, corner, points), t, t, "called")
+def award(t: float, corner: Corner = "red", points: int = 2, kind: str = "takedown") -> ReadingEvent:
+    return ReadingEvent(Move(kind, corner, points), t, t, "called")
 
 
 def reading(
-    *entries: Entry, share: float, said: Sequence[Said] = (), reviews: tuple[ReviewRun, ...] = ()
+    *entries: ReadingEvent, share: float, said: Sequence[Said] = (), reviews: tuple[ReviewRun, ...] = ()
 ) -> Reading:
     red, blue = (sum(e.move.points for e in entries if e.move.corner == c) for c in ("red", "blue"))
     winner: Corner = "red" if red >= blue else "blue"
-    trail = None
+    history = None
     for item in said:
-        trail = Trail(item, trail)
+        history = SaidHistory(item, history)
     hypothesis = Hypothesis(
-        0.0, replace(RULES.initial(), score=(red, blue)), entries, reviews=reviews, said=trail
+        0.0, replace(RULES.initial(), score=(red, blue)), entries, reviews=reviews, said=history
     )
     return Reading(share, hypothesis, tuple(e.t for e in entries), Outcome(winner, "points"))
 
@@ -64,14 +64,14 @@ def log_of(*readings: Reading) -> BoutLog:
         for e, t in zip(best.entries, readings[0].times, strict=True)
     )
     taken = []
-    trail = best.said
-    while trail is not None:
-        taken.append(Taken(trail.item, 1.0, 0.0))
-        trail = trail.rest
+    history = best.said
+    while history is not None:
+        taken.append(ScoreTaken(history.item, 1.0, 0.0))
+        history = history.rest
     return replace(EMPTY, events=events, taken=tuple(reversed(taken)), best=best, readings=readings)
 
 
-def about(found: Sequence[Doubt], what: str, at: int | None = None) -> Doubt:
+def about(found: Sequence[OpenQuestion], what: str, at: int | None = None) -> OpenQuestion:
     (only,) = [d for d in found if d.about == what and d.at == at]
     return only
 

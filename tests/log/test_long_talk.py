@@ -9,9 +9,9 @@ import pytest
 
 from extract.bout import extract_bout
 from extract.log.compare import EVENTS, paired
-from extract.log.frame import Frame, Period, Reading
-from extract.log.hypothesis import Entry, Hypothesis, Said, Trail
-from extract.log.trails import as_ahead, said_since
+from extract.log.frame import Frame, Period, TimeCheck
+from extract.log.hypothesis import Hypothesis, ReadingEvent, Said, SaidHistory
+from extract.log.said_history import as_ahead, said_since
 from extract.mentions.model import ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import IllegalMove
@@ -36,7 +36,7 @@ def test_changing_a_long_log_is_the_same_as_playing_it_anew(seed: int) -> None:
     for step in range(400):
         legal = [m for m in rules.legal_events(h.state) if m.kind not in ("bout_end", "fall", "period_end")]
         legal = [m for m in legal if rules.after(h.state, m).over is None]  # type: ignore[union-attr]
-        pushed = h.push(rules, Entry(pick.choice(legal), float(step), float(step), "called"), 0.0)
+        pushed = h.push(rules, ReadingEvent(pick.choice(legal), float(step), float(step), "called"), 0.0)
         assert pushed is not None
         h = pushed
         if pick.random() < 0.2:
@@ -62,51 +62,51 @@ def test_changing_a_long_log_is_the_same_as_playing_it_anew(seed: int) -> None:
     assert len(h.entries) == 400
 
 
-def said(seed: int) -> tuple[Trail | None, float]:
+def said(seed: int) -> tuple[SaidHistory | None, float]:
     """Scores said, with values that come again at once and later, and a moment among them."""
     pick = random.Random(seed)
-    trail, t = None, 0.0
+    history, t = None, 0.0
     for k in range(pick.randint(0, 60)):
         t += pick.choice([0.5, 2.0, 7.9, 8.0, 20.0])
         value = pick.choice([(1, 0), (1, 0), (2, 0)])
-        trail = Trail(Said(k, t, value, pick.choice([(1, 0)] * 9 + [(0, 0)]), "agrees"), trail)
-        if trail is not None and pick.random() < 0.3:
-            trail.run(8.0)
-    return trail, pick.uniform(0, t) if pick.random() < 0.5 else 0.0
+        history = SaidHistory(Said(k, t, value, pick.choice([(1, 0)] * 9 + [(0, 0)]), "agrees"), history)
+        if history is not None and pick.random() < 0.3:
+            history.run(8.0)
+    return history, pick.uniform(0, t) if pick.random() < 0.5 else 0.0
 
 
-def looked_through(trail: Trail | None, last_event: float) -> Iterator[tuple[Trail, int]]:
-    out: list[tuple[Trail, int]] = []
+def looked_through(history: SaidHistory | None, last_event: float) -> Iterator[tuple[SaidHistory, int]]:
+    out: list[tuple[SaidHistory, int]] = []
     count = 0
-    while trail is not None:
+    while history is not None:
         count += 1
-        item = trail.item
+        item = history.item
         if item.board != (1, 0) or item.t < last_event:
             break
         if out and out[-1][0].item.said == item.said and out[-1][0].item.t - item.t < 8.0:
-            out[-1] = (trail, count)
+            out[-1] = (history, count)
         elif len(out) == 3:
             break
         else:
-            out.append((trail, count))
-        trail = trail.rest
+            out.append((history, count))
+        history = history.rest
     return iter(out)
 
 
 @pytest.mark.parametrize("seed", range(200))
 def test_scores_said_over_are_found_without_a_look_at_each(seed: int) -> None:
-    trail, last_event = said(seed)
+    history, last_event = said(seed)
     rules = get_ruleset("freestyle")
-    h = Hypothesis(0.0, rules.initial().but(score=(1, 0)), said=trail)
-    found, wanted = said_since(h, last_event, 8.0), list(looked_through(trail, last_event))
+    h = Hypothesis(0.0, rules.initial().but(score=(1, 0)), said=history)
+    found, wanted = said_since(h, last_event, 8.0), list(looked_through(history, last_event))
     assert [(node.item, back) for node, back in found] == [(node.item, back) for node, back in wanted]
 
 
 def test_thousands_of_scores_that_counted_an_award_taken_back() -> None:
-    trail = None
+    history = None
     for k in range(5000):
-        trail = Trail(Said(k, float(k), (2, 0), (2, 0), "agrees"), trail)
-    changed = as_ahead(trail, 1000.0, (2, 0), (0, 0))
+        history = SaidHistory(Said(k, float(k), (2, 0), (2, 0), "agrees"), history)
+    changed = as_ahead(history, 1000.0, (2, 0), (0, 0))
     for k in range(4999, -1, -1):
         assert changed is not None
         assert changed.item.verdict == ("ahead" if k >= 1000 else "agrees")
@@ -120,7 +120,10 @@ def test_pairs_are_the_nearest_in_time(seed: int) -> None:
     state = rules.apply(rules.initial(), rules.legal_events(rules.initial())[0])
     moves = [m for m in rules.legal_events(state) if m.points]
     a, b = (
-        [Entry(pick.choice(moves), pick.uniform(0, 300), 0.0, "called") for _ in range(pick.randint(0, 20))]
+        [
+            ReadingEvent(pick.choice(moves), pick.uniform(0, 300), 0.0, "called")
+            for _ in range(pick.randint(0, 20))
+        ]
         for _ in range(2)
     )
     left, right = set(range(len(a))), set(range(len(b)))
@@ -148,7 +151,7 @@ def test_the_clock_between_readings(seed: int) -> None:
     times = sorted(
         pick.choice([5.0, 20.0, 20.0, 90.0, 180.0, 300.0, 380.0]) for _ in range(pick.randint(0, 6))
     )
-    readings = [Reading(k, t, int(180 - 170 * t / 400), 1, True) for k, t in enumerate(times)]
+    readings = [TimeCheck(k, t, int(180 - 170 * t / 400), 1, True) for k, t in enumerate(times)]
     frame = Frame([period], readings)
     points = [(10.0, 180.0), *((r.t, float(r.seconds)) for r in readings)]
     for t in (10.0, 20.0, 55.5, 180.0, 399.0):

@@ -15,7 +15,7 @@ from extract.log import default_parameters
 from extract.log.frame import Frame, Period
 from extract.log.model import Model
 from extract.log.search import search
-from extract.log.uncalled import Uncalled
+from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import (
     CallMention,
     CriteriaMention,
@@ -48,7 +48,7 @@ stances = st.sampled_from(["asserted"] * 4 + list(get_args(Stance)))
 @cache
 def model_of(style: str) -> Model:
     rules = get_ruleset(style)
-    return Model(rules, default_parameters(), Uncalled(rules, default_parameters()))
+    return Model(rules, default_parameters(), UncalledEvents(rules, default_parameters()))
 
 
 @st.composite

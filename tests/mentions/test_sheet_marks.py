@@ -79,7 +79,7 @@ def test_a_letter_is_a_corner_where_only_one_has_anything_to_note() -> None:
     # Beside the letter of another it is somebody's initial.
     talk = notes("B touch, attack", "K parries", "B again", "B long lunge", "K quiet")
     assert not [
-        ref for ref in talk.refs if ref.how == "colour" and talk.document.tokens.text[ref.start] == "B"
+        ref for ref in talk.refs if ref.how == "colour" and talk.document.words.text[ref.start] == "B"
     ]
 
 

@@ -14,9 +14,9 @@ from extract import extract_bout
 from extract.cli.app import app
 from extract.record.model import Record, SideInfo
 from extract.report import report_page
-from extract.report.course import course
 from extract.report.marks import Piece, marked_cues
 from extract.report.plot import save_plot
+from extract.report.timeline import timeline
 from extract.transcript import Cue, Transcript
 from tests import samples
 from tests.samples import NAMES
@@ -118,7 +118,7 @@ def test_a_mark_is_on_the_words_of_the_evidence() -> None:
 
 def test_the_drawing_shows_the_board_and_what_was_said() -> None:
     record, _ = sample("lantern-final.srt")
-    drawn = course(record)
+    drawn = timeline(record)
     assert [steps.label for steps in drawn.steps] == ["red 6", "blue 6"]
     assert len([dot for dot in drawn.dots if "event" in dot.sort]) == sum(
         1 for e in record.events if e.points
@@ -154,7 +154,7 @@ def test_the_axes_have_few_marks_whatever_the_numbers() -> None:
     record, _ = sample("lantern-final.srt")
     for most, seconds in ((10**8, 1e9), (2**53 - 1, 1e300), (700, 40_000.0)):
         board = (*record.board, replace(record.board[-1], red=most))
-        drawn = course(replace(record, board=board, source=replace(record.source, seconds=seconds)))
+        drawn = timeline(replace(record, board=board, source=replace(record.source, seconds=seconds)))
         assert 2 <= len(drawn.levels) <= 8
         assert 2 <= len(drawn.ticks) <= 14
 

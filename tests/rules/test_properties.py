@@ -196,15 +196,15 @@ def test_in_a_gist_the_same_may_come_and_after_it_too(
 ) -> None:
     rules, steps = bout
     state = steps[-1][2] if steps else rules.initial()
-    gist, moves = rules.gist(state), every_move(rules)
-    assert rules.gist(gist) == gist
-    assert rules.legal_events(gist) == rules.legal_events(state)
+    search_key, moves = rules.search_key(state), every_move(rules)
+    assert rules.search_key(search_key) == search_key
+    assert rules.legal_events(search_key) == rules.legal_events(state)
     open_now = [move for move in moves if rules.allows(state, move)]
-    assert open_now == [move for move in moves if rules.allows(gist, move)]
+    assert open_now == [move for move in moves if rules.allows(search_key, move)]
     for move in open_now if len(open_now) < 4 else data.draw(st.lists(st.sampled_from(open_now), max_size=4)):
-        then, then_of_gist = rules.after(state, move), rules.after(gist, move)
+        then, then_of_key = rules.after(state, move), rules.after(search_key, move)
         assert then is not None
-        assert then_of_gist is not None
+        assert then_of_key is not None
         assert [m for m in moves if rules.allows(then, m)] == [
-            m for m in moves if rules.allows(then_of_gist, m)
+            m for m in moves if rules.allows(then_of_key, m)
         ]

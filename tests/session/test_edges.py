@@ -9,12 +9,12 @@ import pytest
 from extract.bout import extract_bout
 from extract.lexicon import load_lexicon
 from extract.session.edges import closed, opened
-from extract.session.evidence import Evidence, weigh
+from extract.session.evidence import CueEvidence, weigh
 from extract.session.find import _joined
 from extract.session.names import cue_names
 from extract.session.parameters import session_parameters
 from extract.session.parts import Part, part_transcript
-from extract.session.search import Found, search
+from extract.session.search import CueSpan, search
 from extract.session.signs import cue_signs
 from tests.made_talk import transcript
 from tests.session.session_samples import NEAR_S, found, pebble, pebble_truth
@@ -32,15 +32,15 @@ def test_every_end_lies_between_the_horn_and_the_result() -> None:
 
 
 @pytest.fixture(scope="module")
-def rough() -> tuple[Evidence, list[Found]]:
+def rough() -> tuple[CueEvidence, list[CueSpan]]:
     """What the search makes of the sample session."""
     parameters, lexicon = session_parameters(), load_lexicon("freestyle")
     signs = cue_signs(pebble(), "freestyle", lexicon)
-    evidence = weigh(pebble().cues, signs, cue_names(pebble(), lexicon, None), parameters)
+    evidence = weigh(pebble().cues, signs, cue_names(pebble(), lexicon, None, parameters), parameters)
     return evidence, _joined(search(evidence, parameters))
 
 
-def edged(part: Found, evidence: Evidence) -> Found:
+def edged(part: CueSpan, evidence: CueEvidence) -> CueSpan:
     """The part with its edges set by the record of it."""
     begins, ends = evidence.starts[part.first], evidence.ends[part.last - 1]
     talk = part_transcript(pebble(), Part("bout", begins, ends, part.first, part.last, 1))
@@ -50,7 +50,7 @@ def edged(part: Found, evidence: Evidence) -> Found:
 
 
 def test_the_edges_hang_little_on_how_much_talk_the_search_took_along(
-    rough: tuple[Evidence, list[Found]],
+    rough: tuple[CueEvidence, list[CueSpan]],
 ) -> None:
     evidence, parts = rough
     taken = 0
@@ -65,7 +65,7 @@ def test_the_edges_hang_little_on_how_much_talk_the_search_took_along(
     assert taken >= 4
 
 
-def test_a_bout_that_is_not_fought_keeps_its_end(rough: tuple[Evidence, list[Found]]) -> None:
+def test_a_bout_that_is_not_fought_keeps_its_end(rough: tuple[CueEvidence, list[CueSpan]]) -> None:
     evidence, parts = rough
     unfought = [part for part in parts if part.bout and part.run is not None and part.run[0] == part.run[1]]
     assert unfought

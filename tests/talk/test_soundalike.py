@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from extract.cast.name_forms import demonyms, distinctive, given_and_surname, name_words, short_form
 from extract.lexicon.data import lexicon_path
 from extract.talk.soundalike import letters, likeness, sound
-from extract.talk.words import is_common
+from extract.talk.word_lists import is_common
 
 _NAMES = st.text("abcdefghijklmnopqrstuvwxyz", min_size=1, max_size=12)
 

@@ -113,7 +113,17 @@ def test_words_are_looked_up_by_their_norm() -> None:
     talk = words_of("Red's up.\nRED again, so red leads")
     assert [talk.text[i] for i in talk.places(("red", "leads", "never"))] == ["Red", "RED", "red", "leads"]
     assert sum(map(len, talk.distinct().values())) == len(talk)
-    assert [talk.text[i] for i, opens in enumerate(talk.opens) if opens] == ["Red", "\n", "RED"]
+    assert [talk.text[i] for i, opens in enumerate(talk.opens) if opens] == ["Red", "RED"]
+
+
+def test_white_space_is_no_word_and_a_line_end_is_kept_beside_the_words() -> None:
+    talk = words_of("two  for red\nand blue \n again\n")
+    assert talk.text == ["two", "for", "red", "and", "blue", "again"]
+    assert talk.breaks == {3, 5, 6}
+    assert [talk.after(i) for i in range(6)] == ["two", "for", "red", "", "blue", ""]
+    assert [talk.before(i) for i in range(6)] == ["", "two", "for", "", "and", ""]
+    assert talk.stand_at(3, ["and", "blue"])
+    assert not talk.stand_at(2, ["red", "and"])
 
 
 def test_threads_that_forget_for_each_other_find_their_tokens(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from extract.transcript.columns import plain_head
-from extract.transcript.decode import Source
+from extract.transcript.decode import SourceText
 from extract.transcript.notes import read_notes
 from extract.transcript.read import transcript_in
 
@@ -34,8 +34,8 @@ def table(
     return out.getvalue()
 
 
-def source(text: str) -> Source:
-    return Source("bout.csv", "bout.csv", text, "0" * 64)
+def source(text: str) -> SourceText:
+    return SourceText("bout.csv", "bout.csv", text, "0" * 64)
 
 
 def test_every_column_is_read(read) -> None:

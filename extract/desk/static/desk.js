@@ -1,7 +1,7 @@
 // The desk: every key has its button, every button says what it decides; the answer is the bout as it then is.
 import { Idiomorph } from "./vendor/idiomorph.esm.js";
 
-/** @typedef {{ revision: number, html: string, told: string }} Shown */
+/** @typedef {{ revision: number, html: string, message: string }} Shown */
 /** @typedef {{ do: string, what?: string, ref?: string, to?: Record<string, unknown>, cue?: number, text?: string }} Decision */
 
 /**
@@ -28,7 +28,7 @@ function around(target, selector) {
 }
 
 const view = one("view", HTMLElement);
-const told = one("told", HTMLElement);
+const message = one("message", HTMLElement);
 const single = one("single-keys", HTMLInputElement);
 /** The entry or the line of talk that keys and buttons are about. @type {HTMLElement | null} */
 let chosen = null;
@@ -61,7 +61,7 @@ function firstDoubt() {
 
 /** @param {string} text */
 function tell(text) {
-  told.textContent = text;
+  message.textContent = text;
 }
 
 /** @param {Shown} shown */
@@ -112,7 +112,7 @@ async function decide(decision) {
       Object.assign(stand.dataset, where);
       chooseAgain(doubt || !before ? null : stand);
     }
-    tell(shown.told);
+    tell(shown.message);
   } catch (error) {
     if (error instanceof SyntaxError) tell("The desk met a fault of its own. Load the page again to see what is kept.");
     else tell("Not kept: the desk does not answer. Is saidscore review still running?");

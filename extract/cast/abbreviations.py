@@ -1,0 +1,120 @@
+"""Finds names that were shortened in writing: "V'dy" for Varkady anywhere; in typed notes "Var.", "Vrkdy", initials."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from functools import partial
+
+from extract.cast.model import Cast
+from extract.cast.name_forms import NameForm, name_words
+from extract.rules.base import CORNERS, Corner, other
+from extract.talk.soundalike import letters
+from extract.talk.word_lists import is_common, word_list
+from extract.talk.words import TalkWords
+
+_APOSTROPHE = re.compile(r"([a-z]{1,3})'([a-z]{2,})")
+#: So often a letter must stand alone, and initials together, to be somebody's.
+_OFTEN, _TWICE = 4, 2
+#: A code of so many letters must come so often to be somebody's name.
+_CODE, _AGAIN = (3, 4), 3
+#: The parts of a name that are shortened, the likeliest first.
+_PARTS = ("surname", "given", "team")
+
+
+class Abbreviations:
+    """The shortened names of a talk; ``forms`` are those of its cast."""
+
+    def __init__(self, talk: TalkWords, cast: Cast, forms: list[NameForm]) -> None:
+        self._talk = talk
+        self._forms = forms
+        self._words = {corner: name_words(cast.person(corner).name) for corner in CORNERS}
+        self._initials = (self._whole_initials() or self._single_initials()) if talk.notes else {}
+
+    def places(self) -> Iterable[int]:
+        """Where a shortened name may stand."""
+        talk = self._talk
+        cut = (norm for norm in talk.distinct() if "'" in norm and _APOSTROPHE.match(norm))
+        return range(len(talk)) if talk.notes else talk.places(cut)
+
+    def at(self, i: int) -> tuple[NameForm, float] | None:
+        """The form that is shortened to the word at ``i``, and how surely."""
+        talk, norm = self._talk, self._talk.norm[i]
+        cut = _APOSTROPHE.match(norm)
+        if cut and cut[2] not in word_list("names", "contracted") and (talk.cap[i] or not talk.cased):
+            return self._only(0.9, partial(_clipped, cut[1], cut[2]))
+        corner = self._initials.get(talk.text[i].rstrip("."))
+        if corner:
+            parts = ("whole", "surname")
+            return next(form for form in self._forms if form.corner == corner and form.part in parts), 0.75
+        return self._noted(i, norm) if talk.notes else None
+
+    def _noted(self, i: int, norm: str) -> tuple[NameForm, float] | None:
+        talk, stem, found = self._talk, norm.rstrip("."), None
+        if talk.cap[i] and len(stem) > 2 and not is_common(stem):
+            sure = 0.88 if stem != norm or talk.after(i + 1) == "." else 0.8
+            found = self._only(sure, partial(_begins, stem)) or self._only(sure, partial(_skeleton, stem))
+        if found is None and self._is_code(i):
+            found = self._only(0.8, partial(_letters_of, norm))
+        return found
+
+    def _is_code(self, i: int) -> bool:
+        """Whether a word is one of a few capitals that come again and again, as a sheet has for a name: "OAK", "WBN"."""
+        text, norm = self._talk.text[i], self._talk.norm[i]
+        if not (self._talk.cased and text.isupper() and text.isalpha() and len(text) in _CODE):
+            return False
+        known = word_list("names", "trade") | word_list("names", "grammar") | set(CORNERS)
+        return norm not in known and self._talk.text.count(text) >= _AGAIN
+
+    def _only(self, sure: float, test: Callable[[str], bool]) -> tuple[NameForm, float] | None:
+        """The form with a word that passes ``test``, when such forms all speak of one corner."""
+        hits = [
+            form
+            for form in self._forms
+            if form.part in _PARTS and any(test(letters(word)) for word in form.words if letters(word))
+        ]
+        if len({form.corner for form in hits}) != 1:
+            return None
+        return min(hits, key=lambda form: _PARTS.index(form.part)), sure
+
+    def _single_initials(self) -> dict[str, Corner]:
+        """ "P shot, O sprawl": a letter that only one of them has for an initial, and that stands alone often."""
+        texts = self._talk.text
+        own = {corner: {word[0] for word in words} for corner, words in self._words.items()}
+        marks: dict[str, Corner] = {}
+        for corner in CORNERS:
+            chosen = own[corner] - own[other(corner)] - word_list("names", "no_initials")
+            mark = max((letter.upper() for letter in sorted(chosen)), key=texts.count, default="")
+            if not mark or texts.count(mark) < _OFTEN:
+                return {}
+            marks[mark] = corner
+        return marks
+
+    def _whole_initials(self) -> dict[str, Corner]:
+        """ "AV shot": the initials of their whole names."""
+        marks: dict[str, Corner] = {}
+        for corner, words in self._words.items():
+            mark = "".join(word[0] for word in words)
+            known = mark in word_list("names", "trade") or is_common(mark)
+            if len(mark) > 1 and not known and self._talk.text.count(mark.upper()) >= _TWICE:
+                marks[mark.upper()] = corner
+        return marks if len(marks) == len(CORNERS) else {}
+
+
+def _clipped(start: str, end: str, word: str) -> bool:
+    return word.startswith(start) and word.endswith(end) and len(word) > len(start) + len(end)
+
+
+def _begins(start: str, word: str) -> bool:
+    return word.startswith(start) and len(word) > len(start) + 1
+
+
+def _letters_of(some: str, word: str) -> bool:
+    """Whether a word begins as ``some`` and has its letters in their order."""
+    rest = iter(word)
+    return word[:1] == some[:1] and len(word) > len(some) and all(letter in rest for letter in some)
+
+
+def _skeleton(consonants: str, word: str) -> bool:
+    vowels = word_list("spelling", "vowels")
+    return word[0] + "".join(letter for letter in word[1:] if letter not in vowels) == consonants

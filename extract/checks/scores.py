@@ -1,0 +1,59 @@
+"""The scores said: those that do not agree, and those taken for another bout's."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from extract.checks.model import BoutRead, Finding, Severity
+from extract.checks.statements import StatementCheck
+from extract.checks.words import board_text
+from extract.mentions.model import ScoreMention
+from extract.rules.board import board_at
+
+#: From this confidence on a disagreement is an error, below it a warning.
+_SURE = 0.8
+#: A value said again within so many seconds is the same statement said over.
+_AT_ONCE_S = 8.0
+
+
+def check_scores(bout: BoutRead) -> Iterator[Finding]:
+    """A flag for each statement that does not agree; the same value said over again at once shares one."""
+    held: Finding | None = None
+    for n, c in enumerate(bout.statements):
+        if c.verdict == "agrees" or (c.said is None and c.verdict != "unclear"):
+            continue
+        t = bout.mentions[c.mention].t
+        said = c.said if c.said is not None else _lead(c)
+        kind = "score" if c.verdict == "disagrees" else "score_unclear"
+        severity: Severity = (
+            "note" if kind == "score_unclear" else "error" if c.confidence >= _SURE else "warning"
+        )
+        if (
+            held is not None
+            and (held.kind, held.said, held.computed) == (kind, said, c.computed)
+            and t - held.t < _AT_ONCE_S
+        ):
+            held = replace(held, refs=(*held.refs, ("statement", n)))
+            continue
+        if held is not None:
+            yield held
+        held = Finding(kind, severity, t, c.mention, said, c.computed, c.why, (("statement", n),))
+    if held is not None:
+        yield held
+
+
+def _lead(c: StatementCheck) -> str:
+    return "level" if not c.margin else f"{c.leader} by {c.margin}"
+
+
+def check_other_scores(bout: BoutRead) -> Iterator[Finding]:
+    """Scores said like that of this bout, and too far from the board for it."""
+    for index in bout.log.apart:
+        m = bout.mentions[index]
+        if not isinstance(m, ScoreMention):
+            continue
+        board = board_at(bout.log.board, m.t)
+        said = m.pair if m.first != "blue" else m.pair[::-1]
+        why = f"Said like the score of this bout, but the board shows {board_text(board)}: taken for another one's."
+        yield Finding("score_apart", "note", m.t, index, said, board, why)

@@ -1,0 +1,22 @@
+"""Awards that only the scores said show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from extract.checks.model import BoutRead, Finding
+from extract.checks.words import award_text, clock_text
+
+
+def check_uncalled(bout: BoutRead) -> Iterator[Finding]:
+    """Awards that nobody called."""
+    log = bout.log
+    for n, event in enumerate(log.events):
+        move = event.entry.move
+        by_itself = event.entry.review is None and log.facts.decided(event.entry) is None
+        if event.entry.basis == "inferred" and move.points and by_itself:
+            why = (
+                f"Nobody called {award_text(move.kind, move.corner, move.points)}; only the scores said show it, "
+                f"some time from {clock_text(event.low)} to {clock_text(event.high)}."
+            )
+            yield Finding("uncalled", "note", event.t, None, None, event.score_after, why, (("event", n),))
