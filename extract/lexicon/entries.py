@@ -34,7 +34,7 @@ ROLES: dict[str, Role] = {
     **dict.fromkeys(
         """
         points_word more gives concedes fingers action lead not_lead not_trail score_cue final_cue margin_noun margin_by
-        record counts_holds not_score tie_up remain elapsed minute second period_word
+        record counts_holds not_score tie_up minute second period_word
         challenge_won challenge_lost challenge_withdrawn challenge_word not_challenge outcome_good outcome_bad
         repair authority might_come not_stance stance_end not_position
         """.split(),  # noqa: SIM905
@@ -48,11 +48,13 @@ ROLES: dict[str, Role] = {
     "trail": Role(strengths=_LOOSE),
     "criteria": Role(strengths=_LOOSE),
     "tied": Role(frozenset({"", "at", "alone"})),
-    "elsewhere": Role(strengths=_LOOSE),
+    "elsewhere": Role(strengths=_LOOSE | {"mat"}),
+    "remain": Role(strengths=_LOOSE),
+    "elapsed": Role(strengths=_LOOSE),
     "other_clock": Role(frozenset({"activity", "riding", "rest"})),
-    "bound": Role(frozenset({"under", "over", "about"})),
+    "bound": Role(frozenset({"under", "over", "about"}), scopes=frozenset({"", "before"})),
     "half": Role(number=True),
-    "ordinal": Role(number=True),
+    "ordinal": Role(strengths=frozenset({"", "named"}), number=True),
     "session": Role(frozenset({"next", "intro", "class", "past", "desk"})),
     "overtime": Role(frozenset({"sudden_victory", "tiebreaker", "ultimate", "extra_minute"})),
     "period_start": Role(strengths=_LOOSE),

@@ -40,7 +40,15 @@ PART_SORTS: Mapping[str, tuple[str, ...]] = {
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
 _POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
+_CALL_GRADES = _names("called, told, another, indefinite, in passing")
 
+_TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare")
+_CLOCK_GRADES = _names(
+    "m:ss, m:ss+remain, words, words+remain, minutes, minutes+remain, minutes+bound, seconds, seconds+remain,"
+    "time pair, time pair+remain, oh, oh+remain, bare+remain, bare+bound, bare sentence"
+)
+_BOUNDS, _CLOCKS = _names("under, over, about"), _names("bout, activity, riding, rest")
+_MARKS = _names("period_start, period_end, bout_end")
 _STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 
 #: What a row may give. The forms are those that the parameters weigh.
@@ -59,6 +67,8 @@ ROW_KINDS: dict[str, RowKind] = {
     "no pair": RowKind(parts=("x", "y")),
     # What looks like a score and is none, of some forms or of all.
     "no score": RowKind(words=False, keys={"forms": list}, values={"forms": _SCORE_FORMS}),
+    # What says that a score is the final one.
+    "final score": RowKind(words=False),
     # What around a score speaks for it or against it; of some forms or of all.
     "score sign": RowKind(words=False, keys={"sign": str, "forms": list}, values={"forms": _SCORE_FORMS}),
     # Whose corner words of the kinds in `of` are about: that of the part `c`, or the other one where it is `turned`,
@@ -131,5 +141,66 @@ ROW_KINDS: dict[str, RowKind] = {
     # A trigger of stance: it colours what is said `after` it or `before` it (the `side`), up to `reach` words away in
     # talk with sentence marks and in talk without, counted from the part `t` where there is one. The words of `stops`
     # end it, and so do the places of `cuts`.
-    "stance": RowKind(_STANCES, keys={"side": str, "reach": list, "stops": Pattern, "cuts": Pattern}),
+    "stance": RowKind(
+        _STANCES,
+        keys={"side": str, "reach": list, "stops": Pattern, "cuts": Pattern},
+        values={"side": _names("after, before")},
+        numbers={"reach": 2},
+    ),
+    # What can be a time: the minutes `m`, the seconds `s`, the part of a minute `h`, and `seconds` on top.
+    "time": RowKind(_TIME_FORMS, keys={"seconds": int}),
+    # Of times, each the first row that fits, for some of their `forms`, `bounds`, `clocks`, `stances` or for all: how
+    # exact one is, by the part `v` or the form; on which clock, by the part `k` or the form (`full`: only one as long as
+    # the activity clock is); of which period, by the part `n`, or the `last` one.
+    "bound": RowKind(_BOUNDS | {""}, words=False),
+    "clock kind": RowKind(_CLOCKS | {""}, words=False, keys={"full": bool}),
+    "clock period": RowKind(words=False, keys={"last": bool}),
+    # What looks like a time left and is none; and what one is as evidence, `firm` where it is so even in a question.
+    "no time": RowKind(
+        words=False,
+        keys={"forms": list, "clocks": list},
+        values={"forms": _TIME_FORMS, "clocks": _CLOCKS},
+    ),
+    "clock": RowKind(
+        _CLOCK_GRADES,
+        words=False,
+        keys={"forms": list, "bounds": list, "stances": list, "firm": bool},
+        values={"forms": _TIME_FORMS, "bounds": _BOUNDS | {"exact"}, "stances": _STANCES | {"asserted"}},
+        mention=True,
+    ),
+    # The words between two parts of one call, at most so many `seconds` apart; `of` (award, fault, again) says of what.
+    "call join": RowKind(keys={"of": list, "seconds": int}),
+    # A hold without points that is a call; with `n`, if that is a number of a score.
+    "hold call": RowKind(words=False, keys={"tie": list}),
+    # How surely a kind that is named without points is called; `of` the sorts of kind, `tie` how the corner must be known.
+    "call grade": RowKind(_CALL_GRADES, words=False, keys={"of": list, "tie": list}),
+    # What around the first clause of a call speaks for an award in this bout, or against it; and what around all of it.
+    "call sign": RowKind(words=False, keys={"sign": str}),
+    "whole call sign": RowKind(words=False, keys={"sign": str}),
+    # A whistle, a horn: `what` it marks. A stance that the row `overrules` is none; one that is `numbered` needs the name
+    # of a period. It is of the period `t`, or of that named by the next kind: the part `n`, so many words before the mark
+    # and after it (`within`).
+    "mark": RowKind(
+        _names("plain, loose, named"),
+        keys={"what": str, "overrules": list, "numbered": bool},
+        values={"what": _MARKS, "overrules": _STANCES},
+        mention=True,
+    ),
+    "period name": RowKind(parts=("n",), keys={"within": list}, numbers={"within": 2}),
+    # What the name of a period of overtime marks; and the number `n` that is said with it.
+    "overtime": RowKind(
+        _names("plain, loose, named"),
+        words=False,
+        keys={"what": str},
+        values={"what": _MARKS},
+        mention=True,
+    ),
+    "overtime number": RowKind(parts=("n",), words=False),
+    # The `place` in which somebody is, with what `of` of "whose" says who.
+    "position": RowKind(
+        _names("chosen, told"),
+        keys={"place": str, "whose": str, "overrules": list},
+        values={"place": _names("top, bottom, neutral"), "overrules": _STANCES},
+        mention=True,
+    ),
 }

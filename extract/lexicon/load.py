@@ -44,7 +44,7 @@ class Lexicon:
                 yield from entry.forms
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=256)
 def small_words(name: str) -> frozenset[str]:
     """One of the sets of ``talk/small_words.toml``. Raises KeyError for an unknown name."""
     return frozenset(cast("list[str]", load_toml("talk/small_words")[name]))
@@ -130,6 +130,15 @@ def row_faults(files: Iterable[RowsRead]) -> Iterator[InputError]:
             if other is not placed:
                 problem = f"{placed.row.id!r} is a row of {other.source.file} too"
                 yield placed.fault(problem, "give it another id", "id")
+
+
+def row_places(files: Sequence[str | Path] = ()) -> dict[str, str]:
+    """Where each row stands, by its id: file and line. The shipped ones are named from the project's folder, those of a
+    user's ``files`` as these are given. Raises InputError as ``load_lexicon``."""
+    own = own_rows(tuple(dict.fromkeys(map(read_lexicon, files))))
+    shipped = ((placed, f"lexicons/{ROWS}/{placed.source.name}") for placed in shipped_rows())
+    mine = ((placed, placed.source.file) for placed in own)
+    return {placed.row.id: f"{file}:{placed.line()}" for placed, file in (*shipped, *mine)}
 
 
 def rows_of(style: str, shipped: Sequence[PlacedRow], own: Sequence[PlacedRow]) -> Iterator[Row]:

@@ -24,7 +24,14 @@ _KEYS: dict[str, str] = {
     "across": "true or false",
 }
 _TYPES: Mapping[type, str] = {str: _TEXT, list: _LIST, bool: "true or false", int: "a whole number"}
-_NEAR_KEYS: Mapping[str, type] = {"is": str, "before": int, "after": int, "over": list, "across": bool}
+_NEAR_KEYS: Mapping[str, type] = {
+    "is": str,
+    "before": int,
+    "after": int,
+    "over": list,
+    "across": bool,
+    "seconds": int,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +225,12 @@ def _near_one(table: Mapping[str, Any], *path: str | int) -> Near:
     except BadPattern as error:
         raise _Wrong(str(error), error.remedy, *path) from None
     return Near(
-        items, table.get("before"), table.get("after"), (over[0], over[1]), table.get("across", False)
+        items,
+        table.get("before"),
+        table.get("after"),
+        (over[0], over[1]),
+        table.get("across", False),
+        table.get("seconds"),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from extract.lexicon import Lexicon
-from extract.mentions.call_parts import AGAINST, Part, sort_of
+from extract.mentions.call_parts import AGAINST, Part, allows, sort_of
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
 from extract.rules.base import MOST_POINTS, other
@@ -45,7 +45,7 @@ def sheet_marks(talk: Talk) -> Iterator[Part]:
     for i, word in enumerate(talk.words if marks else ()):
         points = int(word[-1]) if word[-1:].isdecimal() else None
         kind = marks.get(word[:-1] if points is not None else word)
-        part = _mark(talk, i, kind, points, last)
+        part = _mark(talk, i, kind, points, last) if kind is not None or talk.document.notes else None
         if part is not None:
             last = part
             talk.marked.add(i)
@@ -56,10 +56,8 @@ def _mark(talk: Talk, i: int, kind: str | None, points: int | None, last: Part |
     """The mark that word ``i`` is, with the kind that its letters are known for and the figure behind them."""
     if kind is not None and points:
         return _with_points(talk, i, kind, points, last) if points <= MOST_POINTS else None
-    if not talk.document.notes:
-        return None
     if kind is not None:
-        return _bare(talk, i, kind, zero=points == 0)
+        return _bare(talk, i, kind, zero=points == 0) if talk.document.notes else None
     return _unknown(talk, i, points) if points and _CODE.fullmatch(talk.words[i]) else None
 
 
@@ -98,8 +96,7 @@ def _bare(talk: Talk, i: int, kind: str, *, zero: bool) -> Part | None:
         return None
     for hit in talk.rows.fitting("bare mark", talk, i, i + 1):
         ref = talk.ref_at(hit.parts["c"][0])
-        letters = len(shown.rstrip("0"))
-        if ref is None or letters < hit.row.number("letters") or sort not in (hit.row.texts("of") or (sort,)):
+        if ref is None or len(shown.rstrip("0")) < hit.row.number("letters") or not allows(hit, of=sort):
             continue
         corner = other(ref.corner) if kind in AGAINST else ref.corner
         return Part(i, i + 1, (kind,), None, "call", corner, "attached", row=hit.row.id)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.mentions.features import Features
+from extract.phrases.match import Kept
 from extract.talk.document import TalkDocument
 from extract.talk.numbers import Number, find_numbers
 from extract.talk.terms import Terms
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from extract.cast.model import CornerRef
     from extract.lexicon import Lexicon
     from extract.phrases import Rows
-    from extract.talk.terms import Term
 
 #: Small words that may stand between a number and the corner it belongs to.
 _LINKS = small_words("links")
@@ -72,7 +72,7 @@ class Talk:
         self._number_at = {
             i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)
         }
-        self.kept: dict[object, int] = {}
+        self.kept = Kept()
         self.fitted: set[str] = set()
         self._features = Features(self)
         ids = document.clause if document.punctuated else document.cue_of
@@ -198,17 +198,6 @@ class Talk:
     def leads(self, a: int, b: int) -> bool:
         """Whether a word of leading touches the words ``a`` to ``b`` (exclusive): "up" in "woke up" leads nobody."""
         return any(not self.terms.at("not_lead", t.start) for t in self.terms.within("lead", a, b))
-
-    def ending_of(self, term: Term) -> Term | None:
-        """The word of ending that goes with a term: "that ends the second period", "the first is over"."""
-        lo, hi = self.segment(term.start)
-        near = self.terms.within("ending", max(lo, term.start - 5), min(hi, term.end + 5))
-        beside = (
-            t
-            for t in near
-            if (t.end <= term.start if t.entry.scope == "before" else 0 <= t.start - term.end <= 2)
-        )
-        return next(beside, None)
 
     def next_word(self, i: int) -> str:
         """The word at ``i``, or "" where the segment has ended before it."""

@@ -12,13 +12,15 @@ from extract.phrases.pattern import Item, Pattern
 class Near:
     """Something within so many words ``before`` what a row is about, or ``after`` it. None: it does not count there.
     With both it may also be inside. ``any_of`` are items, one of which it must be. The words looked at end with the
-    segment, or ``over`` so many words further before and after it; with ``across`` they do not."""
+    segment, or ``over`` so many words further before and after it; with ``across`` they do not. ``seconds`` is how long
+    before it may be; None: that does not count."""
 
     any_of: tuple[Item, ...]
     before: int | None = None
     after: int | None = None
     over: tuple[int, int] = (0, 0)
     across: bool = False
+    seconds: int | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,6 +52,10 @@ class Row:
     more: Mapping[str, object] = field(default_factory=dict)
     says: tuple[str, ...] = ()
     says_not: tuple[str, ...] = ()
+
+    def patterns(self) -> tuple[Pattern, ...]:
+        """The patterns that name parts."""
+        return tuple(p for p in (self.words, self.before, self.after) if p is not None)
 
     def text(self, key: str) -> str:
         """A text among ``more``; "" where it is left out."""

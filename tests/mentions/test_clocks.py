@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.mentions.model import CallMention, ClockMention, ScoreMention
-from tests.made_talk import found
+from tests.made_talk import found, heard
 
 SAID = [
     # text, seconds, bound, clock, period
@@ -19,6 +19,7 @@ SAID = [
     ("A minute and a half to go.", 90, "exact", "bout", None),
     ("two and a half minutes left", 150, "exact", "bout", None),
     ("half a minute to go", 30, "exact", "bout", None),
+    ("two and a quarter minutes left", 135, "exact", "bout", None),
     ("Under a minute to go now.", 60, "under", "bout", None),
     ("just under 30 seconds remaining", 30, "under", "bout", None),
     ("Less than ten seconds left!", 10, "under", "bout", None),
@@ -108,5 +109,27 @@ def test_thirty_seconds_after_words_of_passivity(text: str, clock: str) -> None:
     assert (mention.seconds, mention.clock) == (30, clock)
 
 
+def test_thirty_seconds_long_after_words_of_passivity_are_of_the_bout() -> None:
+    talk = heard((0.0, "Passive, red."), (15.0, "Thirty seconds for him to score."))
+    assert [m.clock for m in talk.mentions if isinstance(m, ClockMention)] == ["bout"]
+
+
 def test_a_time_on_another_mat_is_none_of_this_bout() -> None:
     assert not found(ClockMention, "Meanwhile on mat 3 it's two to one with a minute to go.")
+
+
+def test_a_score_at_the_end_of_a_caption_is_no_part_of_a_time_in_the_next() -> None:
+    talk = heard("they circle in the center", "red is up six three", "twenty four seconds left in the period")
+    (clock,) = [m for m in talk.mentions if isinstance(m, ClockMention)]
+    (score,) = [m for m in talk.mentions if isinstance(m, ScoreMention)]
+    assert (clock.seconds, score.pair) == (24, (6, 3))
+
+
+def test_the_last_period_is_that_of_the_style() -> None:
+    """UWW freestyle: two periods of three minutes."""
+    (mention,) = found(ClockMention, "Forty seconds left in the last period.")
+    assert mention.period == 2
+
+
+def test_a_time_names_the_row_that_it_was_found_by() -> None:
+    assert [m.row for m in found(ClockMention, "Forty seconds left.")] == ["clock.seconds.left"]

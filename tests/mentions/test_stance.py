@@ -36,6 +36,9 @@ STANCES: list[tuple[str, type[Mention], set[str]]] = [
     ("If you've just joined us, it's four-one, red.", ScoreMention, {"asserted"}),
     ("no four one red", ScoreMention, {"asserted"}),
     ("Felmouth needs a takedown.", CallMention, {"hoped"}),
+    ("A takedown is all he needs.", CallMention, {"hoped"}),
+    ("Takedown for Felmouth, yes or no.", CallMention, {"asserted"}),
+    ("Takedown for Felmouth yes or no.", CallMention, {"asked"}),
     ("Come on, get a takedown, blue!", CallMention, {"hoped"}),
     ("let's go get the takedown", CallMention, {"hoped"}),
     ("On the replay you see the takedown for blue.", CallMention, {"recalled"}),
@@ -80,3 +83,15 @@ def test_a_stance_ends_with_its_thought(text: str, stances: list[str]) -> None:
 def test_a_scope_ends_with_its_caption_where_there_are_no_marks(lines: tuple[str, ...]) -> None:
     talk = heard("here we go first period", *lines, "they circle in the center now and look for a tie")
     assert [m.stance for m in talk.mentions if isinstance(m, CallMention)] == ["asserted"]
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ("i thought she'd get out", "of it so that's five one red"),
+        ("it's five one", "now if blue hits that throw it changes"),
+    ],
+)
+def test_a_supposition_in_another_caption_leaves_a_score_alone(first: str, second: str) -> None:
+    talk = heard("here we go first period", (5.0, first), (7.0, second), "they circle in the center now")
+    assert [m.stance for m in talk.mentions if isinstance(m, ScoreMention)] == ["asserted"]
