@@ -99,6 +99,10 @@ class Rows:
                 yield row
 
 
+#: No phrase of anybody's has more words.
+_LONGEST = 60
+
+
 def find_row(row: Row, talk: Talked) -> Iterator[Hit]:
     """Wherever a row is found, in the order of the words; once from each word."""
     if row.words is None:
@@ -126,13 +130,55 @@ def fits(row: Row, talk: Talked, start: int, end: int) -> Mapping[str, tuple[int
 
 
 def _around_places(row: Row, talk: Talked) -> tuple[int, int]:
-    """The places at which words may begin, and end, by what a row has before and behind them."""
-    anywhere = (1 << (len(talk) + 1)) - 1
-    begins = anywhere if row.before is None else ends(row.before, talk)
+    """The places at which words may begin, and end, by what a row has before and behind them and near them. Not all of
+    them need fit: where a segment ends is not looked at."""
+    begins = finishes = (1 << (len(talk) + 1)) - 1
+    for near in row.near:
+        found = _covered(near, talk)
+        if near.after is None:
+            begins &= _spread(found, near.before or 0) << 1
+        elif near.before is None:
+            finishes &= _spread_back(found, near.after - 1)
+        else:
+            begins &= _spread(found, near.before) << 1 | _spread_back(found, near.after + _LONGEST)
+    if row.before is not None and begins:
+        begins &= ends(row.before, talk)
     if row.words is not None and begins:
         begins &= starts(row.words, talk)
-    finishes = anywhere if row.after is None or not begins else starts(row.after, talk)
+    if row.after is not None and begins and finishes:
+        finishes &= starts(row.after, talk)
     return begins, finishes
+
+
+def _covered(near: Near, talk: Talked) -> int:
+    """The words that are what must be near, each word of a stretch."""
+    found = talk.kept.covered.get(near)
+    if found is None:
+        found = 0
+        for item in near.any_of:
+            found |= covered(item, talk)
+        talk.kept.covered[near] = found
+    return found
+
+
+def _spread(bits: int, most: int) -> int:
+    """The places of a set and those up to so many behind each."""
+    width = 1
+    while width <= most:
+        step = min(width, most + 1 - width)
+        bits |= bits << step
+        width += step
+    return bits
+
+
+def _spread_back(bits: int, most: int) -> int:
+    """The places of a set and those up to so many before each."""
+    width = 1
+    while width <= most:
+        step = min(width, most + 1 - width)
+        bits |= bits >> step
+        width += step
+    return bits
 
 
 def _around(row: Row, talk: Talked, found: Match) -> Mapping[str, tuple[int, int]] | None:
@@ -141,6 +187,10 @@ def _around(row: Row, talk: Talked, found: Match) -> Mapping[str, tuple[int, int
     low, high = 0, len(talk)
     if not row.across:
         low, high = talk.segment(found.start)[0], talk.segment(found.end - 1)[1]
+    if not all(is_near(near, talk, found.start, found.end) for near in row.near):
+        return None
+    if any(is_near(near, talk, found.start, found.end) for near in row.not_near):
+        return None
     parts = dict(found.parts)
     if row.before is not None:
         led = match_before(row.before, talk, found.start, low)
@@ -156,24 +206,21 @@ def _around(row: Row, talk: Talked, found: Match) -> Mapping[str, tuple[int, int
         return None
     if any(match(pattern, talk, found.end, high) for pattern in row.not_after):
         return None
-    if not all(is_near(near, talk, found.start, found.end) for near in row.near):
-        return None
-    if any(is_near(near, talk, found.start, found.end) for near in row.not_near):
-        return None
     return parts if _agree(row, talk, parts) else None
 
 
 def is_near(near: Near, talk: Talked, start: int, end: int) -> bool:
     """Whether something with the feature is as near to the words from ``start`` to ``end`` (exclusive) as is asked."""
-    low, high = 0, len(talk)
-    if not near.across:
-        low = max(talk.segment(start)[0] - near.over[0], 0)
-        high = min(talk.segment(end - 1)[1] + near.over[1], len(talk))
-    a = end if near.before is None else max(low, start - near.before)
-    b = start if near.after is None else min(high, end + near.after)
-    while near.seconds is not None and a < start and talk.time(start) - talk.time(a) > near.seconds:
-        a += 1
-    return b > a and any(covered(item, talk) >> a & ((1 << (b - a)) - 1) for item in near.any_of)
+    a = end if near.before is None else max(0, start - near.before)
+    b = start if near.after is None else min(len(talk), end + near.after)
+    found = _covered(near, talk) >> a
+    if b <= a or not found & ((1 << (b - a)) - 1):
+        return False
+    if near.across:
+        return True
+    low = max(a, talk.segment(start)[0] - near.over[0])
+    high = min(b, talk.segment(end - 1)[1] + near.over[1])
+    return high > low and bool(found >> (low - a) & ((1 << (high - low)) - 1))
 
 
 def _agree(row: Row, talk: Talked, parts: Mapping[str, tuple[int, int]]) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from extract.phrases.pattern import Item, Pattern
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Near:
     """Something within so many words ``before`` what a row is about, or ``after`` it. None: it does not count there.
     With both it may also be inside. ``any_of`` are items, one of which it must be. The words looked at end with the
