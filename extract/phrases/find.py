@@ -7,7 +7,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
-from extract.phrases.match import Match, Typed, covered, ends, match, match_before, places, starts
+from extract.phrases.match import (
+    Match,
+    Typed,
+    begins,
+    covered,
+    ends,
+    finishes,
+    match,
+    match_before,
+    places,
+    starts,
+)
 from extract.phrases.row import Near, Row
 
 
@@ -94,8 +105,8 @@ class Rows:
         if rows is None:
             around = ((row, *_around_places(row, talk)) for row in self.of(gives, of))
             rows = talk.kept.possible[gives, of] = [one for one in around if one[1] and one[2]]
-        for row, begins, finishes in rows:
-            if begins >> start & finishes >> end & 1:
+        for row, opening, closing in rows:
+            if opening >> start & closing >> end & 1:
                 yield row
 
 
@@ -132,22 +143,22 @@ def fits(row: Row, talk: Talked, start: int, end: int) -> Mapping[str, tuple[int
 def _around_places(row: Row, talk: Talked) -> tuple[int, int]:
     """The places at which words may begin, and end, by what a row has before and behind them and near them. Not all of
     them need fit: where a segment ends is not looked at."""
-    begins = finishes = (1 << (len(talk) + 1)) - 1
+    opening = closing = (1 << (len(talk) + 1)) - 1
     for near in row.near:
         found = _covered(near, talk)
         if near.after is None:
-            begins &= _spread(found, near.before or 0) << 1
+            opening &= _spread(found, near.before or 0) << 1
         elif near.before is None:
-            finishes &= _spread_back(found, near.after - 1)
+            closing &= _spread_back(found, near.after - 1)
         else:
-            begins &= _spread(found, near.before) << 1 | _spread_back(found, near.after + _LONGEST)
-    if row.before is not None and begins:
-        begins &= ends(row.before, talk)
-    if row.words is not None and begins:
-        begins &= starts(row.words, talk)
-    if row.after is not None and begins and finishes:
-        finishes &= starts(row.after, talk)
-    return begins, finishes
+            opening &= _spread(found, near.before) << 1 | _spread_back(found, near.after + _LONGEST)
+    if row.before is not None and opening:
+        opening &= ends(row.before, talk)
+    if row.words is not None and opening:
+        opening &= starts(row.words, talk)
+    if row.after is not None and opening and closing:
+        closing &= starts(row.after, talk)
+    return opening, closing
 
 
 def _covered(near: Near, talk: Talked) -> int:
@@ -192,20 +203,26 @@ def _around(row: Row, talk: Talked, found: Match) -> Mapping[str, tuple[int, int
     if any(is_near(near, talk, found.start, found.end) for near in row.not_near):
         return None
     parts = dict(found.parts)
-    if row.before is not None:
+    if any(finishes(pattern, talk, found.start, low) for pattern in row.not_before):
+        return None
+    if any(begins(pattern, talk, found.end, high) for pattern in row.not_after):
+        return None
+    if row.before is not None and not row.before.names:
+        if not finishes(row.before, talk, found.start, low):
+            return None
+    elif row.before is not None:
         led = match_before(row.before, talk, found.start, low)
         if led is None:
             return None
         parts.update(led.parts)
-    if row.after is not None:
+    if row.after is not None and not row.after.names:
+        if not begins(row.after, talk, found.end, high):
+            return None
+    elif row.after is not None:
         follows = match(row.after, talk, found.end, high)
         if follows is None:
             return None
         parts.update(follows.parts)
-    if any(match_before(pattern, talk, found.start, low) for pattern in row.not_before):
-        return None
-    if any(match(pattern, talk, found.end, high) for pattern in row.not_after):
-        return None
     return parts if _agree(row, talk, parts) else None
 
 

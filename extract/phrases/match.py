@@ -92,6 +92,20 @@ def match_before(pattern: Pattern, typed: Typed, at: int, limit: int) -> Match |
     return None if start is None else Match(start, at, dict(parts))
 
 
+def begins(pattern: Pattern, typed: Typed, at: int, limit: int) -> bool:
+    """Whether a pattern begins at a place and can end before place ``limit``."""
+    if not starts(pattern, typed) >> at & 1:
+        return False
+    return at + pattern.longest <= limit or match(pattern, typed, at, limit) is not None
+
+
+def finishes(pattern: Pattern, typed: Typed, at: int, limit: int) -> bool:
+    """Whether a pattern ends at a place and can begin behind place ``limit``."""
+    if not ends(pattern, typed) >> at & 1:
+        return False
+    return at - pattern.longest >= limit or match_before(pattern, typed, at, limit) is not None
+
+
 def places(bits: int) -> Iterator[int]:
     """The places that are in a set, in order."""
     at = bits.bit_length()

@@ -30,6 +30,8 @@ Features = Callable[[str], Sort | None]
 _DEEPEST = 20
 #: No item is repeated more often than this: no phrase of anybody's is longer.
 MOST = 40
+#: No name, number or term has more words.
+STRETCH = 12
 _QUANTIFIER = re.compile(r"\?|\*|\+|\{(\d+),(\d+)\}")
 _ITEM = re.compile(
     r"(?P<typed><[^<>]*>)|(?P<place>\[[^\[\]]*\])|(?P<open>\()|(?P<close>\))|(?P<bar>\|)|(?P<word>(?:\\.|[^\s()|<>\[\]\\?*+{])+)"
@@ -98,14 +100,15 @@ Node = Item | Place | Sequence | Choice | Repeat
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pattern:
-    """A pattern made ready; ``names`` are those of its parts, each with the feature of which it is a stretch, ``always``
-    those that it has wherever it is found. Two are the same only where they are one object: reading a text again gives
-    the same one."""
+    """A pattern made ready. ``names`` are those of its parts, each with the feature of which it is a stretch, ``always``
+    those that it has wherever it is found; it has no more than ``longest`` words. Two are the same only where they are
+    one object: reading a text again gives the same one."""
 
     text: str
     node: Node
     names: Mapping[str, str]
     always: frozenset[str] = frozenset()
+    longest: int = 0
 
 
 @lru_cache(maxsize=4096)
@@ -115,7 +118,7 @@ def read_pattern(text: str, features: Features) -> Pattern:
     node = reader.choice()
     if reader.kind:
         raise BadPattern(f"')' without '(' in {text!r}", "take it out, or write \\)")
-    return Pattern(text, node, dict(_names(node)), _always(node))
+    return Pattern(text, node, dict(_names(node)), _always(node), _longest(node))
 
 
 @lru_cache(maxsize=1024)
@@ -123,6 +126,18 @@ def read_items(text: str, features: Features) -> tuple[Item, ...]:
     """What one word or stretch may be: features with ``|`` between, as ``leading|score_cue !pronoun``. Raises
     BadPattern."""
     return tuple(_Reader("", features).typed(f"<{part}>") for part in text.split("|"))
+
+
+def _longest(node: Node) -> int:
+    """How many words a node can have at most."""
+    if isinstance(node, Item):
+        return STRETCH if node.stretch else 1
+    if isinstance(node, Place):
+        return 0
+    if isinstance(node, Repeat):
+        return node.most * _longest(node.node)
+    lengths = map(_longest, node.nodes)
+    return sum(lengths) if isinstance(node, Sequence) else max(lengths)
 
 
 def _names(node: Node) -> Iterator[tuple[str, str]]:
