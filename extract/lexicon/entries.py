@@ -54,7 +54,7 @@ ROLES: dict[str, Role] = {
     "other_clock": Role(frozenset({"activity", "riding", "rest"})),
     "bound": Role(frozenset({"under", "over", "about"}), scopes=frozenset({"", "before"})),
     "half": Role(number=True),
-    "ordinal": Role(number=True),
+    "ordinal": Role(strengths=frozenset({"", "named"}), number=True),
     "session": Role(frozenset({"next", "intro", "class", "past", "desk"})),
     "overtime": Role(frozenset({"sudden_victory", "tiebreaker", "ultimate", "extra_minute"})),
     "period_start": Role(strengths=_LOOSE),

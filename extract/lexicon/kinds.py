@@ -36,7 +36,7 @@ PART_SORTS: Mapping[str, tuple[str, ...]] = {
     "x": ("number", "colon_pair"),
     "y": ("number",),
     "c": ("corner",),
-    "n": ("number",),
+    "points": ("number",),
 }
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
@@ -51,6 +51,7 @@ _CLOCK_GRADES = _names(
     "time pair, time pair+remain, oh, oh+remain, bare+remain, bare+bound, bare sentence"
 )
 _BOUNDS, _CLOCKS = _names("under, over, about"), _names("bout, activity, riding, rest")
+_MARKS = _names("period_start, period_end, bout_end")
 _STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 
 #: What a row may give. The forms are those that the parameters weigh.
@@ -69,6 +70,8 @@ ROW_KINDS: dict[str, RowKind] = {
     "no pair": RowKind(parts=("x", "y")),
     # What looks like a score and is none, of some forms or of all.
     "no score": RowKind(words=False, keys={"forms": list}, values={"forms": _SCORE_FORMS}),
+    # What says that a score is the final one.
+    "final score": RowKind(words=False),
     # What around a score speaks for it or against it; of some forms or of all.
     "score sign": RowKind(words=False, keys={"sign": str, "forms": list}, values={"forms": _SCORE_FORMS}),
     # Whose corner words of the kinds in `of` are about: that of the part `c`, or the other one where it is `turned`,
@@ -118,9 +121,9 @@ ROW_KINDS: dict[str, RowKind] = {
     "winner": RowKind(_names("plain, loose"), keys={"whose": str}, mention=True),
     "won by": RowKind(_names("by"), ("by",), mention=True),
     "criteria": RowKind(_names("named, loose"), mention=True),
-    # A number that may be points, `n`, with what is said with it, and `more` where it comes on top of something; the next
+    # A number that may be `points`, with what is said with it, and `more` where it comes on top of something; the next
     # two kinds decide. `tie` lists how the corner must be known. And one point without a number, for the corner `c`.
-    "points": RowKind(parts=("n",), keys={"tie": list}, values={"tie": _TIES}),
+    "points": RowKind(parts=("points",), keys={"tie": list}, values={"tie": _TIES}),
     "point": RowKind(_names("points+corner"), ("c",), mention=True),
     # A number that is no points.
     "no points": RowKind(words=False),
@@ -187,4 +190,30 @@ ROW_KINDS: dict[str, RowKind] = {
     # What around the first clause of a call speaks for an award in this bout, or against it; and what around all of it.
     "call sign": RowKind(words=False, keys={"sign": str}),
     "whole call sign": RowKind(words=False, keys={"sign": str}),
+    # A whistle, a horn: `what` it marks. A stance that the row `overrules` is none; one that is `numbered` needs the name
+    # of a period. It is of the period `t`, or of that named by the next kind: the part `n`, so many words before the mark
+    # and after it (`within`).
+    "mark": RowKind(
+        _names("plain, loose, named"),
+        keys={"what": str, "overrules": list, "numbered": bool},
+        values={"what": _MARKS, "overrules": _STANCES},
+        mention=True,
+    ),
+    "period name": RowKind(parts=("n",), keys={"within": list}, numbers={"within": 2}),
+    # What the name of a period of overtime marks; and the number `n` that is said with it.
+    "overtime": RowKind(
+        _names("plain, loose, named"),
+        words=False,
+        keys={"what": str},
+        values={"what": _MARKS},
+        mention=True,
+    ),
+    "overtime number": RowKind(parts=("n",), words=False),
+    # The `place` in which somebody is, with what `of` of "whose" says who.
+    "position": RowKind(
+        _names("chosen, told"),
+        keys={"place": str, "whose": str, "overrules": list},
+        values={"place": _names("top, bottom, neutral"), "overrules": _STANCES},
+        mention=True,
+    ),
 }

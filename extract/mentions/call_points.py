@@ -17,7 +17,7 @@ def point_parts(talk: Talk) -> Iterator[Part]:
     yield from (_point(talk, hit) for hit in talk.rows.find("point", talk))
     seen: set[int] = set()
     for hit in talk.rows.find("points", talk):
-        if hit.start in seen or talk.number_at(hit.parts["n"][0]) in talk.taken:
+        if hit.start in seen or talk.number_at(hit.parts["points"][0]) in talk.taken:
             continue
         part = _points(talk, hit)
         if part is not None:
@@ -43,7 +43,7 @@ def _points(talk: Talk, hit: Hit) -> Part | None:
     form = first_fit(talk, "points form", hit.start, hit.end, tie=tie, given=given)
     if form is None:
         return None
-    start, more = hit.parts["n"][0], "more" in hit.parts
+    start, more = hit.parts["points"][0], "more" in hit.parts
     return Part(
         start, hit.end, (), talk.value_at(start), form.row.form, corner, tie, more, given, form.row.id
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import cast
 
-from extract.mentions.decide import decide
+from extract.mentions.decide import decide, meant
 from extract.mentions.model import Bound, Clock, ClockMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
@@ -52,16 +52,8 @@ def _times(talk: Talk) -> list[_Time]:
 def _seconds(talk: Talk, hit: Hit) -> int:
     """The sum of the parts of a time."""
     minutes, seconds = (talk.value_at(hit.parts[part][0]) if part in hit.parts else 0 for part in "ms")
-    part = _meant(talk, hit, "h")
+    part = meant(talk, hit, "h")
     return 60 * minutes + seconds + (int(part) if part else 0) + hit.row.number("seconds")
-
-
-def _meant(talk: Talk, hit: Hit, part: str) -> str:
-    """The value of the term that a part of a row is; "" where it has no such part."""
-    if part not in hit.parts:
-        return ""
-    feature = next(p.names[part] for p in hit.row.patterns() if part in p.names)
-    return str(talk.meaning(feature, hit.parts[part][0]))
 
 
 def _read(talk: Talk, time: _Time) -> ClockMention | None:
@@ -82,7 +74,7 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
 def _bound(talk: Talk, a: int, b: int) -> Bound:
     """How exact a time is."""
     hit = decide(talk, "bound", a, b)
-    return cast(Bound, hit.row.form or _meant(talk, hit, "v")) if hit is not None else "exact"
+    return cast(Bound, hit.row.form or meant(talk, hit, "v")) if hit is not None else "exact"
 
 
 def _clock(talk: Talk, time: _Time) -> Clock:
@@ -90,7 +82,7 @@ def _clock(talk: Talk, time: _Time) -> Clock:
     full = time.seconds == get_ruleset(talk.lexicon.style).activity_seconds
     for hit in talk.rows.fitting("clock kind", talk, time.start, time.end):
         if full or not hit.row.more.get("full"):
-            return cast(Clock, hit.row.form or _meant(talk, hit, "k"))
+            return cast(Clock, hit.row.form or meant(talk, hit, "k"))
     return "bout"
 
 
@@ -99,4 +91,4 @@ def _period(talk: Talk, a: int, b: int) -> int | None:
     hit = decide(talk, "clock period", a, b)
     if hit is not None and hit.row.more.get("last"):
         return len(get_ruleset(talk.lexicon.style).period_seconds)
-    return int(_meant(talk, hit, "n")) if hit is not None else None
+    return int(meant(talk, hit, "n")) if hit is not None else None

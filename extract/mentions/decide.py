@@ -1,9 +1,11 @@
-"""Tables of decisions: rows about words that were found already, of which the first that fits decides."""
+"""What finders do with rows: take the first of a table that fits, read the value of a part, and ask for the stance."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
+from extract.mentions.model import Stance
+from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.phrases import Hit
 
@@ -20,3 +22,17 @@ def decide(talk: Talk, gives: str, start: int, end: int, known: Mapping[str, str
 def _is_about(hit: Hit, known: Mapping[str, str]) -> bool:
     more = hit.row.more
     return all(what in hit.row.texts(key) for key, what in known.items() if key in more)
+
+
+def meant(talk: Talk, hit: Hit, part: str) -> str:
+    """The value of the term that a part of a row is; "" where it has no such part."""
+    if part not in hit.parts:
+        return ""
+    feature = next(p.names[part] for p in hit.row.patterns() if part in p.names)
+    return str(talk.meaning(feature, hit.parts[part][0]))
+
+
+def stance_for(talk: Talk, hit: Hit) -> Stance:
+    """The stance of the words of a row, but for one that it overrules."""
+    stance = stance_of(talk, hit.start, hit.end)
+    return "asserted" if stance in hit.row.texts("overrules") else stance

@@ -1,14 +1,16 @@
-"""Finds which period of overtime is named: sudden victory, a tie-breaker, the second of a pair."""
+"""Finds which period of overtime is named: sudden victory, a tie-breaker, the second of a pair. What its name marks is
+said by rows of ``lexicons/phrases/marks.toml``."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import cast
 
-from extract.mentions.model import MarkMention
+from extract.mentions.decide import decide, meant
+from extract.mentions.model import Mark, MarkMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.rules import UnknownRules, get_ruleset
-from extract.talk.terms import Term
 
 
 def find_overtime(talk: Talk) -> Iterator[MarkMention]:
@@ -17,27 +19,18 @@ def find_overtime(talk: Talk) -> Iterator[MarkMention]:
     kinds, regulation = _periods(talk.lexicon.style)
     at = -1
     for term in talk.terms.all("overtime"):
-        stance = stance_of(talk, term.start, term.end)
-        if stance != "asserted":
+        a, b = term.start, term.end
+        if stance_of(talk, a, b) != "asserted":
             continue
-        named = _which(kinds, at, term.entry.value, _ordinal(talk, term))
-        if named is None:
+        number = decide(talk, "overtime number", a, b)
+        named = _which(kinds, at, term.entry.value, int(meant(talk, number, "n")) if number else None)
+        hit = decide(talk, "overtime", a, b)
+        if named is None or hit is None:
             continue
         at = named
-        lo, hi = talk.segment(term.start)
-        near = (max(lo, term.start - 5), min(hi, term.end + 5))
-        ended = talk.ending_of(term) is not None
-        begins = talk.terms.any("period_start", *near) or talk.next_word(term.end) == "start"
-        grade = "plain" if ended else "named" if begins else "loose"
-        yield MarkMention(
-            term.start,
-            term.end,
-            talk.time(term.start),
-            stance,
-            grade,
-            "period_end" if ended else "period_start",
-            regulation + named + 1,
-        )
+        what = cast(Mark, hit.row.text("what"))
+        period = regulation + named + 1
+        yield MarkMention(a, b, talk.time(a), "asserted", hit.row.form, what, period, row=hit.row.id)
 
 
 def _periods(style: str) -> tuple[tuple[str, ...], int]:
@@ -47,15 +40,6 @@ def _periods(style: str) -> tuple[tuple[str, ...], int]:
     except UnknownRules:
         return (), 0
     return rules.extra_period_kinds, len(rules.period_seconds)
-
-
-def _ordinal(talk: Talk, term: Term) -> int | None:
-    """The number that is said with the name: "second tie-breaker", "tie-breaker number two"."""
-    for i in (term.start - 1, term.end, term.end + 1):
-        named = talk.terms.at("ordinal", i)
-        if named is not None and talk.segment_of[min(i, len(talk) - 1)] == talk.segment_of[term.start]:
-            return int(named.entry.value)
-    return None
 
 
 def _which(kinds: tuple[str, ...], at: int, kind: str, ordinal: int | None) -> int | None:

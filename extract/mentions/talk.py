@@ -7,19 +7,18 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
-from extract.mentions.features import Features
+from extract.mentions.features import PHRASE_MARKS, Features
 from extract.phrases.match import Kept
 from extract.talk.document import TalkDocument
 from extract.talk.numbers import Number, find_numbers
 from extract.talk.terms import Terms
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from extract.cast.model import CornerRef
     from extract.lexicon import Lexicon
     from extract.phrases import Rows
-    from extract.talk.terms import Term
 
 #: Small words that may stand between a number and the corner it belongs to.
 _LINKS = small_words("links")
@@ -29,7 +28,6 @@ _LINKS_AFTER = small_words("links_after")
 _NOT_ONE = small_words("not_one")
 #: A question that only asks for assent.
 _TAGS = small_words("tags")
-_PUNCT = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
 
 
 #: No question goes on for more words.
@@ -106,6 +104,10 @@ class Talk:
 
     def __len__(self) -> int:
         return len(self.words)
+
+    def segments(self) -> Iterable[tuple[int, int]]:
+        """The words of each segment: the first, and the place after the last."""
+        return self._bounds.values()
 
     def segment(self, i: int) -> tuple[int, int]:
         """Token range of the segment that token ``i`` stands in."""
@@ -200,17 +202,6 @@ class Talk:
         """Whether a word of leading touches the words ``a`` to ``b`` (exclusive): "up" in "woke up" leads nobody."""
         return any(not self.terms.at("not_lead", t.start) for t in self.terms.within("lead", a, b))
 
-    def ending_of(self, term: Term) -> Term | None:
-        """The word of ending that goes with a term: "that ends the second period", "the first is over"."""
-        lo, hi = self.segment(term.start)
-        near = self.terms.within("ending", max(lo, term.start - 5), min(hi, term.end + 5))
-        beside = (
-            t
-            for t in near
-            if (t.end <= term.start if t.entry.scope == "before" else 0 <= t.start - term.end <= 2)
-        )
-        return next(beside, None)
-
     def next_word(self, i: int) -> str:
         """The word at ``i``, or "" where the segment has ended before it."""
         if not 0 < i < len(self.words) or self.segment_of[i] != self.segment_of[i - 1]:
@@ -230,7 +221,7 @@ class Talk:
         if i >= len(self.words) or i < 0:
             return True
         word = self.words[i]
-        if word in _PUNCT or self.document.hard_end(i):
+        if word in PHRASE_MARKS or self.document.hard_end(i):
             return True
         return i > 0 and self.document.cue_of[i] != self.document.cue_of[i - 1]
 
@@ -240,7 +231,7 @@ class Talk:
             return True
         before = self.words[i - 1]
         return (
-            before in _PUNCT
+            before in PHRASE_MARKS
             or self.document.hard_end(i - 1)
             or self.document.cue_of[i] != self.document.cue_of[i - 1]
         )

@@ -109,6 +109,11 @@ def test_thirty_seconds_after_words_of_passivity(text: str, clock: str) -> None:
     assert (mention.seconds, mention.clock) == (30, clock)
 
 
+def test_thirty_seconds_long_after_words_of_passivity_are_of_the_bout() -> None:
+    talk = heard((0.0, "Passive, red."), (15.0, "Thirty seconds for him to score."))
+    assert [m.clock for m in talk.mentions if isinstance(m, ClockMention)] == ["bout"]
+
+
 def test_a_time_on_another_mat_is_none_of_this_bout() -> None:
     assert not found(ClockMention, "Meanwhile on mat 3 it's two to one with a minute to go.")
 

@@ -1,4 +1,4 @@
-"""Features of the words of a talk, as rows of a lexicon name them."""
+"""Features of words that a row may name."""
 
 from __future__ import annotations
 
@@ -10,17 +10,47 @@ from extract.phrases.match import places
 from tests.made_talk import heard
 
 
-def at(text: str, feature: str) -> list[int]:
-    """The words, or the places, of a line that have a feature."""
-    return list(places(heard(text).talk.mask(feature)))
-
-
 @pytest.mark.parametrize(
     ("feature", "sort"),
-    [("suffix:ed", "place"), ("number:signed", "stretch"), ("number:sign", None), ("line:ed", None)],
+    [
+        ("suffix:ed", "place"),
+        ("number:signed", "stretch"),
+        ("number:sign", None),
+        ("line:ed", None),
+        ("pause:4", "place"),
+        ("pause", None),
+        ("pause:long", None),
+        ("stance:negated", "stretch"),
+        ("stance:negated:after", "stretch"),
+        ("stance:negated:sideways", None),
+        ("bound:under:before", "stretch"),
+    ],
 )
 def test_what_a_feature_is_of(feature: str, sort: str | None) -> None:
     assert sort_of(feature) == sort
+
+
+def test_a_pause_is_a_silence_of_more_seconds() -> None:
+    talk = heard((0.0, "here we go"), (3.0, "red"), (12.0, "blue")).talk
+    silence = talk.words.index("blue")
+    assert list(places(talk.mask("pause:4"))) == list(places(talk.mask("pause:8"))) == [silence]
+    assert not talk.mask("pause:9")
+
+
+def test_a_role_with_several_values_has_them_all() -> None:
+    talk = heard("That's a takedown attempt, not a takedown.").talk
+    found = {
+        side: [talk.words[i] for i in places(talk.mask(f"stance:negated:{side}"))]
+        for side in ("before", "after")
+    }
+    assert found["before"] == ["attempt"]
+    assert "not" in found["after"]
+    assert "attempt" not in found["after"]
+
+
+def at(text: str, feature: str) -> list[int]:
+    """The words, or the places, of a line that have a feature."""
+    return list(places(heard(text).talk.mask(feature)))
 
 
 def test_the_place_behind_a_word_that_ends_so() -> None:

@@ -78,6 +78,12 @@ def test_periods(line: str, what: str, period: int) -> None:
     assert (what, period) in {(m.what, m.period) for m in marks if m.grade != "loose"}
 
 
+def test_a_word_of_time_left_in_the_next_note_is_not_of_the_period_that_starts() -> None:
+    talk = notes("start P1", "left lead from Felmouth", rules="scholastic")
+    named = [m for m in talk.mentions if isinstance(m, MarkMention) and m.grade == "named"]
+    assert [(m.what, m.period) for m in named] == [("period_start", 1)]
+
+
 def test_a_letter_for_each_athlete() -> None:
     """Initials that stand alone often; a letter that both names have, or that means a corner, is none."""
     lines = (
