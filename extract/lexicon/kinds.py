@@ -36,10 +36,13 @@ PART_SORTS: Mapping[str, tuple[str, ...]] = {
     "x": ("number", "colon_pair"),
     "y": ("number",),
     "c": ("corner",),
+    "points": ("number",),
 }
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
 _POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
+_TIES = _names("attached, clause, near")
+_SORTS_OF_KIND = _names("award, goes out, warning, penalty")
 _CALL_GRADES = _names("called, told, another, indefinite, in passing")
 
 _TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare")
@@ -118,16 +121,18 @@ ROW_KINDS: dict[str, RowKind] = {
     "winner": RowKind(_names("plain, loose"), keys={"whose": str}, mention=True),
     "won by": RowKind(_names("by"), ("by",), mention=True),
     "criteria": RowKind(_names("named, loose"), mention=True),
-    # A number that may be points, `n`, with what is said with it, and `more` where it comes on top of something. One with
-    # a form is points; the others ask the rows of the next two kinds. `tie` lists how the corner must be known; without
-    # a number it is one point, for the part `c`.
-    "points": RowKind(_POINT_FORMS | {""}, keys={"tie": list}),
+    # A number that may be `points`, with what is said with it, and `more` where it comes on top of something; the next
+    # two kinds decide. `tie` lists how the corner must be known. And one point without a number, for the corner `c`.
+    "points": RowKind(parts=("points",), keys={"tie": list}, values={"tie": _TIES}),
+    "point": RowKind(_names("points+corner"), ("c",), mention=True),
     # A number that is no points.
     "no points": RowKind(words=False),
     # The form in which a number is points; `tie` as above, `given` where the words must give them to the corner.
-    "points form": RowKind(_POINT_FORMS, words=False, keys={"tie": list, "given": bool}),
+    "points form": RowKind(
+        _POINT_FORMS, words=False, keys={"tie": list, "given": bool}, values={"tie": _TIES}, mention=True
+    ),
     # A term of a kind that names none. `of` lists the sorts of kind (award, goes out, warning, penalty); none: all.
-    "no kind": RowKind(words=False, keys={"of": list}),
+    "no kind": RowKind(words=False, keys={"of": list}, values={"of": _SORTS_OF_KIND}),
     # A word of falling that is the end of the bout.
     "fall": RowKind(words=False),
     # A verb, and what it is done to, which make a kind with a small word behind them.
@@ -135,7 +140,9 @@ ROW_KINDS: dict[str, RowKind] = {
     # The mark of a score sheet with points that is something else.
     "no mark": RowKind(words=False),
     # A mark without points, beside the corner `c`: of the sorts of kind in `of`, with so many `letters` at least.
-    "bare mark": RowKind(parts=("c",), words=False, keys={"of": list, "letters": int}),
+    "bare mark": RowKind(
+        parts=("c",), words=False, keys={"of": list, "letters": int}, values={"of": _SORTS_OF_KIND}
+    ),
     # Letters with a figure that may be a mark, beside the corner `c`.
     "unknown mark": RowKind(parts=("c",), words=False),
     # A trigger of stance: it colours what is said `after` it or `before` it (the `side`), up to `reach` words away in
@@ -169,11 +176,17 @@ ROW_KINDS: dict[str, RowKind] = {
         mention=True,
     ),
     # The words between two parts of one call, at most so many `seconds` apart; `of` (award, fault, again) says of what.
-    "call join": RowKind(keys={"of": list, "seconds": int}),
+    "call join": RowKind(keys={"of": list, "seconds": int}, values={"of": _names("award, fault, again")}),
     # A hold without points that is a call; with `n`, if that is a number of a score.
-    "hold call": RowKind(words=False, keys={"tie": list}),
+    "hold call": RowKind(words=False, keys={"tie": list}, values={"tie": _TIES}, mention=True),
     # How surely a kind that is named without points is called; `of` the sorts of kind, `tie` how the corner must be known.
-    "call grade": RowKind(_CALL_GRADES, words=False, keys={"of": list, "tie": list}),
+    "call grade": RowKind(
+        _CALL_GRADES,
+        words=False,
+        keys={"of": list, "tie": list},
+        values={"of": _SORTS_OF_KIND, "tie": _TIES},
+        mention=True,
+    ),
     # What around the first clause of a call speaks for an award in this bout, or against it; and what around all of it.
     "call sign": RowKind(words=False, keys={"sign": str}),
     "whole call sign": RowKind(words=False, keys={"sign": str}),

@@ -68,5 +68,4 @@ def _split_verbs(talk: Talk) -> Iterator[Part]:
                     owner.corner,
                     "attached",
                     given_to=True,
-                    row=hit.row.id,
                 )

@@ -14,25 +14,25 @@ from extract.phrases import Hit
 def point_parts(talk: Talk) -> Iterator[Part]:
     """Numbers that are points given."""
     yield from sheet_marks(talk)
+    yield from (_point(talk, hit) for hit in talk.rows.find("point", talk))
     seen: set[int] = set()
     for hit in talk.rows.find("points", talk):
-        number = talk.number_at(hit.parts["n"][0]) if "n" in hit.parts else None
-        if hit.start in seen or number in talk.taken:
+        if hit.start in seen or talk.number_at(hit.parts["points"][0]) in talk.taken:
             continue
-        part = _point(hit, talk) if number is None else _points(hit, talk)
+        part = _points(talk, hit)
         if part is not None:
             seen.add(hit.start)
             yield part
 
 
-def _point(hit: Hit, talk: Talk) -> Part | None:
+def _point(talk: Talk, hit: Hit) -> Part:
     """A point without a number: "point to blue", "a point is awarded to the red wrestler"."""
     ref = talk.ref_at(hit.parts["c"][0])
     corner = ref.corner if ref is not None else None
     return Part(hit.start, hit.end, (), 1, hit.row.form, corner, "attached", given_to=True, row=hit.row.id)
 
 
-def _points(hit: Hit, talk: Talk) -> Part | None:
+def _points(talk: Talk, hit: Hit) -> Part | None:
     """A number, where it is points: if it is not said otherwise, in the first form that fits."""
     if talk.rows.first("no points", talk, hit.start, hit.end) is not None:
         return None
@@ -43,7 +43,7 @@ def _points(hit: Hit, talk: Talk) -> Part | None:
     form = first_fit(talk, "points form", hit.start, hit.end, tie=tie, given=given)
     if form is None:
         return None
-    start, more = hit.parts["n"][0], "more" in hit.parts
+    start, more = hit.parts["points"][0], "more" in hit.parts
     return Part(
         start, hit.end, (), talk.value_at(start), form.row.form, corner, tie, more, given, form.row.id
     )

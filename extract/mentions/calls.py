@@ -33,19 +33,20 @@ def _call(talk: Talk, group: Sequence[Part]) -> CallMention | None:
     named = [p for p in core if p.kinds]
     start, end = core[0].start, core[-1].end
     corner, tie = corner_of(group)
+    grade, row = _grade_of_points(given, named, holds) if given is not None else _grade_of_kinds(talk, named)
     return CallMention(
         start,
         end,
         talk.time(start),
         _stance(talk, core, given),
-        _grade_of_points(given, named, holds) if given is not None else _grade_of_kinds(talk, named),
+        grade,
         _kinds(named or holds, with_points=given is not None),
         given.points if given is not None else None,
         corner,
         tie,
         any(p.more for p in group),
         _signs(talk, start, end),
-        row=(given or named[0]).row,
+        row=row,
     )
 
 
@@ -84,20 +85,21 @@ def _hold_called(talk: Talk, holds: Sequence[Part]) -> CallMention | None:
     return None
 
 
-def _grade_of_points(given: Part, named: Sequence[Part], holds: Sequence[Part]) -> str:
-    """The sort of words that points are said in."""
+def _grade_of_points(given: Part, named: Sequence[Part], holds: Sequence[Part]) -> tuple[str, str]:
+    """The sort of words that points are said in, and the row that has it."""
     if named:
-        return "points and kind"
-    return given.strength + (" hold" if holds and given.strength == "points+kind" else "")
+        return "points and kind", given.row
+    return given.strength + (" hold" if holds and given.strength == "points+kind" else ""), given.row
 
 
-def _grade_of_kinds(talk: Talk, named: Sequence[Part]) -> str:
-    """The sort of words that name a kind without points."""
+def _grade_of_kinds(talk: Talk, named: Sequence[Part]) -> tuple[str, str]:
+    """The sort of words that name a kind without points, and the row that has it."""
     part = next((p for p in named if p.strength == "call"), named[0])
     sort = sort_of(part.kinds[0], part.strength)
     hit = first_fit(talk, "call grade", part.start, part.end, tie=part.tie, of=sort)
     base = "kind" if part.strength == "call" else "verb"
-    return f"{base} {hit.row.form if hit is not None else ''}"
+    form, row = (hit.row.form, hit.row.id) if hit is not None else ("in passing", "")
+    return f"{base} {form}", row
 
 
 def _signs(talk: Talk, start: int, end: int) -> tuple[str, ...]:

@@ -71,7 +71,7 @@ def _with_points(talk: Talk, i: int, kind: str, points: int, last: Part | None) 
         return Part(i, i + 1, (kind,), points, "call", owner.corner, tie, False, owner.given, owner.row.id)
     if last is not None and last.tie != "none" and _goes_on(talk, last, i):
         tie = "clause" if kind in AGAINST and last.tie == "attached" else last.tie
-        return Part(i, i + 1, (kind,), points, "call", last.corner, tie, row=last.row)
+        return Part(i, i + 1, (kind,), points, "call", last.corner, tie)
     if not talk.document.notes or talk.words[i][:-1] in {colour[0] for colour in talk.colours}:
         return None
     return Part(i, i + 1, (kind,), points, "call", None, "none")
@@ -99,7 +99,7 @@ def _bare(talk: Talk, i: int, kind: str, *, zero: bool) -> Part | None:
         if ref is None or len(shown.rstrip("0")) < hit.row.number("letters") or not allows(hit, of=sort):
             continue
         corner = other(ref.corner) if kind in AGAINST else ref.corner
-        return Part(i, i + 1, (kind,), None, "call", corner, "attached", row=hit.row.id)
+        return Part(i, i + 1, (kind,), None, "call", corner, "attached")
     return None
 
 

@@ -70,6 +70,8 @@ CALLED = [
     ("freestyle", "Point is awarded to the red wrestler for a step-out.", ("step_out",), 1, "red"),
     ("freestyle", "Felmouth surrenders a step-out.", ("step_out",), None, "blue"),
     ("freestyle", "Strandlow concedes the takedown.", ("takedown",), None, "red"),
+    ("freestyle", "Takedown against Strandlow.", ("takedown",), None, "red"),
+    ("freestyle", "Two hands - three points, takedown, Strandlow.", ("takedown",), 3, "blue"),
 ]
 
 
