@@ -48,11 +48,11 @@ def extract_bout(
 ) -> Record:
     """The bout record of one transcript.
 
-    ``rules`` (a ruleset's name), ``red`` and ``blue`` (names) go before what the bout file says; what neither
-    gives is found out from the talk. ``parameters`` replaces the shipped ones. ``alternatives`` is how many
-    of the next best logs are listed at most. ``lexicons`` are files of the user's own words, which are added to the
-    shipped ones. ``decisions`` are all that people have made on this bout; those in force hold. Raises InputError
-    where the ruleset or its edition is unknown, or a lexicon is malformed.
+    ``rules`` (a ruleset's name), ``red`` and ``blue`` (names) override the bout file. What neither gives is taken
+    from the talk. ``parameters`` replaces the shipped ones. No more than ``alternatives`` of the next best logs are
+    listed. ``lexicons`` are files of the user's own words, which are added to the shipped ones. ``decisions`` are all
+    that people have made on this bout; those in force hold. Raises InputError if the ruleset or its edition is
+    unknown, or a lexicon is malformed.
     """
     force = in_force(decisions)
     given = _given(bout, rules, red, blue, lexicons, force)
@@ -176,15 +176,17 @@ def _edition(heard: _HeardBout, given: _Given) -> tuple[Ruleset, Origin, Misfit 
 
 
 def _first_cue(talk: Transcript, heard: Heard, force: Force) -> int:
-    """The position of the cue with which the bout plainly begins; no later than what people have decided of it."""
-    # The session imports this module: it takes a recording to pieces, and this makes a record of each.
+    """The position of the cue with which the bout clearly begins. It is no later than what people have decided about
+    it."""
+    # The session imports this module: it cuts a recording into parts, and this module makes a record of each.
     from extract.session.opening import decided_first, first_cue
 
     return decided_first(talk, first_cue(talk, heard), decided_times(force))
 
 
 def _is_lead_in(talk: Transcript, first: int) -> bool:
-    """Whether what is said before a cue is no part of the bout. Of a part that was cut out of a recording all is."""
+    """Whether what is said before a cue is not part of the bout. A part that was cut out of a recording is all of the
+    bout."""
     from extract.session.opening import is_lead_in
 
     return talk.part is None and is_lead_in(talk, first)
@@ -193,8 +195,9 @@ def _is_lead_in(talk: Transcript, first: int) -> bool:
 def _most_probable(
     bout: _HeardBout, ruleset: Ruleset, parameters: Parameters, force: Force
 ) -> tuple[DecidedTalk, BoutLog]:
-    """What was heard as it is meant, and its log. Where the talk takes sides and does not say whose, both are tried: the
-    bout that is the more probable by far says who "us" is. So it is with the order of the numbers in typed scores."""
+    """What was heard as it is meant, and its log. If the talk takes sides and does not say whose, both are tried: the
+    bout that is much more probable says who "us" is. The order of the numbers in typed scores is tried in the same
+    way."""
     heard, talk = bout.heard, bout.talk
 
     def log_of(heard: Heard) -> tuple[DecidedTalk, BoutLog]:
@@ -219,7 +222,7 @@ def _most_probable(
         if sides[0][1].best.logp - sides[1][1].best.logp >= parameters.get("home", "margin"):
             return sides[0]
     as_heard = log_of(heard)
-    # In one file of notes the two numbers of a score stand in one order, and the file itself tells which.
+    # In a file of notes the two numbers of a score are always in the same order, and the file as a whole shows which.
     tried = [(log_of(other), parameters.get("order", corner)) for corner, other in heard.orders().items()]
     if not tried:
         return as_heard
@@ -229,7 +232,7 @@ def _most_probable(
 
 
 def _unknown(error: UnknownRules, rules: str | None, bout: BoutFile | None) -> InputError:
-    """The error about the place that the ruleset, the edition, the age group or the date was taken from."""
+    """The error about the place where the ruleset, the edition, the age group or the date came from."""
     file = (bout.file if bout is not None else "") or "bout file"
     if error.about == "rules":
         if rules:
@@ -246,7 +249,7 @@ def _unknown(error: UnknownRules, rules: str | None, bout: BoutFile | None) -> I
 
 
 def _check_names(bout: BoutFile | None, red: str | None, blue: str | None) -> None:
-    """That an option does not put one athlete on the side opposite to that of the bout file."""
+    """Check that no option puts an athlete on the side opposite to that of the bout file."""
     if bout is None:
         return
     names = (red or bout.red.name, blue or bout.blue.name)

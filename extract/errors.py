@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-#: A problem is told in so many characters at most.
+#: The greatest number of characters of a problem.
 _LONGEST = 600
 
 
@@ -17,7 +17,7 @@ class InputError(Exception):
 
     def __init__(self, file: str | Path, problem: str, remedy: str, line: int | None = None) -> None:
         self.file = str(file)
-        # Something enormous that is quoted must not drown the rest of the line.
+        # A very long quotation must not drown the rest of the line.
         self.problem = problem if len(problem) <= _LONGEST else f"{problem[:200]} ... {problem[-100:]}"
         self.remedy = remedy
         self.line = line

@@ -1,4 +1,4 @@
-"""Where a path really leads, and writing to one."""
+"""Where a path really leads, and how to write to one."""
 
 from __future__ import annotations
 
@@ -10,20 +10,21 @@ from extract.errors import InputError
 
 
 def real(path: Path) -> Path:
-    """The path with its links followed as far as they lead; a loop of links leads nowhere and stays as it is written,
-    where ``Path.resolve`` would raise."""
+    """The path with its links followed as far as they lead. A loop of links leads nowhere and stays as it is written;
+    ``Path.resolve`` would raise an error."""
     return Path(os.path.realpath(path))
 
 
 def beside(transcript: Path, ending: str, folder: Path | None = None) -> Path | None:
-    """What lies beside a transcript, or in a folder, under its name with an ending of its own, as NAME.bout.toml."""
+    """What lies beside a transcript, or in a folder, under the same name with another ending, such as
+    NAME.bout.toml."""
     path = (folder or transcript.parent) / f"{transcript.stem}.{ending}"
-    # Whatever stands there under that name is meant: what it is not, its reader says.
+    # Whatever has that name is taken. Its reader says if it is something else.
     return path if os.path.lexists(path) else None
 
 
 def write_whole(path: Path, content: bytes, option: str = "") -> None:
-    """Write ``content`` to ``path``, whole or not at all. Raises InputError where it cannot be written; ``option`` is
+    """Write ``content`` to ``path``, whole or not at all. Raises InputError if it cannot be written. ``option`` is
     the one that names the file."""
     draft = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:

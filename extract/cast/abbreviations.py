@@ -41,7 +41,7 @@ class Abbreviations:
         """The form that is shortened to the word at ``i``, and how surely."""
         talk, norm = self._talk, self._talk.norm[i]
         cut = _APOSTROPHE.match(norm)
-        if cut and cut[2] not in word_list("names", "contracted") and (talk.cap[i] or not talk.cased):
+        if cut and cut[2] not in word_list("names", "contracted") and talk.may_name(i):
             return self._only(0.9, partial(_clipped, cut[1], cut[2]))
         corner = self._initials.get(talk.text[i].rstrip("."))
         if corner:

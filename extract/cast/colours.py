@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from functools import cache, lru_cache, partial
 from typing import cast
 
 from extract.cast.about import about_what
 from extract.cast.model import About, CornerRef, CornerWords
-from extract.rules.base import CORNERS, Corner
+from extract.rules.base import Corner
 from extract.talk.word_lists import is_common, phrase_list, table_of, word_list
 from extract.talk.words import TalkWords
 
@@ -51,26 +51,31 @@ def colour_refs(talk: TalkWords, words: CornerWords) -> list[CornerRef]:
 
 
 def _written(talk: TalkWords, colours: Mapping[str, Corner], lamps: frozenset[str]) -> Iterator[CornerRef]:
-    plurals = {f"{colour}s": corner for colour, corner in colours.items()}
-    sounds = {
-        word: colours[colour] for word, colour in _stands_for("homophones").items() if colour in colours
+    def is_lit(talk: TalkWords, i: int) -> bool:
+        return talk.after(i + 1) in lamps or not is_thing(talk, i)
+
+    sounds = {word: colour for word, colour in _stands_for("homophones").items() if colour in colours}
+    # A colour before a plural, a plural before a sound.
+    readings: dict[str, tuple[Corner, float, Callable[[TalkWords, int], bool]]] = {
+        **{word: (colours[colour], 0.6, _sounds_like_colour) for word, colour in sounds.items()},
+        **{f"{colour}s": (corner, 0.8, _is_plural) for colour, corner in colours.items()},
+        **{colour: (corner, 0.97, is_lit) for colour, corner in colours.items()},
     }
-    for i in talk.places({*colours, *plurals, *sounds}):
-        norm = talk.norm[i]
-        if norm in colours:
-            if talk.after(i + 1) in lamps or not is_thing(talk, i):
-                yield _phrase(talk, i, colours[norm], 0.97)
-        elif norm in plurals:
-            if talk.before(i) not in _words("articles"):
-                yield _phrase(talk, i, plurals[norm], 0.8)
-        elif talk.lower[i] == norm and _sounds_like_colour(talk, i):
-            yield _phrase(talk, i, sounds[norm], 0.6)
+    for i in talk.places(readings):
+        corner, sure, stands = readings[talk.norm[i]]
+        if stands(talk, i):
+            yield _phrase(talk, i, corner, sure)
+
+
+def _is_plural(talk: TalkWords, i: int) -> bool:
+    """Whether the colours at ``i`` are the athlete's side: "the blues" are a mood, or a team."""
+    return talk.before(i) not in _words("articles")
 
 
 def _sounds_like_colour(talk: TalkWords, i: int) -> bool:
     """Whether a word with the sound of a colour is one by what is around it: "for blew", "the read corner"."""
     noun = talk.after(i + 1) in _words("homophone_after")
-    ends = noun or talk.after(i + 1) in _MARKS
+    ends = talk.lower[i] == talk.norm[i] and (noun or talk.after(i + 1) in _MARKS)
     before = talk.before(i)
     return ends and (before in _words("homophone_before") or (noun and before in _words("definite")))
 
@@ -85,8 +90,8 @@ def _sides(talk: TalkWords, sides: Mapping[str, Corner]) -> Iterator[CornerRef]:
 def is_thing(talk: TalkWords, i: int) -> bool:
     """Whether the colour at ``i`` describes some thing, or stands in a set phrase."""
     after, things = talk.after(i + 1), _words("thing_after")
-    if after and talk.cap[i] and talk.cap[i + 1] and not talk.opens[i] and not _athletes(after):
-        return not talk.notes  # part of some name
+    if _is_in_name(talk, i):
+        return not talk.notes
     if after == "-" and talk.after(i + 2) in things:
         return True
     if after in things or talk.before(i) in _words("thing_before"):
@@ -95,9 +100,12 @@ def is_thing(talk: TalkWords, i: int) -> bool:
     return any(talk.stand_at(i - k, idiom) for k, idiom in _idioms().get(talk.norm[i], ()))
 
 
-def _athletes(noun: str) -> bool:
-    """Whether a noun after a colour is the athlete, or those around."""
-    return noun in _words("athlete_after") or noun in word_list("bench", "nouns")
+def _is_in_name(talk: TalkWords, i: int) -> bool:
+    """Whether the colour at ``i`` begins a name: it has a capital inside a sentence, as the next word, no noun for the
+    athlete or those around, has."""
+    after = talk.after(i + 1)
+    named = after and talk.cap[i] and talk.cap[i + 1] and not talk.opens[i]
+    return bool(named) and after not in _words("athlete_after") | word_list("bench", "nouns")
 
 
 def _phrase(talk: TalkWords, i: int, corner: Corner, confidence: float) -> CornerRef:
@@ -117,31 +125,40 @@ def _phrase(talk: TalkWords, i: int, corner: Corner, confidence: float) -> Corne
 
 def _behind(talk: TalkWords, i: int) -> tuple[About, int]:
     """What the colour at ``i`` speaks of, and where its phrase ends."""
-    end, noun = i + 1, talk.after(i + 1)
-    # "red one" is a score or a count unless an article shows "one" to be the athlete.
-    counts = noun in _words("counts") and talk.before(i) not in _words("articles")
-    verb = noun in _words("verbs") and talk.after(end + 1) in _words("verb_particles")
-    if noun in _words("athlete_after") and not counts and not verb:
-        end += 1
+    end = i + 1 + _takes_noun(talk, i)
     about, reach = about_what(talk, end)
-    if end > i + 1 and noun in _words("place") and about != "bench":
+    if end > i + 1 and talk.norm[i + 1] in _words("place") and about != "bench":
         # In an introduction "the red corner" is the athlete, and a referee's "caution, red corner" too.
         after = talk.after(end)
         named = after[:1].isalpha() and not is_common(after)
-        return ("athlete" if named or after in _AFTER_CORNER else "bench"), max(end, reach)
+        about = "athlete" if named or after in _AFTER_CORNER else "bench"
     return about, max(end, reach)
 
 
-def _letters(talk: TalkWords, letters: Mapping[str, Corner]) -> Iterator[CornerRef]:
+def _takes_noun(talk: TalkWords, i: int) -> bool:
+    """Whether the word after the colour at ``i`` belongs to its phrase: "singlet", "corner"."""
+    noun = talk.after(i + 1)
+    if noun in _words("counts"):
+        # "red one" is a score or a count unless an article shows "one" to be the athlete.
+        return talk.before(i) in _words("articles")
+    verb = noun in _words("verbs") and talk.after(i + 2) in _words("verb_particles")
+    return noun in _words("athlete_after") and not verb
+
+
+def _letters(talk: TalkWords, letters: Mapping[str, Corner]) -> list[CornerRef]:
     """ "R" and "B" in telegraphic notes, where both stand for corners; "R arm" is a right arm."""
-    hits = [(i, letters[text[0]]) for i, text in enumerate(talk.text) if _is_letter(talk, i, letters)]
-    heads = {text for text, opens in zip(talk.text, talk.opens, strict=True) if opens and len(text) == 1}
-    coded = sum(talk.opens[i] and talk.after(i + 1)[-1:].isdigit() for i, _ in hits)
-    often = [corner for corner in CORNERS if sum(c == corner for _, c in hits) > 1]
-    # One of the two may have nothing to be noted of; then it is the rows of the other's codes that show it.
-    if len(often) == 2 or (letters.keys() >= set(filter(str.isupper, heads)) and coded >= _HEADS):
-        for i, corner in hits:
-            yield CornerRef(i, i + 1, corner, "colour", 0.85)
+    hits = {i: letters[text[0]] for i, text in enumerate(talk.text) if _is_letter(talk, i, letters)}
+    counts = Counter(hits.values())
+    if min(counts["red"], counts["blue"]) < 2 and not _heads_rows(talk, hits, letters):
+        return []
+    return [CornerRef(i, i + 1, corner, "colour", 0.85) for i, corner in hits.items()]
+
+
+def _heads_rows(talk: TalkWords, hits: Iterable[int], letters: Container[str]) -> bool:
+    """Whether rows of codes show letters to be corners where one of the two has nothing to be noted of."""
+    coded = sum(talk.opens[i] and talk.after(i + 1)[-1:].isdigit() for i in hits)
+    heads = (i for i in talk.single_capitals() if talk.opens[i])
+    return coded >= _HEADS and all(talk.text[i] in letters for i in heads)
 
 
 def _is_letter(talk: TalkWords, i: int, letters: Mapping[str, Corner]) -> bool:

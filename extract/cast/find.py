@@ -22,9 +22,10 @@ from extract.lexicon import load_styles
 from extract.rules.base import CORNERS, Corner, other
 from extract.talk.soundalike import likeness
 from extract.talk.words import TalkWords
+from extract.transcript.bout_file import Side
 
 if TYPE_CHECKING:
-    from extract.transcript.bout_file import BoutFile, Side
+    from extract.transcript.bout_file import BoutFile
 
 __all__ = [
     "Cast",
@@ -65,26 +66,32 @@ def find_cast(
     what the talk says. What nothing tells stays an empty string, and the corner is then known by its colour
     alone. ``words`` are those that mean a corner in this style; the colours of the bout file go before them.
     """
-    sides: dict[Corner, Side | None] = {
-        "red": bout.red if bout else None,
-        "blue": bout.blue if bout else None,
-    }
+    sides: dict[Corner, Side] = (
+        {"red": bout.red, "blue": bout.blue} if bout else dict.fromkeys(CORNERS, Side())
+    )
     names: dict[Corner, str | None] = {"red": red, "blue": blue}
     if _swapped(names, sides):
         sides = {corner: sides[other(corner)] for corner in CORNERS}
-    words = words.worn(*(side.colour if side else None for side in sides.values()))
+    words = words.worn(sides["red"].colour, sides["blue"].colour)
     known = {corner: _given(names[corner], sides[corner]) for corner in CORNERS}
     words, supposed = _with_worn(talk, words, known)
     if not all(person.name and person.team for person in known.values()):
-        given = known
-        known = _filled(given, introduced(talk, words))
-        if not any(person.name for person in known.values()):
-            known = _filled(given, _in_order(talk, words))
-            supposed = "order" if known["red"].name else ""
-        known = {corner: _opposed(talk, known, corner) for corner in CORNERS}
+        known, ordered = _completed(talk, known, words)
+        supposed = "order" if ordered else supposed
     cast = Cast(known["red"], known["blue"], words=words, supposed=supposed)
     home, _ = _home(talk, cast)
     return replace(cast, home=home, home_open=home is None and is_partisan(talk))
+
+
+def _completed(
+    talk: TalkWords, given: Mapping[Corner, Person], words: CornerWords
+) -> tuple[dict[Corner, Person], bool]:
+    """Those that are given with what the talk says of them, and whether nothing but their order says who is red."""
+    known, ordered = _filled(given, introduced(talk, words)), False
+    if not any(person.name for person in known.values()):
+        known = _filled(given, _in_order(talk, words))
+        ordered = known["red"].name != ""
+    return {corner: _opposed(talk, known, corner) for corner in CORNERS}, ordered
 
 
 def corner_refs(talk: TalkWords, cast: Cast) -> list[CornerRef]:
@@ -129,22 +136,19 @@ def _named_of(talk: TalkWords, red: Person, blue: Person) -> tuple[CornerRef, ..
     return tuple(to_corner_ref(talk, ref) for ref in Names(talk, Cast(red, blue)).refs)
 
 
-def _given(name: str | None, side: Side | None) -> Person:
-    team = (side.team if side else None) or ""
-    aliases = tuple((side.aliases if side else None) or ())
-    written = (side.name if side else None) or ""
-    if name and written and likeness(name, written) < 0.6:
-        aliases = ()
-    name = name or written
+def _given(name: str | None, side: Side) -> Person:
+    same = not (name and side.name) or likeness(name, side.name) >= 0.6
+    name, team = name or side.name or "", side.team or ""
+    aliases = tuple(side.aliases) if same else ()
     return Person(name, team, aliases, "given" if name else "heard", "given" if team else "heard")
 
 
-def _swapped(names: Mapping[Corner, str | None], sides: Mapping[Corner, Side | None]) -> bool:
+def _swapped(names: Mapping[Corner, str | None], sides: Mapping[Corner, Side]) -> bool:
     """Whether the names given by the user are the bout file's with the corners the other way round."""
 
     def alike(across: bool) -> float:
-        pairs = ((names[corner], sides[other(corner) if across else corner]) for corner in CORNERS)
-        return sum(likeness(name, side.name) for name, side in pairs if name and side and side.name)
+        pairs = ((names[corner], sides[other(corner) if across else corner].name) for corner in CORNERS)
+        return sum(likeness(name, written) for name, written in pairs if name and written)
 
     crossed = alike(across=True)
     return crossed > 0.8 and crossed > alike(across=False) + 0.4

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from extract.cast.model import CornerRef
 from extract.rules.base import CORNERS, Corner, other
@@ -15,6 +15,8 @@ from extract.talk.words import TalkWords
 
 #: So many words that take sides make a talk partisan.
 _PARTISAN = 3
+#: Coaches call to their athlete so often, so many times as often as to the other one; and so often say whose they are.
+_CALLS, _OURS = 5, 3
 #: What sets a word off: marks, and the ends of the line.
 _MARKS = frozenset({"", ",", "!", "?", ".", "..."})
 #: An athlete is owned who was named so many words before.
@@ -33,18 +35,31 @@ def find_home(
     familiar = [ref for ref in named if ref.how == "nickname" or _is_given(talk, ref, given)]
     before = word_list("home", "address_before")
     calls = Counter(ref.corner for ref in familiar if _set_off(talk, ref.start, ref.end, before))
-    first_names = Counter(ref.corner for ref in familiar)
+    coached = _coached(talk, calls, Counter(ref.corner for ref in familiar), len(named))
+    return coached or _claimed(
+        calls, Counter([*_claims_after(talk, refs), *_claims_before(talk, refs)])
+    ), bool(coached)
+
+
+def _claimed(calls: Mapping[Corner, int], claims: Mapping[Corner, int]) -> Corner | None:
+    """Whose athlete a speaker says outright to be theirs, and calls more than the other one."""
+    for corner in CORNERS:
+        if claims[corner] and not claims[other(corner)] and calls[corner] > max(1, calls[other(corner)]):
+            return corner
+    return None
+
+
+def _coached(
+    talk: TalkWords, calls: Mapping[Corner, int], familiar: Mapping[Corner, int], named: int
+) -> Corner | None:
+    """Whose coaches speak: they call to one athlete, by the given name, and say "we" or address officials."""
     officials = talk.places(word_list("home", "address_officials"))
     ours = len(talk.places(word_list("home", "ours"))) + sum(_set_off(talk, i, i + 1) for i in officials)
     for corner in CORNERS:
         most, rival = calls[corner], calls[other(corner)]
-        if most >= 5 and rival * 5 <= most and first_names[corner] * 2 > len(named) and ours >= 3:
-            return corner, True
-    claims = Counter(_claims(talk, refs))
-    for corner in CORNERS:
-        if claims[corner] and not claims[other(corner)] and calls[corner] > max(1, calls[other(corner)]):
-            return corner, False
-    return None, False
+        if most >= _CALLS and rival * _CALLS <= most and familiar[corner] * 2 > named and ours >= _OURS:
+            return corner
+    return None
 
 
 def _is_given(talk: TalkWords, ref: CornerRef, given: Collection[str]) -> bool:
@@ -58,8 +73,8 @@ def _set_off(talk: TalkWords, start: int, end: int, before: Collection[str] = ()
     return talk.after(end) in _MARKS and (talk.before(start) in _MARKS or talk.before(start) in before)
 
 
-def _claims(talk: TalkWords, refs: Sequence[CornerRef]) -> Iterator[Corner]:
-    """Whose athlete a speaker says outright to be theirs, each time: "she's ours", "our own Mira"."""
+def _claims_after(talk: TalkWords, refs: Sequence[CornerRef]) -> Iterator[Corner]:
+    """ "She's ours", of the one named before."""
     starts = [ref.start for ref in refs]
     for i in talk.places(word_list("home", "claimed")):
         said = talk.before(i) in word_list("home", "is") and talk.before(i - 1) in word_list(
@@ -68,6 +83,11 @@ def _claims(talk: TalkWords, refs: Sequence[CornerRef]) -> Iterator[Corner]:
         k = bisect_left(starts, i) - 1
         if said and k >= 0 and i - refs[k].end < _NEAR:
             yield refs[k].corner
+
+
+def _claims_before(talk: TalkWords, refs: Sequence[CornerRef]) -> Iterator[Corner]:
+    """ "Our own Mira"."""
+    starts = [ref.start for ref in refs]
     for i in talk.places(word_list("home", "claiming")):
         k = bisect_right(starts, i)
         if k < len(refs) and refs[k].how in ("name", "nickname"):
@@ -113,7 +133,7 @@ def _side_end(talk: TalkWords, i: int) -> int:
     if norm in word_list("home", "owned"):
         takes = talk.before(i) in word_list("home", "before_owned") or _number_before(talk, i)
     elif norm in word_list("home", "owning"):
-        while at < i + 3 and talk.after(at)[:1].isalpha() and talk.norm[at] not in kin:
+        while at < i + 3 and talk.is_word(at) and talk.norm[at] not in kin:
             at += 1
         takes, at = talk.after(at) in kin, at + 1
     elif norm in word_list("home", "objects"):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from itertools import product
 
 from extract.cast.model import Cast, CornerRef, Person
 from extract.cast.name_forms import name_words
@@ -21,19 +22,11 @@ def initial_refs(talk: TalkWords, cast: Cast, taken: Sequence[CornerRef]) -> lis
         return []
     held = {i for ref in taken for i in range(ref.start, ref.end)}
     body = word_list("colours", "body")
-    places = [
-        i
-        for i, text in enumerate(talk.text)
-        if len(text) == 1 and text.isupper() and i not in held and talk.after(i + 1) not in body
-    ]
+    places = [i for i in talk.single_capitals() if i not in held and talk.after(i + 1) not in body]
     counts = Counter(talk.text[i] for i in places)
-    pairs = [
-        (counts[red] + counts[blue], red, blue)
-        for red in initials(cast.red)
-        for blue in initials(cast.blue)
-        if red != blue and min(counts[red], counts[blue]) >= _OFTEN
-    ]
-    _, red, blue = max(pairs, default=(0, "", ""))
+    pairs = product(initials(cast.red), initials(cast.blue))
+    often = [pair for pair in pairs if len({*pair}) > 1 and min(counts[mark] for mark in pair) >= _OFTEN]
+    red, blue = max(often, key=lambda pair: (counts[pair[0]] + counts[pair[1]], pair), default=("", ""))
     corners: dict[str, Corner] = {red: "red", blue: "blue"}
     return [
         CornerRef(i, i + 1, corners[talk.text[i]], "name", 0.85) for i in places if talk.text[i] in corners

@@ -209,17 +209,21 @@ class _Binding:
         low, high = (anchor.end, run.start) if anchor.end <= run.start else (run.end, anchor.start)
         if low > high:
             return _COST_MOST + 1
-        between = [r for r in self._scan.runs if r.start >= low and r.end <= high]
+        cost = self._gap(low, high) + _COST_FACING * sets_apart(talk, low, high)
+        cost += _COST_COLOUR * sum(a.start >= low and a.end <= high for a in self._anchors)
+        wears = run.end == low and not word_list("introductions", "wears").isdisjoint(talk.norm[low:high])
+        return cost - _WORN * wears
+
+    def _gap(self, low: int, high: int) -> float:
+        """The cost of the words, line ends and names between two positions."""
+        talk = self._talk
+        between = [r for r in self._scan.runs if low <= r.start and r.end <= high]
         inside = {i for r in between for i in range(r.start, r.end)}
         # The mark before a name goes with it, or the line end.
         before = {r.start - 1 for r in between if r.start not in talk.breaks}
-        cost = sum(_word_cost(talk, i) for i in range(low, high) if i not in inside and i not in before)
+        cost = sum(_word_cost(talk, i) for i in {*range(low, high)} - inside - before)
         cost += _COST_LINE * len(talk.breaks.intersection(range(low, high + 1)) - inside)
-        cost += _COST_PERSON * sum(r.kind == "person" for r in between)
-        cost += _COST_COLOUR * sum(a.start >= low and a.end <= high for a in self._anchors)
-        cost += _COST_FACING * sets_apart(talk, low, high)
-        wears = run.end == low and not word_list("introductions", "wears").isdisjoint(talk.norm[low:high])
-        return cost - _WORN * wears
+        return cost + _COST_PERSON * sum(r.kind == "person" for r in between)
 
 
 def _word_cost(talk: TalkWords, i: int) -> float:

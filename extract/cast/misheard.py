@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from itertools import takewhile
 from typing import TYPE_CHECKING, NamedTuple
 
 from rapidfuzz import fuzz, process
@@ -65,20 +64,23 @@ class MisheardNames:
 
     def singles(self) -> Iterator[NameGuess]:
         """Single words that were probably meant for a name."""
-        talk, taken = self._talk, self._taken
-        # An everyday word stands for a name only beside the other part of that name.
-        named = [i for i in talk.places(self._single_words) if taken[i]]
-        for i in {j for k in named for j in self._neighbours(k)}:
-            if talk.word[i] and not taken[i] and len(talk.norm[i]) > 3 and is_common(talk.norm[i]):
-                corner = self._begun_beside(i)
-                best = self._best(talk.norm[i], only=corner, least=0.8) if corner else None
-                if best is not None and not best[0].common:
-                    yield NameGuess(best[1], i, i + 1, best[0])
-        for norm, places in talk.distinct().items():
-            best = None if is_common(norm) or not talk.word[places[0]] else self._best_of_word(norm)
-            for i in places if best else ():
-                if best and not taken[i] and self._is_enough(i, *best):
-                    yield NameGuess(best[1], i, i + 1, best[0])
+        yield from self._everyday_singles()
+        for norm, places in self._talk.distinct().items():
+            best = None if is_common(norm) or not self._talk.word[places[0]] else self._best_of_word(norm)
+            if best is not None:
+                free = (i for i in places if not self._taken[i] and self._is_enough(i, *best))
+                yield from (NameGuess(best[1], i, i + 1, best[0]) for i in free)
+
+    def _everyday_singles(self) -> Iterator[NameGuess]:
+        """Everyday words that were meant for a name: they stand beside the other part of it."""
+        norm = self._talk.norm
+        named = [i for i in self._talk.places(self._single_words) if self._taken[i]]
+        beside = {j for k in named for j in self._neighbours(k) if self._talk.word[j] and not self._taken[j]}
+        for i in (i for i in beside if len(norm[i]) > 3 and is_common(norm[i])):
+            corner = self._begun_beside(i)
+            best = self._best(norm[i], only=corner, least=0.8) if corner else None
+            if best is not None and not best[0].common:
+                yield NameGuess(best[1], i, i + 1, best[0])
 
     def _is_enough(self, i: int, form: NameForm, score: float) -> bool:
         """Whether a form is like enough for its place at ``i``."""
@@ -146,24 +148,24 @@ class MisheardNames:
         """Two to four words that may be a name by their first sound and their length: where they stand, joined, and
         whether all of them are everyday words."""
         talk, taken = self._talk, self._taken
-        sizes = [len(target) for target, _ in self._fuzzy]
-        shortest = max(min(sizes, default=0) - _LETTERS_OFF, 5)
-        longest = max(sizes, default=0) + _LETTERS_OFF
-        onsets = {sound(target)[:1] for target, _ in self._fuzzy}
-        any_onset = word_list("names", "any_onset")
+        sizes = [len(target) for target, _ in self._fuzzy] or [0]
+        shortest, longest = max(min(sizes) - _LETTERS_OFF, 5), max(sizes) + _LETTERS_OFF
         everyday = {norm for norm in talk.distinct() if len(norm) < 3 or is_common(norm)}
-        for i in talk.places(n for n in talk.distinct() if n in any_onset or sound(n)[:1] in onsets):
-            if taken[i] or not talk.word[i]:
-                continue
-            joined, plain = talk.norm[i], talk.norm[i] in everyday
-            ahead = range(i + 1, min(i + _MOST_PARTS, len(talk)))
-            for j in takewhile(lambda j: talk.word[j] and not taken[j] and j not in talk.breaks, ahead):
+        for i in talk.places(self._onsets()):
+            joined, plain = "", True
+            for j in range(i, min(i + _MOST_PARTS, len(talk))):
                 joined += talk.norm[j]
-                plain = plain and talk.norm[j] in everyday
-                if len(joined) > longest:
+                if taken[j] or not talk.word[j] or len(joined) > longest or (j > i and j in talk.breaks):
                     break
-                if len(joined) >= shortest:
+                plain = plain and talk.norm[j] in everyday
+                if j > i and len(joined) >= shortest:
                     yield i, j + 1, joined, plain
+
+    def _onsets(self) -> list[str]:
+        """The words of the talk that may begin a name by their first sound."""
+        sounds = {sound(target)[:1] for target, _ in self._fuzzy}
+        any_onset = word_list("names", "any_onset")
+        return [norm for norm in self._talk.distinct() if norm in any_onset or sound(norm)[:1] in sounds]
 
     def _likely(self, heard: Collection[str], least: float) -> set[str]:
         """Those of many that may be as like as ``least`` to a name: half of a likeness is the spelling."""

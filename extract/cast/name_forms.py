@@ -111,12 +111,12 @@ def _person_forms(person: Person, corner: Corner) -> list[NameForm]:
     if len(surname) > 1:
         rows.append((("".join(surname),), "surname", 0.96))
     forms = [_form(words, corner, "name", part, sure) for words, part, sure in rows if words]
-    for alias in person.aliases:
-        words = tuple(name_words(alias))
-        if words:
-            form = _form(words, corner, "nickname", "alias", 0.92)
-            forms.append(form if alias.islower() else replace(form, written=tuple(_written(alias))))
-    return forms
+    return [*forms, *(_alias_form(alias, corner) for alias in person.aliases if name_words(alias))]
+
+
+def _alias_form(alias: str, corner: Corner) -> NameForm:
+    form = _form(tuple(name_words(alias)), corner, "nickname", "alias", 0.92)
+    return form if alias.islower() else replace(form, written=tuple(_written(alias)))
 
 
 def _written(alias: str) -> list[str]:
@@ -124,20 +124,18 @@ def _written(alias: str) -> list[str]:
 
 
 def _team_forms(team: str, corner: Corner) -> list[NameForm]:
-    words, articles = tuple(name_words(team)), word_list("teams", "articles")
+    words, own, articles = tuple(name_words(team)), distinctive(team), word_list("teams", "articles")
     bare = words[1:] if len(words) > 1 and words[0] in articles else words
-    own, several = distinctive(team), len(distinctive(team)) > 1
     place = own[-1:] if own and own[-1] in word_list("teams", "places") else ()
-    short = "".join(word[0] for word in words) if bare == words else ""
-    rows: list[tuple[tuple[str, ...], float]] = [(bare, 0.92), (own, 0.9), (own[:1] if several else (), 0.85)]
-    if several and place:
-        rows += [((article, *place), 0.75) for article in articles]
-    if len(short) > 2 and not is_common(short):
-        rows.append(((short,), 0.8))
-    forms = [_form(form, corner, "team", "team", sure) for form, sure in rows if form]
-    if own and not place:
-        forms += [_form((word,), corner, "team", "demonym", 0.85) for word in demonyms(own[-1])]
-    return forms
+    rows = {own: 0.9, bare: 0.92}
+    if len(own) > 1:
+        rows |= {own[:1]: 0.85} | {(article, *place): 0.75 for article in articles if place}
+    short = "".join(word[0] for word in words)
+    if bare == words and len(short) > 2 and not is_common(short):
+        rows[short,] = 0.8
+    forms = [_form(form, corner, "team", "team", sure) for form, sure in rows.items() if form]
+    people = demonyms(own[-1]) if own and not place else ()
+    return [*forms, *(_form((word,), corner, "team", "demonym", 0.85) for word in people)]
 
 
 def demonyms(place: str) -> list[str]:
@@ -170,15 +168,17 @@ def short_form(word: str, name: str, ends: bool = False) -> float:
     """
     if len(name) < 4 or len(word) >= len(name) + 2 or word == name:
         return 0.0
-    if name.startswith(word) and len(word) >= 3 and (len(name) - len(word) > 1 or len(word) == 3):
+    if len(word) >= 3 and name.startswith(word) and (len(name) - len(word) > 1 or len(word) == 3):
         return 0.72 + 0.03 * min(len(word), 5)
     if ends and len(word) >= 4 and name.endswith(word):
         return 0.82
     if _is_diminutive(word, name):
         return 0.8
-    short, full = sound(word), sound(name)
-    cut = 3 <= len(short) <= len(full) - 2 and len(word) < len(name) and full.startswith(short)
-    return 0.72 if cut else 0.0
+    return 0.72 if len(word) < len(name) and _sounds_cut(sound(word), sound(name)) else 0.0
+
+
+def _sounds_cut(short: str, full: str) -> bool:
+    return 3 <= len(short) <= len(full) - 2 and full.startswith(short)
 
 
 def _is_diminutive(word: str, name: str) -> bool:

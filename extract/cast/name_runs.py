@@ -10,8 +10,8 @@ from typing import Literal
 from extract.cast.about import owns
 from extract.cast.model import PLAIN_WORDS, CornerWords
 from extract.cast.name_shapes import (
+    full_end,
     in_colour,
-    name_end,
     name_like,
     named_at,
     team_end,
@@ -86,19 +86,16 @@ class NameScan:
     def _add_name(self, i: int) -> int:
         """Adds the name that begins at ``i``, and says where it ends."""
         talk = self.talk
-        j = name_end(talk, i)
-        telling = not team_words().isdisjoint(talk.norm[i:j])
-        if telling and talk.after(j) in word_list("teams", "of") and named_at(talk, j + 1):
-            j = name_end(talk, j + 1)
+        j, telling = full_end(talk, i)
         thing = talk.cased and not telling and talk.before(i) in word_list("teams", "articles")
         if thing or _after_place(talk, i):
             return j
         bracket = self._bracketed(i)
         if bracket or self._is_team(i, j) or (talk.cased and telling):
-            end = bracket or (j if talk.cased else self._to_mark(j))
-            self.runs.append(NameRun("team", i, end))
-            return end
-        self.runs += [NameRun("person", i, j)] if talk.cased else self._split(i, j, linked=False)
+            j = bracket or (j if talk.cased else self._to_mark(j))
+            self.runs.append(NameRun("team", i, j))
+        else:
+            self.runs += [NameRun("person", i, j)] if talk.cased else self._split(i, j, linked=False)
         return j
 
     def _behind_person(self, i: int, marks: Collection[str]) -> bool:
@@ -131,7 +128,7 @@ class NameScan:
         """The end of a team set off by marks, everyday words of it taken in: "N, Karst Hollow."."""
         talk, stop = self.talk, word_list("introductions", "stop")
         end = j
-        while end < j + _TO_MARK - 1 and talk.after(end)[:1].isalpha() and talk.norm[end] not in stop:
+        while end < j + _TO_MARK - 1 and talk.is_word(end) and talk.norm[end] not in stop:
             end += 1
         return end if talk.after(end) in _SET_OFF else j
 
@@ -141,61 +138,62 @@ class NameScan:
         talk = self.talk
         if talk.norm[i] in word_list("opponents", "companions"):
             return faces(talk, reach) or in_colour(talk, reach, self._colours)
-        garment = (
-            talk.norm[i] in word_list("introductions", "for_whom")
-            and i > 1
-            and talk.norm[i - 1] in word_list("colours", "athlete_after")
-            and talk.norm[i - 2] in self._colours
-        )
-        start = talk.back_over(i - 2, word_list("colours", "definite"), 1) if garment else 0
-        before = talk.before(start)
-        clear = not talk.cased or talk.opens[start] or before in word_list("introductions", "before_garment")
-        return garment and (clear or before == "")
+        garment, colour = talk.norm[max(i - 1, 0)], talk.norm[max(i - 2, 0)]
+        worn = colour in self._colours and garment in word_list("colours", "athlete_after")
+        if not worn or talk.norm[i] not in word_list("introductions", "for_whom"):
+            return False
+        start = talk.back_over(i - 2, word_list("colours", "definite"), 1)
+        before = word_list("introductions", "before_garment")
+        return not talk.cased or talk.opens[start] or talk.before(start) in before
 
     def _split(self, i: int, j: int, linked: bool) -> list[NameRun]:
         """Persons and teams of a run in lower-case captions, where no comma separates them: the word that comes
         again and again is a surname, the one before it the given name, and the rest is the team's. What is ``linked``
         begins with a word of a team."""
         talk = self.talk
-        words = [k for k in range(i, j) if talk.word[k]]
-        if len(words) > 1 and not linked and self._is_named(words[-2:]):
-            return [*self._split(i, words[-2] + 1, linked), NameRun("person", words[-1], j)]
-        telling = [talk.norm[k] in team_words() for k in words]
-        names = [
-            n for n in range(linked, len(words)) if not telling[n] and not is_common(talk.norm[words[n]])
+        words = self._words(i, j)
+        if len(words) > 1 and not linked and self._is_named(words[-2].start, words[-1].stop - 1):
+            return [*self._split(i, words[-2].stop, linked), NameRun("person", words[-1].start, j)]
+        norms = [talk.norm[word.start : word.stop] for word in words]
+        telling = [not team_words().isdisjoint(norm) for norm in norms]
+        often = [
+            0
+            if telling[n] or n < linked
+            else max((self.often(w) for w in norm if not is_common(w)), default=0)
+            for n, norm in enumerate(norms)
         ]
         owner = _owns_name(talk, j)
-        top = max(names, key=lambda n: self.often(talk.norm[words[n]]), default=None)
-        if top is None or owner or self.often(talk.norm[words[top]]) < _OFTEN:
+        if owner or max(often, default=0) < _OFTEN:
             return list(self._split_at_telling(i, j, words, telling, linked or owner))
-        given = top > linked and words[top] - words[top - 1] <= 2 and not telling[top - 1]
+        top = often.index(max(often))
+        given = top > linked and words[top].start - words[top - 1].stop < 2 and not telling[top - 1]
         first, last = top - given, top + 1
         if not any(telling[last:]):
-            if team_start(talk, j):
-                last = len(words)
-            elif not given:
-                last = min(last + 1, len(words))  # the word that recurs is the given name
-        while first > 0 and talk.lower[words[first] - 1] == "-":
-            first -= 1
-        while last < len(words) and talk.lower[words[last] - 1] == "-":
-            last += 1
-        runs = [NameRun("team", words[0], words[first - 1] + 1)] if first else []
-        runs.append(NameRun("person", words[first], words[last - 1] + 1))
-        return [*runs, NameRun("team", words[last], j)] if last < len(words) else runs
+            # Without a given name before it the word that recurs is the given name.
+            last = len(words) if team_start(talk, j) else min(last + (not given), len(words))
+        runs = [NameRun("team", i, words[first - 1].stop)] if first else []
+        runs.append(NameRun("person", words[first].start, words[last - 1].stop))
+        return [*runs, NameRun("team", words[last].start, j)] if last < len(words) else runs
 
-    def _is_named(self, words: list[int]) -> bool:
-        """Whether the last of two words is the surname of somebody who has been named in full, and the other one is no name
-        of theirs: they are named again."""
-        other, surname = (self.talk.norm[k] for k in words)
-        full = [
-            self.talk.norm[run.start : run.end]
-            for run in self.runs
-            if run.end - run.start > 1 and self.talk.norm[run.end - 1] == surname
-        ]
-        return bool(full) and not any(other in names for names in full)
+    def _words(self, i: int, j: int) -> list[range]:
+        """The words of a run, each with those that a hyphen ties to it."""
+        out: list[range] = []
+        for k in range(i, j):
+            if self.talk.word[k]:
+                tied = bool(out) and self.talk.lower[k - 1] == "-"
+                out.append(range(out.pop().start if tied else k, k + 1))
+        return out
+
+    def _is_named(self, other: int, surname: int) -> bool:
+        """Whether somebody has been named in full who has one word for a surname, and not another for a name: they are
+        named again."""
+        norm = self.talk.norm
+        names = [norm[run.start : run.end] for run in self.runs if run.end - run.start > 1]
+        full = [name for name in names if name[-1] == norm[surname]]
+        return bool(full) and not any(norm[other] in name for name in full)
 
     def _split_at_telling(
-        self, i: int, j: int, words: list[int], telling: list[bool], team: bool
+        self, i: int, j: int, words: list[range], telling: list[bool], team: bool
     ) -> Iterator[NameRun]:
         """The same without a recurring word: the last word before a team's telling word is the team's own."""
         first = telling.index(True) if True in telling else None
@@ -204,8 +202,8 @@ class NameScan:
         elif first is None:
             yield NameRun("person", i, j)
         else:
-            yield NameRun("person", i, words[first - 1])
-            yield NameRun("team", words[first - 1], j)
+            yield NameRun("person", i, words[first - 1].start)
+            yield NameRun("team", words[first - 1].start, j)
 
 
 def _owns_name(talk: TalkWords, j: int) -> bool:

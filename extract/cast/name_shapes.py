@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection
 from functools import lru_cache, partial
-from typing import NamedTuple
+from typing import Literal
 
 from extract.rules.base import CORNERS
 from extract.talk.word_lists import is_common, phrase_list, word_list
@@ -20,27 +20,21 @@ _HYPHENS = frozenset({"-", "'"})
 _introductions = partial(word_list, "introductions")
 
 
-class _WordSort(NamedTuple):
-    """What a word in small letters may be: ``barred`` from any name, a ``given`` name that is an everyday word too, an
-    everyday word, no word at all but a sound of hesitation."""
-
-    barred: bool
-    given: bool
-    common: bool
-    filler: bool
+#: What a word may be by its letters: barred from any name, a name, a given name that is an everyday word too, another
+#: everyday word, no word at all but a sound of hesitation.
+_WordSort = Literal["barred", "name", "given", "common", "filler"]
 
 
 @lru_cache(maxsize=16384)
 def _sort(norm: str) -> _WordSort:
-    barred = (
-        norm in CORNERS
-        or len(norm) < 2
-        or norm in _introductions("never_names")
-        or norm in _introductions("stop")
-        or (norm in word_list("names", "trade") and norm not in team_words())
-    )
-    filler = _FILLER.search(norm) is not None
-    return _WordSort(barred, norm in word_list("names", "everyday_given"), is_common(norm), filler)
+    barred = norm in CORNERS or norm in _introductions("never_names") or norm in _introductions("stop")
+    trade = norm in word_list("names", "trade") and norm not in team_words()
+    # "T3", "P2": no name ends with a figure.
+    if barred or trade or len(norm) < 2 or norm[-1].isdigit():
+        return "barred"
+    if is_common(norm):
+        return "given" if norm in word_list("names", "everyday_given") else "common"
+    return "filler" if _FILLER.search(norm) else "name"
 
 
 @lru_cache(maxsize=1)
@@ -62,27 +56,22 @@ def team_links() -> PhraseTable[None]:
 
 def name_like(talk: TalkWords, i: int) -> bool:
     """Whether the word at ``i`` looks like one of a name, by its letters and its place."""
-    norm = talk.norm[i]
-    if not talk.word[i] or (talk.cased and not talk.cap[i]) or norm[-1:].isdigit():
-        # "T3", "P2": no name ends with a figure.
+    sort = _sort(talk.norm[i])
+    if sort == "barred" or not talk.may_name(i):
         return False
-    sort = _sort(norm)
-    if sort.barred:
-        return False
-    if not sort.common or (talk.cased and not talk.opens[i]):
-        return talk.cased or not sort.filler
-    if sort.given and _surname_at(talk, i + 1):
+    if sort == "name" or (talk.cased and (sort == "filler" or not talk.opens[i])):
+        return True
+    if sort == "given" and _surname_at(talk, i + 1):
         return True
     # "Quill in red": an everyday word, but for the capital that it has inside a sentence, too.
     colour = talk.cased and in_colour(talk, i + 1)
-    return colour and any(talk.cap[k] and not talk.opens[k] for k in talk.places([norm]))
+    return colour and any(talk.cap[k] and not talk.opens[k] for k in talk.places([talk.norm[i]]))
 
 
 def _surname_at(talk: TalkWords, i: int) -> bool:
     """Whether a word that may be a surname follows at ``i``; without capitals it may stand in the next line."""
-    if talk.cased:
-        return talk.after(i) != "" and talk.cap[i] and not is_common(talk.norm[i])
-    return i < len(talk) and talk.word[i] and not is_common(talk.norm[i])
+    there = talk.is_word(i) or (i < len(talk) and not talk.cased)
+    return there and talk.may_name(i) and not is_common(talk.norm[i])
 
 
 def named_at(talk: TalkWords, i: int) -> bool:
@@ -99,24 +88,35 @@ def name_end(talk: TalkWords, i: int) -> int:
     return j
 
 
+def full_end(talk: TalkWords, i: int) -> tuple[int, bool]:
+    """The end of the name that begins at ``i``, "State University of N" to its end, and whether a word tells a team."""
+    j = name_end(talk, i)
+    telling = not team_words().isdisjoint(talk.norm[i:j])
+    if telling and talk.after(j) in word_list("teams", "of") and named_at(talk, j + 1):
+        j = name_end(talk, j + 1)
+    return j, telling
+
+
 def _more_of_name(talk: TalkWords, i: int, j: int) -> int:
     """How many words at ``j`` belong to the name that began at ``i``."""
     norm, particles = talk.norm, word_list("names", "particles")
-    if j in talk.breaks and (talk.cased or not _runs_on(talk, i, j)):
+    if j in talk.breaks and not _runs_on(talk, i, j):
         return 0
     if talk.word[j] and norm[j] in norm[i:j]:
         return 0  # "A B versus C D, D in red" without the comma
-    if name_like(talk, j) or (norm[j] in team_words() and (talk.cap[j] or not talk.cased)):
+    # "Van der Moor", whatever a moor may be.
+    led = norm[j - 1] in particles and talk.word[j] and _sort(norm[j]) != "barred"
+    if led or name_like(talk, j) or (norm[j] in team_words() and talk.may_name(j)):
         return 1
-    if norm[j - 1] in particles and talk.word[j] and not _sort(norm[j]).barred:
-        return 1  # "van der Moor", whatever a moor may be
     inside = talk.lower[j] in _HYPHENS or norm[j] in particles
     return 2 if inside and named_at(talk, j + 1) else 0
 
 
 def _runs_on(talk: TalkWords, i: int, j: int) -> bool:
-    """Whether a name from ``i`` runs on over the line end before ``j`` after its first word, or a team's common part does:
-    "wrestling / club"."""
+    """Whether a name from ``i`` runs on over the line end before ``j``, in captions without capitals: after its first word,
+    or as a team's common part does, "wrestling / club"."""
+    if talk.cased:
+        return False
     return (j == i + 1 and name_like(talk, j)) or {talk.norm[j - 1], talk.norm[j]} <= team_words()
 
 

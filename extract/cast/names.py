@@ -105,20 +105,22 @@ class Names:
 
     def _is_name(self, i: int, end: int, form: NameForm) -> bool:
         """Whether an everyday word at ``i`` is meant as the name that it also is."""
-        talk, before, after = self._talk, self._talk.before(i), self._talk.after(end)
+        talk = self._talk
         if len(form.words) > 1:
             return talk.cap[end - 1] if talk.cased else form.words[0] not in word_list("teams", "articles")
         if talk.cased and not (talk.cap[i] and talk.opens[i]):
             return talk.cap[i]
-        if owns(talk, end):
-            return talk.cased or not (form.part == "team" or before in word_list("names", "determiners"))
-        does = len(after) > 3 and after.endswith(tuple(word_list("names", "verb_endings")))
-        if form.part == "team":
+        if not talk.cased and (form.part == "team" or talk.before(i) in word_list("names", "determiners")):
             return False
+        return owns(talk, end) or (form.part != "team" and self._is_subject(i, end, form))
+
+    def _is_subject(self, i: int, end: int, form: NameForm) -> bool:
+        """Whether somebody does something, or is called, at ``i``: "Page shoots", "come on, Grace!"."""
+        talk, before, after = self._talk, self._talk.before(i), self._talk.after(end)
+        does = len(after) > 3 and after.endswith(tuple(word_list("names", "verb_endings")))
         if talk.cased:
             return does or (after in _CALLED and form.part != "surname")
-        led = before == "" or before in word_list("names", "before_name")
-        return led and before not in word_list("names", "determiners") and (does or after == "")
+        return (does or after == "") and (before == "" or before in word_list("names", "before_name"))
 
     def _short(self, abbreviations: Abbreviations) -> Iterator[NameRef]:
         for i in abbreviations.places():
@@ -143,7 +145,7 @@ class Names:
     def _is_used(self, i: int, common: bool) -> bool:
         """Whether the word at ``i`` is used as a name by its capital; an everyday word opens a sentence too."""
         talk = self._talk
-        if self._taken[i] or not talk.word[i] or (talk.cased and not talk.cap[i]):
+        if self._taken[i] or not talk.may_name(i):
             return False
         return not (common and talk.opens[i]) or talk.after(i + 1) in _CALLED
 

@@ -52,15 +52,21 @@ def pairs(talk: TalkWords, people: Sequence[NameRun]) -> list[tuple[NameRun, Nam
 def _pair(
     talk: TalkWords, people: Sequence[NameRun], start: int, end: int, sort: str
 ) -> tuple[NameRun, NameRun] | None:
+    """The two that the words of a sort from ``start`` to ``end`` set against one another."""
     at = bisect_left(people, end, key=lambda run: run.start)
     before = [run for run in people[max(at - 2, 0) : at] if 0 <= start - run.end <= _BEFORE]
     after = [run for run in people[at : at + 2] if run.start - end <= _AFTER * 2]
-    near = bool(after) and after[0].start - end <= (_AFTER_VERB if sort == "verb" else _AFTER)
-    across = (*before[-1:], *after[:1]) if near and not talk.parted(end, after[0].start) else ()
-    if sort == "beside":
-        opens = not before or talk.parted(before[-1].end, start)
-        if opens and across and len(after) > 1 and not talk.parted(after[0].end, after[1].start):
-            return after[0], after[1]
-    if len(across) > 1:
-        return across[0], across[1]
-    return (before[0], before[1]) if sort == "beside" and len(before) > 1 else None
+    reach = end + (_AFTER_VERB if sort == "verb" else _AFTER)
+    near = after and after[0].start <= reach and not talk.parted(end, after[0].start)
+    if sort == "beside" and not near:
+        return _two(talk, before, parted=True)
+    opens = sort == "beside" and (not before or talk.parted(before[-1].end, start))
+    both = _two(talk, after) if opens else None
+    return both or ((before[-1], after[0]) if near and before else None)
+
+
+def _two(talk: TalkWords, runs: Sequence[NameRun], parted: bool = False) -> tuple[NameRun, NameRun] | None:
+    """Two runs, if there are two, in one sentence unless they may be ``parted``."""
+    if len(runs) < 2 or (not parted and talk.parted(runs[0].end, runs[1].start)):
+        return None
+    return runs[0], runs[1]

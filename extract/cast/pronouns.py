@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, partial
+from itertools import product
 from typing import Literal
 
 from extract.cast.model import CornerRef
@@ -127,12 +128,17 @@ class _PronounReader:
                 weight[corner, gender] += worth
             if said_of is None or subject or self._talk.norm[i] in _words("reflexive"):
                 spent = k
-        for ref in self._people:
-            for gender in GENDERS if ref.how in ("colour", "role") else ():
-                if not _words(f"{gender}_nouns").isdisjoint(self._talk.norm[ref.start : ref.end]):
-                    weight[ref.corner, gender] += _NOUN
-                    heard[gender] += 1
+        for corner, gender in self._nouns():
+            weight[corner, gender] += _NOUN
+            heard[gender] += 1
         return weight, heard
+
+    def _nouns(self) -> Iterator[tuple[Corner, Gender]]:
+        """The gender of each athlete who is called "the girl in red" and the like."""
+        for ref, gender in product(self._people, GENDERS):
+            noun = not _words(f"{gender}_nouns").isdisjoint(self._talk.norm[ref.start : ref.end])
+            if noun and ref.how in ("colour", "role"):
+                yield ref.corner, gender
 
     def _said_of(self, i: int, near: CornerRef, subject: bool) -> tuple[Corner, float] | None:
         """Whose the pronoun at ``i`` is by the one named before it, and how much that says; None where it may be anybody's,

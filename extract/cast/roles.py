@@ -38,25 +38,18 @@ def role_refs(talk: TalkWords, refs: Iterable[CornerRef]) -> list[CornerRef]:
     """Roles as references, each where the talk sets it beside one athlete only."""
     athletes = [ref for ref in refs if ref.how in ("name", "nickname") and ref.about == "athlete"]
     starts, ends = {ref.start: ref.corner for ref in athletes}, {ref.end: ref.corner for ref in athletes}
-    articles = word_list("roles", "articles")
-    places: defaultdict[str, list[tuple[int, int]]] = defaultdict(list)
+    found: list[tuple[str, int, int]] = []
     corners: defaultdict[str, set[Corner]] = defaultdict(set)
     for i, end, (key, needs_article) in _roles().all(talk):
-        if needs_article and talk.before(i) not in articles:
-            continue
-        start = talk.back_over(i, word_list("roles", "before"))
-        places[key].append((start, end))
-        corners[key] |= _beside(talk, start, end, starts, ends)
-    return sorted(
-        (
-            CornerRef(start, end, corner, "role", 0.8)
-            for key, found in places.items()
-            if len(corners[key]) == 1
-            for corner in corners[key]
-            for start, end in found
-        ),
-        key=lambda ref: ref.start,
-    )
+        if not needs_article or talk.before(i) in word_list("roles", "articles"):
+            start = talk.back_over(i, word_list("roles", "before"))
+            found.append((key, start, end))
+            corners[key] |= _beside(talk, start, end, starts, ends)
+    return [
+        CornerRef(start, end, min(corners[key]), "role", 0.8)
+        for key, start, end in found
+        if len(corners[key]) == 1
+    ]
 
 
 def _beside(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from extract.cast.about import owns
 from extract.cast.model import CornerRef
@@ -40,43 +40,35 @@ def team_of(
     """The team of the person of ``run``, who is introduced in the words ``span``: the one whose the name is said to be
     ("T's N"), the one between name and colour, or the next behind both; else one that another sentence ties to the
     name. ``used`` are the runs that are athletes' names."""
-    people = {run.start: run for run in runs if run.kind == "person"}
-    owners = {
-        people[team.end + 1]: team
-        for team in runs
-        if team.kind == "team"
-        and owns(talk, team.end)
-        and talk.after(team.end + 1)
-        and team.end + 1 in people
-    }
-    if run in owners:
-        return owners[run]
+    owners = _owners(talk, runs)
     free = [r for r in runs if r not in owners.values()]
-    return _introduced(talk, span, free, used, anchors) or _elsewhere(talk, run, free)
-
-
-def _introduced(
-    talk: TalkWords,
-    span: tuple[int, int],
-    runs: Sequence[NameRun],
-    used: Sequence[NameRun],
-    anchors: Sequence[CornerRef],
-) -> NameRun | None:
     low, high = span
-    for run in runs:
-        if run.kind == "team" and low <= run.start and run.end <= high:
-            return run
-    starts = [*(run.start for run in used), *(anchor.start for anchor in anchors)]
-    limit = min([high + _REACH, *(start for start in starts if start >= high)])
+    inside = (r for r in free if r.kind == "team" and low <= r.start and r.end <= high)
+    starts = [part.start for part in chain[NameRun | CornerRef](used, anchors) if part.start >= high]
+    ahead = [r for r in free if high <= r.start < min([high + _REACH, *starts])]
+    return (
+        owners.get(run)
+        or next(inside, None)
+        or _following(talk, high, ahead, used)
+        or _elsewhere(talk, run, free)
+    )
+
+
+def _owners(talk: TalkWords, runs: Sequence[NameRun]) -> dict[NameRun, NameRun]:
+    """The team of each person whose name follows it as its own: "T's N"."""
+    people = {run.start: run for run in runs if run.kind == "person"}
+    owning = [run for run in runs if run.kind == "team" and owns(talk, run.end) and talk.after(run.end + 1)]
+    return {people[team.end + 1]: team for team in owning if team.end + 1 in people}
+
+
+def _following(
+    talk: TalkWords, high: int, runs: Sequence[NameRun], used: Sequence[NameRun]
+) -> NameRun | None:
+    """The team among ``runs``, which come after name and colour end at ``high``."""
     names = {talk.norm[k] for run in used for k in range(run.start, run.end)}
     for run in runs:
-        if not high <= run.start < limit:
-            continue
-        if talk.parted(high, run.start) or sets_apart(talk, high, run.start):
-            return None
-        if any(
-            word in names or any(variant(word, n) for n in names) for word in talk.norm[run.start : run.end]
-        ):
+        again = (w in names or any(variant(w, n) for n in names) for w in talk.norm[run.start : run.end])
+        if talk.parted(high, run.start) or sets_apart(talk, high, run.start) or any(again):
             return None
         beside = talk.lower[high : run.start] in ([], [","]) and not talk.broken(high - 1, run.start + 1)
         if run.kind == "team" or (beside and run not in used):

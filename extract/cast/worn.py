@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations
@@ -9,7 +10,7 @@ from itertools import combinations
 from extract.cast.colours import colour_refs, is_thing
 from extract.cast.introductions import Introduction, find_people
 from extract.cast.model import CornerWords
-from extract.rules.base import CORNERS, Corner, other
+from extract.rules.base import Corner, other
 from extract.talk.word_lists import word_list
 from extract.talk.words import TalkWords
 
@@ -22,13 +23,12 @@ _SAID = 2
 def worn_in(talk: TalkWords, words: CornerWords) -> tuple[CornerWords, Mapping[Corner, Introduction]]:
     """``words`` with the other colours that the athletes are said to wear, and who wears what; ``words`` themselves where
     those that they have are in use. Of two other colours the one that is worn first is red's."""
+    counts = Counter(ref.corner for ref in colour_refs(talk, words))
     known = dict(words.colours)
-    refs = colour_refs(talk, words)
-    least = min(sum(ref.corner == corner for ref in refs) for corner in CORNERS)
     places = _places(talk, [*known, *word_list("colours", "worn")])
     others = [colour for colour in places if colour not in known]
     own = {known[colour] for colour in places if colour in known}
-    for colours in _choices(others, own) if least < _OFTEN else ():
+    for colours in _choices(others, own) if min(counts["red"], counts["blue"]) < _OFTEN else ():
         added = replace(words, colours=(*words.colours, *colours.items()))
         people = find_people(talk, colour_refs(talk, added), added)
         unnamed = [colour for colour, corner in colours.items() if not people[corner].name]

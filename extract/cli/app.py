@@ -48,7 +48,7 @@ DISAGREES, PIPE_CLOSED = 1, 141
 
 
 class _Group(TyperGroup):
-    """Turns what a command raises for bad input, and an output that is closed or full, into an exit status."""
+    """Turns errors about bad input, and an output that is closed or full, into an exit status."""
 
     def main(self, *args: Any, **kwargs: Any) -> Any:
         try:
@@ -69,7 +69,7 @@ class _Group(TyperGroup):
     def invoke(self, ctx: Any) -> Any:
         for stream in (sys.stdout, sys.stderr):
             if isinstance(stream, io.TextIOWrapper):
-                # A name that the terminal's encoding lacks must not end the run.
+                # A name that the terminal's encoding lacks must not stop the run.
                 stream.reconfigure(errors="replace")
         try:
             result = super().invoke(ctx)
@@ -84,7 +84,7 @@ class _Group(TyperGroup):
 
 
 def _drop_output() -> None:
-    # What is still in the buffer would raise once more when the interpreter flushes it at the end.
+    # The rest of the buffer would raise an error again when the interpreter flushes it at the end.
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
@@ -176,6 +176,13 @@ def log(
         ),
     ] = None,
     quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print no summary.")] = False,
+    explain: Annotated[
+        bool,
+        typer.Option(
+            "--explain",
+            help="Print the reason for each entry too, and the row of the lexicon it was found by.",
+        ),
+    ] = False,
     as_json: Annotated[
         bool,
         typer.Option(
@@ -195,7 +202,7 @@ def log(
         check_targets(jobs, out_dir, report=report)
     if plot is not None:
         check_picture(plot, jobs)
-    # The form of the output hangs on the call alone, not on how many files a folder happens to hold.
+    # The form of the output depends on the call alone, not on the number of files in a folder.
     lines = len(files) > 1 or files[0].is_dir()
 
     def deliver(job: Job, record: Record, transcript: Transcript) -> None:
@@ -213,6 +220,11 @@ def log(
             from extract.record.summary import print_summary
 
             print_summary(record, sys.stdout, title=str(job.path))
+            if explain:
+                from extract.lexicon.load import row_places
+                from extract.record.reasons import reason_lines
+
+                print_text("".join(f"{line}\n" for line in reason_lines(record, row_places(given.lexicons))))
             tables = len(paths) - 1 - (page is not None)
             more = f", {paths[-1]}" if page is not None else ""
             typer.echo(f"Written: {paths[0]} and {tables} tables{more}\n")
@@ -266,6 +278,6 @@ app.add_typer(lexicon_app)
 
 def main() -> None:
     """The console entry point: run the command and leave with its exit status."""
-    # A run makes millions of small objects and next to no cycles: collecting them seldom saves a tenth of its time.
+    # A run makes millions of small objects and almost no cycles. Collecting them rarely saves a tenth of its time.
     gc.set_threshold(200_000, 50, 50)
     app()

@@ -12,7 +12,7 @@ from extract.cli.dataset_review import audit, doubtful
 
 
 class _Build(TyperGroup):
-    """``dataset SOURCE`` builds: whatever is no other command of the group is what to build from."""
+    """``dataset SOURCE`` builds: a word that is no other command of the group is the source to build from."""
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         if args and args[0] not in self.commands and args[0] not in ("-h", "--help"):

@@ -1,4 +1,4 @@
-"""``dataset SOURCE`` and ``dataset check``: thousands of transcripts into tables, and whether those are in order."""
+"""``dataset SOURCE`` and ``dataset check``: making tables of thousands of transcripts, and checking them."""
 
 from __future__ import annotations
 
@@ -30,9 +30,9 @@ if TYPE_CHECKING:
     from extract.dataset.store import Store
 
 FOUND, INTERRUPTED = 1, 130
-#: Seconds that tidying up after Ctrl-C may take.
+#: How many seconds tidying up after Ctrl-C may take.
 _TIDYING_S = 2.0
-#: Failures that are told on the terminal; all of them are in the table.
+#: How many failures are printed. All of them are in the table.
 _TOLD = 10
 
 
@@ -146,14 +146,14 @@ def read_settings(
 
 
 def _made_with(settings: Settings, source: SourceOf) -> dict[str, str]:
-    """What a dataset is made with: a run that has it otherwise would make another."""
+    """What a dataset is made with. A run with other values would make another dataset."""
     return {**settings.description, "source": source.name, "source_kind": source.kind}
 
 
 def _check_same(
     store: Store, settings: Settings, source: SourceOf, decisions: Path | None, redo: bool
 ) -> None:
-    """That the dataset is not made in another way than before, unless all of it is to be."""
+    """Check that the dataset is made in the same way as before, unless all of it is to be made again."""
     made_with = _made_with(settings, source)
     before = store.settings()
     if redo and before is not None:
@@ -179,8 +179,8 @@ def _check_same(
 def _stoppable() -> Iterator[None]:
     """Ctrl-C ends the work at once, wherever it is, and says that nothing is lost by it.
 
-    The workers are killed first, so that nobody waits for them on the way out. Where that takes longer all the same,
-    another Ctrl-C ends this process as it is, which a dataset bears like any other death."""
+    The workers are killed first, so that nothing waits for them. If that still takes long, another Ctrl-C ends this
+    process at once. A dataset survives that like any other end."""
     if threading.current_thread() is not threading.main_thread():
         yield
         return
@@ -202,7 +202,7 @@ def _stoppable() -> Iterator[None]:
     try:
         yield
     except KeyboardInterrupt:
-        # From here on there is nothing left to interrupt.
+        # After this there is nothing left to interrupt.
         before = signal.SIG_IGN
         typer.echo("saidscore: stopped; the same command goes on from here", err=True)
         raise typer.Exit(INTERRUPTED) from None
@@ -260,7 +260,7 @@ def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
 
 
 def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
-    """Write what is told of the whole dataset, the description last."""
+    """Write the files about the whole dataset, the description last."""
     from extract.dataset.package import write_package
     from extract.dataset.quality import measure_quality
     from extract.dataset.quality_page import write_quality

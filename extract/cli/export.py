@@ -1,4 +1,4 @@
-"""The commands on a record that is there already: ``export`` and ``facts``."""
+"""The commands on an existing record: ``export`` and ``facts``."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from extract.export import ExportForm, Options
     from extract.record import Record
 
-#: The longest time before or after what a clip shows, seconds.
+#: The longest time that a clip may have before or after its event, in seconds.
 _LONGEST_S = 3600.0
 
 RecordFile = Annotated[

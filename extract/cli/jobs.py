@@ -1,4 +1,4 @@
-"""The work of a call on transcripts: which files, which bout file goes with each, where records go; and doing it."""
+"""The work of a call on transcripts: which files, which bout file belongs to each, where records go; and doing it."""
 
 from __future__ import annotations
 
@@ -22,14 +22,14 @@ if TYPE_CHECKING:
     from extract.record import Record
     from extract.transcript import Transcript
 
-#: Exit statuses: the call cannot be done as given; some of what a folder or a source holds could not be used.
+#: Exit statuses: the call cannot be done as given; some files of a folder or a source could not be used.
 BAD_INPUT, FAILED = 2, 3
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One transcript, the bout file that goes with it, and the decisions that people have made on it. ``named`` is whether
-    the call names the file, and not a folder that holds it."""
+    """One transcript, its bout file, and the decisions that people have made on it. ``named`` says whether the call
+    names the file and not a folder that holds it."""
 
     path: Path
     bout: Path | None
@@ -72,9 +72,9 @@ def find_jobs(
     decisions: Path | None = None,
     quiet: bool = False,
 ) -> list[Job]:
-    """The work to be done, everything about the call having been checked. Each file is taken once. The decisions
-    are ``decisions`` or, in the folder of the records (``out_dir``) or else of the transcript, NAME.decisions.jsonl. Unless
-    ``quiet``, what is left out of a folder is told on standard error."""
+    """The work to be done, after all checks of the call. Each file is taken once. The decisions are ``decisions`` or
+    NAME.decisions.jsonl in the folder of the records (``out_dir``), else in that of the transcript. Unless ``quiet``,
+    files of a folder that are left out are named on standard error."""
     check_rules(rules)
     wanted = [(path, "transcript") for path in files]
     wanted += [
@@ -109,7 +109,7 @@ def find_jobs(
 
 
 def check_rules(rules: str | None) -> None:
-    """That --rules, where it is given, names a ruleset."""
+    """Check that --rules, if it is given, names a ruleset."""
     from extract.rules import ruleset_names
 
     if rules is not None and rules not in ruleset_names():
@@ -117,7 +117,7 @@ def check_rules(rules: str | None) -> None:
 
 
 def _decisions_of(transcript: Path, folders: Iterable[Path]) -> Path | None:
-    """The decisions that lie in the first of the folders that has any."""
+    """The decisions in the first of the folders that has any."""
     found = (beside(transcript, "decisions.jsonl", folder) for folder in folders)
     return next((path for path in found if path is not None), None)
 
@@ -156,7 +156,7 @@ def _tell_left_out(folder: Path, taken: Sequence[Path]) -> None:
 
 
 def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
-    """That no record would overwrite another's or a file that is read."""
+    """Check that no record would overwrite another one or a file that is read."""
     from extract.record import record_paths
     from extract.record.files import obstacle
 
@@ -166,7 +166,7 @@ def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
     read = {real(path) for job in jobs for path in (job.path, job.bout, job.decisions) if path is not None}
     owners: dict[str, Job] = {}
     for job in jobs:
-        # Names that differ in case alone are the same file on some systems.
+        # On some systems names that differ only in case are the same file.
         owner = owners.setdefault(job.name.casefold(), job)
         if owner is not job:
             problem = f"its record would have the same name as that of {owner.path}"
@@ -181,7 +181,7 @@ def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
 
 
 def check_picture(path: Path, jobs: Sequence[Job]) -> None:
-    """That --plot names a picture for one bout that overwrites nothing that is read."""
+    """Check that --plot names a picture, for one bout, that overwrites nothing that is read."""
     from extract.record.source import check_out
     from extract.report.plot import check_plot
 
@@ -194,9 +194,9 @@ def check_picture(path: Path, jobs: Sequence[Job]) -> None:
 def run_jobs(
     jobs: Sequence[Job], given: BoutOptions, deliver: Callable[[Job, Record, Transcript], None]
 ) -> int:
-    """Extract each job and deliver its record and its transcript. The exit status: 0, BAD_INPUT if a file that the call
-    names could not be read, or a record not be delivered, FAILED if only files of a folder could not be read. The others
-    are done all the same."""
+    """Extract each job and deliver its record and its transcript. The exit status is 0. It is BAD_INPUT if a file
+    that the call names could not be read, or a record not be delivered, and FAILED if only files of a folder could
+    not be read. The others are done in any case."""
     failed = set()
     progress = ProgressBar(len(jobs))
     for job in jobs:
@@ -235,7 +235,8 @@ def _extract(job: Job, given: BoutOptions) -> tuple[Record, Transcript]:
 
 
 def tell_notices(path: Path, transcript: Transcript) -> None:
-    """Says on standard error what of a file was not used, or not as it stands: whoever wants no summary wants to know."""
+    """Says on standard error what of a file was not used, or not as it stands. Those who want no summary want to know
+    too."""
     from extract.record.plain import printable
 
     for notice in transcript.notices:
@@ -243,7 +244,7 @@ def tell_notices(path: Path, transcript: Transcript) -> None:
 
 
 def given_parameters(file: Path | None) -> Parameters | None:
-    """What --parameters names; None for the shipped ones."""
+    """What --parameters names. None for the shipped ones."""
     if file is None:
         return None
     from extract.log.parameters import read_parameters
@@ -275,7 +276,7 @@ class ProgressBar:
 
     @contextmanager
     def shown(self, name: str) -> Iterator[None]:
-        """Show the bar during the work on one file; it is off the screen before and after."""
+        """Show the bar during the work on one file. It is off the screen before and after."""
         if self._bar is None:
             yield
             return

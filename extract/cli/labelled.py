@@ -71,6 +71,12 @@ def measure(
             "--resamples", metavar="N", min=0, max=100_000, help="Draws of bouts for the intervals; 0: none."
         ),
     ] = 2000,
+    phrases: Annotated[
+        bool,
+        typer.Option(
+            "--phrases", help="Print what each row of the lexicon did: how often it fired, right or wrong."
+        ),
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
 ) -> None:
     """Hold the records of labelled bouts against the truth, and print how right they are."""
@@ -89,18 +95,27 @@ def measure(
     fitted_on: tuple[str, ...] = ()
     bout_files = not no_bout_file
     if cross_validate:
-        measured = validate.cross_validate(bouts, bout_files=bout_files, lexicons=lexicons, watch=watch)
+        measured = validate.cross_validate(
+            bouts, bout_files=bout_files, lexicons=lexicons, watch=watch, phrases=phrases
+        )
         how = "each with parameters fitted on all the others"
     else:
         measured = validate.measure_bouts(
-            bouts, chosen, bout_files=bout_files, lexicons=lexicons, watch=watch
+            bouts, chosen, bout_files=bout_files, lexicons=lexicons, watch=watch, phrases=phrases
         )
         how = "shipped parameters" if parameters is None else f"parameters of {parameters}"
         fitted_on = (chosen or default_parameters()).fitted_on
     if lexicons:
         how += f", with the words of {', '.join(map(str, lexicons))}"
     report = reports.MeasureReport(measured, how, fitted_on, cross_validate, bout_files, resamples)
-    if as_json:
+    if phrases:
+        from extract.labelled import row_table
+
+        if as_json:
+            print_text(row_table.rows_json(report))
+        else:
+            row_table.print_rows(report, sys.stdout)
+    elif as_json:
         print_text(reports.to_json(report))
     else:
         reports.print_report(report, sys.stdout)
@@ -124,7 +139,7 @@ def fit(
     from extract.labelled.fit import fit as fit_bouts
     from extract.labelled.parameter_file import write_parameters
 
-    # Names, not paths: the same bouts give the same file wherever they lie.
+    # Names and not paths, so the same bouts give the same file wherever they lie.
     source = " ".join(dict.fromkeys(real(folder).name for folder in folders))
     write_parameters(fit_bouts(bouts, source=source, lexicons=lexicons), out)
     typer.echo(f"Written: {out}, fitted on {len(bouts)} labelled bouts")
@@ -137,7 +152,7 @@ def _read(folders: Sequence[Path]) -> list[LabelledBout]:
 
 
 def _check_out(out: Path, folders: Sequence[Path]) -> None:
-    """That the file can be written and is none of those that are read, before any work is done."""
+    """Check before any work that the file can be written and is none of those that are read."""
     if out.is_dir() or not out.parent.is_dir():
         raise InputError(
             out, "no file can be written there", "name a file in a folder that exists with --out"

@@ -1,4 +1,4 @@
-"""The command ``report``: the page of a record that is there already."""
+"""The command ``report``: the page of an existing record."""
 
 from __future__ import annotations
 

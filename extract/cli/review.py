@@ -1,4 +1,4 @@
-"""The command ``review``: the desk on which a person puts records right."""
+"""The command ``review``: the desk on which a person corrects records."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def review(
     given = DeskOptions(_who(by), transcript, bout, given_parameters(parameters), given_lexicons(lexicon))
     files = record_files(records) if folder else {records.name.removesuffix(".record.json"): records}
     if not folder:
-        # What is wrong with it is told here, not on a page.
+        # Errors about it are printed here and not on a page.
         open_bout(records, given)
     token = secrets.token_urlsafe(24)
     with _listening(port) as listener:
@@ -93,7 +93,7 @@ def review(
 
 
 def _who(by: str | None) -> str:
-    """Who decides. Raises InputError where nobody says."""
+    """Who decides. Raises InputError if that is not known."""
     if by is not None and not by.strip():
         raise InputError("--by", "the name is empty", "give the name, or leave the option out")
     try:

@@ -101,7 +101,7 @@ def session(
 
 
 def _write(found: Session, records: Sequence[Record], out_dir: Path, name: str, read: Sequence[Path]) -> int:
-    """Writes all or nothing; the number of files."""
+    """Writes all or nothing. Returns the number of files."""
     from extract.record.files import record_contents, write_files
     from extract.session.table import parts_csv
 

@@ -1,4 +1,4 @@
-"""pyarrow, which only datasets need: an optional part of the installation."""
+"""pyarrow. Only datasets need it, so it is an optional part of the installation."""
 
 from __future__ import annotations
 

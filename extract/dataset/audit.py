@@ -1,8 +1,9 @@
-"""An audit by hand: a sample of a dataset's entries to look at, and what the answers say of the whole.
+"""An audit by hand: a sample of a dataset's entries to look at, and what the answers say about the whole.
 
-The sample is drawn by strata of confidence, more where that is low (Neyman's allocation: W. G. Cochran, Sampling
-Techniques, 3rd ed. 1977, section 5.5). The share of wrong entries is the stratified estimate; its interval is the score
-interval with the effective sample size (C. Franco, R. J. A. Little, T. A. Louis and E. V. Slud, Comparative study of
+The sample is drawn by strata of confidence, with more of it where the confidence is low (Neyman's allocation: W. G.
+Cochran, Sampling Techniques, 3rd ed. 1977, section 5.5). The share of wrong entries is the stratified estimate. Its
+interval is the score interval with the effective sample size (C. Franco, R. J. A. Little, T. A. Louis and E. V. Slud,
+Comparative study of
 confidence intervals for proportions in complex sample surveys, J. Surv. Stat. Methodol. 7 (2019) 334-364). Both from
 memory.
 """
@@ -33,7 +34,7 @@ COLUMNS = (
 )  # fmt: skip
 #: Answers to whether an entry is right, in the column ``right``.
 _YES, _NO = frozenset({"yes", "y", "1", "true", "right"}), frozenset({"no", "n", "0", "false", "wrong"})
-#: Entries that are looked at in each stratum at least: what the program says of itself may be wrong.
+#: The least number of entries in each stratum, because the program's own confidence may be wrong.
 _LEAST = 10
 _OF_EVENTS = ["bout_id", "id", "t", "kind", "corner", "points", "evidence", "confidence", "status"]
 _OF_STATEMENTS = [
@@ -45,9 +46,9 @@ _REMEDY = "give the file that saidscore dataset audit --out wrote, with yes or n
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What an audit found: ``share`` of wrong entries with its interval, ``looked`` of ``population``, that of the strata
-    of which anything was; ``strata`` has, for each by its name, its size, how many were looked at, and how many of those
-    were wrong."""
+    """What an audit found. ``share`` is that of wrong entries, with its interval. ``looked`` entries were looked at,
+    of the ``population`` of all strata with an answer. ``strata`` has for each by its name its size, how many were
+    looked at, and how many of those were wrong."""
 
     share: float
     low: float
@@ -65,8 +66,8 @@ def _stratum(confidence: float) -> str:
 
 
 def plan(store: Store, size: int, seed: int) -> list[dict[str, Any]]:
-    """A sample of ``size`` awards and stated scores, drawn by ``seed``: rows with ``COLUMNS``, in order of the recordings,
-    ``right`` and ``note`` left blank. The same dataset and seed give the same sample."""
+    """A sample of ``size`` awards and stated scores, drawn by ``seed``: rows with ``COLUMNS`` in order of the
+    recordings. ``right`` and ``note`` are blank. The same dataset and seed give the same sample."""
     sizes: dict[str, int] = {}
     wrong: dict[str, float] = {}
     drawn: dict[str, list[tuple[int, str, dict[str, Any]]]] = {}
@@ -91,8 +92,8 @@ def plan(store: Store, size: int, seed: int) -> list[dict[str, Any]]:
 
 
 def _allocated(size: int, strata: Mapping[str, tuple[int, float]]) -> dict[str, int]:
-    """How many of a sample each stratum gets: by its number of entries times the expected spread within it, each at least
-    a few."""
+    """How many of a sample each stratum gets: in proportion to its number of entries times the expected spread within
+    it, and at least a few."""
     weight = {name: n * sqrt(max(p * (1 - p), 0.01)) for name, (n, p) in strata.items()}
     total = sum(weight.values())
     given = {}
@@ -131,7 +132,7 @@ def _entry(row: Mapping[str, Any], table: str, what: str, words: str | None) -> 
         "t": row["t"],
         "time": f"{seconds // 3600}:{seconds // 60 % 60:02}:{seconds % 60:02}",
         "entry": what,
-        # A spreadsheet takes 2-0 for a day of February, but not in quotation marks.
+        # A spreadsheet takes 2-0 for a date, but not in quotation marks.
         "words": f"\u201c{words}\u201d" if words else "",
         "confidence": row["confidence"],
         "right": "",
@@ -145,8 +146,8 @@ def plan_csv(rows: Sequence[Mapping[str, Any]]) -> bytes:
 
 
 def read_answers(path: Path) -> Answers:
-    """What the answers in a plan say. Raises InputError, with the line, where it is no plan or an answer is neither yes nor
-    no."""
+    """What the answers in a plan say. Raises InputError, with the line, if it is not a plan or an answer is neither
+    yes nor no."""
     text = decode(read_bytes(path), str(path))
     reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=delimiter_of(text))
     missing = {"stratum", "stratum_size", "right"}.difference(reader.fieldnames or ())
@@ -174,8 +175,8 @@ def read_answers(path: Path) -> Answers:
 
 
 def estimate(strata: Mapping[str, tuple[int, int, int]]) -> Answers:
-    """The share of wrong entries from what was found in each stratum: its size, how many of it were looked at, and how many
-    of those were wrong. A stratum of which nothing was looked at is left out of the share."""
+    """The share of wrong entries, from each stratum's size, how many of it were looked at, and how many of those were
+    wrong. A stratum of which nothing was looked at is left out of the share."""
     seen = {name: counts for name, counts in strata.items() if counts[1]}
     population = sum(size for size, _, _ in seen.values())
     looked = sum(n for _, n, _ in seen.values())
@@ -183,7 +184,7 @@ def estimate(strata: Mapping[str, tuple[int, int, int]]) -> Answers:
     for size, n, bad in seen.values():
         weight = size / population
         share += weight * bad / n
-        # A stratum in which none (or all) were wrong has some spread all the same: one half more of each.
+        # Even a stratum in which none or all were wrong has some spread, so one half of each is added.
         p = (bad + 0.5) / (n + 1)
         variance += weight**2 * p * (1 - p) / n * max(1 - n / size, 0.0)
     p = min(max(share, 0.5 / (looked + 1)), 1 - 0.5 / (looked + 1))

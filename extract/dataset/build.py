@@ -1,4 +1,4 @@
-"""A run: from the inputs of a source to the tables of a dataset, going on from what an earlier run has done."""
+"""A run: from the inputs of a source to the tables of a dataset. It goes on from what an earlier run has done."""
 
 from __future__ import annotations
 
@@ -20,16 +20,16 @@ from extract.dataset.validate import faults, without
 from extract.dataset.work import FAULT, Task, failed
 from extract.errors import InputError
 
-#: Inputs and bytes in a task at most: little enough that a crash loses but seconds of work.
+#: The most inputs and bytes in a task. A crash then loses only seconds of work.
 _ITEMS, _BYTES = 8, 512 * 1024
-#: An input's hash where its bytes could not be read: it is tried again at the next run.
+#: The hash of an input whose bytes could not be read. The next run tries again.
 _UNREAD = "unread"
 
 
 @dataclass(slots=True)
 class BuildCount:
-    """What a run has done: inputs ``done`` in it (``failed`` of them could not be used), ``kept`` from an earlier one,
-    ``gone`` from the source since."""
+    """What a run has done: inputs ``done`` in it (``failed`` of them could not be used), ``kept`` from an earlier
+    one, and ``gone`` from the source since."""
 
     done: int = 0
     failed: int = 0
@@ -47,7 +47,7 @@ class _RowSource:
 
 @dataclass(slots=True)
 class _Chunk:
-    """A chunk of the run: the hash of each of its inputs, in order; how many are still at work."""
+    """A chunk of the run: the hash of each of its inputs in order, and how many are still at work."""
 
     name: str
     wanted: dict[str, str] = field(default_factory=dict)
@@ -56,7 +56,7 @@ class _Chunk:
 
 
 class BuildRun:
-    """One run. ``watch`` is told of so many more inputs that are behind it."""
+    """One run. ``watch`` is called with the number of inputs that have just been finished."""
 
     def __init__(
         self, store: Store, settings: Settings, engine: Engine, watch: Callable[[int], None] = lambda n: None
@@ -64,9 +64,9 @@ class BuildRun:
         self.tally = BuildCount()
         self._store, self._engine, self._watch = store, engine, watch
         self._packed, self._provenance = settings.packed(), settings.provenance
-        #: For each input, with its hash, whose rows are at hand: where they are.
+        #: Where the rows of each input are, by key and hash, if they are at hand.
         self._known: dict[tuple[str, str], _RowSource] = {}
-        #: Of results that wait, the inputs that are in no part yet.
+        #: For results that wait: their inputs that are in no part yet.
         self._waiting: dict[Path, set[str]] = {}
         self._before: set[str] = set()
         #: The chunk of each input that is at work.
@@ -75,7 +75,8 @@ class BuildRun:
         self._numbers = count()
 
     def build(self, source: SourceOf) -> BuildCount:
-        """Bring the dataset to what the source holds. Raises InputError where that cannot go on; what is done is kept."""
+        """Bring the dataset to what the source holds. Raises InputError if that cannot go on. What is done is
+        kept."""
         for part in self._store.parts():
             if self._store.is_readable(part):
                 self._know(self._store.held_by_part(part), _RowSource(part=part))
@@ -98,7 +99,7 @@ class BuildRun:
             self._waiting[place.staged] = set(held)
 
     def _tasks(self, source: SourceOf) -> Iterator[Task]:
-        """What is to be done, as the engine asks for it; what is not, is passed over on the way."""
+        """The tasks to be done, as the engine asks for them. Inputs that need no work are skipped on the way."""
         chunk = _Chunk("")
         batch: list[Loaded] = []
         size = 0
@@ -128,7 +129,7 @@ class BuildRun:
         return task
 
     def _load(self, item: Item, chunk: _Chunk) -> Loaded | None:
-        """The input, where there is work to be done on it."""
+        """The input, if there is work to do on it."""
         self._before.discard(item.key)
         try:
             loaded = load(item)
@@ -164,7 +165,7 @@ class BuildRun:
         self._close(chunk)
 
     def _keep(self, packed: bytes) -> int:
-        """Keep results on the disk; how many of their inputs failed."""
+        """Keep results on the disk. Returns how many of their inputs failed."""
         ledger = unpack(packed, ["inputs"])["inputs"]
         self._know(held_by(ledger), _RowSource(staged=self._store.stage(packed)))
         bad: int = ledger.column("status").to_pylist().count("failed")
@@ -176,7 +177,7 @@ class BuildRun:
         self._watch(inputs)
 
     def _close(self, chunk: _Chunk) -> None:
-        """Write a chunk's part once all its inputs are done, unless it stands as it is to be."""
+        """Write a chunk's part once all its inputs are done, unless it is already as it should be."""
         if not chunk.whole or chunk.open:
             return
         places = {key: self._known[key, digest] for key, digest in chunk.wanted.items()}
@@ -193,8 +194,8 @@ class BuildRun:
         self._done_with(chunk, places)
 
     def _gathered(self, chunk: _Chunk, places: Mapping[str, _RowSource]) -> Tables:
-        """The chunk's tables, from wherever the rows of its inputs are. An input whose rows are not what the data
-        dictionary says is failed: a dataset holds nothing else."""
+        """The chunk's tables, from wherever the rows of its inputs are. An input fails if its rows are not what the
+        data dictionary says."""
         keys_at: dict[_RowSource, list[str]] = {}
         for key, place in places.items():
             keys_at.setdefault(place, []).append(key)
@@ -221,8 +222,8 @@ class BuildRun:
         return self._store.read_part(place.part)
 
     def _take_back(self, chunk: _Chunk, held: Mapping[str, str], tables: Tables) -> None:
-        """Before a part is written over: keep its rows, and those that belong to another chunk now, and say that it is not
-        whole. A crash amid the renaming leaves some of its tables new and some old."""
+        """To do before a part is written over: keep its rows, also those that belong to another chunk now, and say
+        that the part is not whole. A crash during the renaming leaves some of its tables new and some old."""
         here = _RowSource(part=chunk.name)
         moved = [key for key, digest in held.items() if self._known.get((key, digest)) == here]
         moved = [key for key in moved if key not in chunk.wanted]
@@ -233,7 +234,7 @@ class BuildRun:
         self._store.take_back(chunk.name)
 
     def _done_with(self, chunk: _Chunk, places: Mapping[str, _RowSource]) -> None:
-        """Let go of what is known of a chunk's inputs, and of results that are in no need of waiting any more."""
+        """Forget what is known of a chunk's inputs, and the results that need not wait any more."""
         for key, digest in chunk.wanted.items():
             del self._known[key, digest]
             staged = places[key].staged

@@ -1,4 +1,4 @@
-"""Checks a dataset as it lies on the disk: files against the description, rows against the data dictionary."""
+"""Checks a dataset on the disk: files against the description, rows against the data dictionary."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class FileProblem:
 
 
 def check_dataset(folder: Path) -> Iterator[FileProblem]:
-    """Everything that is wrong with a dataset, a part at a time. Raises InputError where there is none."""
+    """Everything that is wrong with a dataset, a part at a time. Raises InputError if there is no dataset."""
     described = {fact["path"]: fact for fact in read_package(folder)["saidscore"]["files"]}
     store = Store(folder)
     yield from _files(store, described)
@@ -41,7 +41,7 @@ def check_dataset(folder: Path) -> Iterator[FileProblem]:
             yield FileProblem(
                 where, f"{fault.column}: {fault.problem}{row}" if fault.column else fault.problem
             )
-        # An input is named in one part alone; its bouts then are, too.
+        # If an input is in one part only, so are its bouts.
         for key in pc.unique(tables["inputs"].column("input")).to_pylist():
             if key in seen:
                 yield FileProblem(f"inputs/{part}.parquet", f"input: {key!r} stands in {seen[key]}, too")

@@ -1,8 +1,8 @@
 """Which inputs share a file of each table.
 
-A chunk ends after an input whose key hashes so, or when it is full. So the chunks hang on the keys alone: not on how many
-workers there are, nor on what was done in an earlier run, and an input that is added, changed or taken away touches the
-files of its own chunk and no others (content-defined chunking: Muthitacharoen, Chen and Mazieres, A low-bandwidth network
+A chunk ends after an input whose key has a certain hash, or when it is full. So the chunks depend on the keys alone,
+and not on the number of workers or on an earlier run. An input that is added, changed or taken away touches the files
+of its own chunk and no others (content-defined chunking: Muthitacharoen, Chen and Mazieres, A low-bandwidth network
 file system, SOSP 2001).
 """
 
@@ -14,15 +14,15 @@ from dataclasses import dataclass
 
 from extract.dataset.item import Item
 
-#: Inputs in a chunk on average, and at most. A million inputs are so about a thousand files a table, each of some ten
-#: thousand rows: few enough to list, small enough to hold.
+#: The average and the greatest number of inputs in a chunk. So a million inputs are about a thousand files a table,
+#: each of some ten thousand rows: few enough to list, small enough to hold.
 USUAL, MOST = 1024, 4096
 _DIGITS = 16
 
 
 @dataclass(frozen=True, slots=True)
 class Begin:
-    """A chunk begins; ``name`` is that of its files."""
+    """A chunk begins. ``name`` is the name of its files."""
 
     name: str
 

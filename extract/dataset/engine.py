@@ -1,4 +1,4 @@
-"""Who does the work: processes of this machine. What an engine is, and what becomes of an input that kills its worker."""
+"""What an engine is, and the engine of processes on this machine. It survives an input that kills its worker."""
 
 from __future__ import annotations
 
@@ -14,13 +14,13 @@ from typing import Protocol
 
 from extract.dataset.work import Task, perform
 
-#: Tasks that wait for each worker: enough that none is ever without, few enough to hold in memory.
+#: Tasks that wait for each worker: enough that no worker is idle, few enough to hold in memory.
 WAITING = 2
 
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """A task with its rows, packed; None where an input of it has killed the process that worked on it."""
+    """A task with its rows, packed. None if one of its inputs has killed the process that worked on it."""
 
     task: Task
     packed: bytes | None
@@ -33,25 +33,26 @@ class Engine(Protocol):
 
 
 def one_by_one(task: Task) -> list[Task]:
-    """A task for each of the inputs of one whose worker died, to find out which of them it was."""
+    """A task for each input of a task whose worker died, to find out which input it was."""
     return [replace(task, items=(item,)) for item in task.items]
 
 
 class LocalEngine:
-    """Processes of this machine; with one worker, too, for what an input may do to the process that reads it."""
+    """Processes of this machine. A single worker is a process of its own too, because an input may kill the process
+    that reads it."""
 
     def __init__(self, workers: int, perform: Callable[[Task], bytes] = perform) -> None:
         self._workers, self._perform = workers, perform
 
     def run(self, tasks: Iterable[Task]) -> Iterator[Done]:
-        """Each task's rows. A task in whose time a worker died is done again an input at a time, alone: one that kills its
-        worker then is given up."""
+        """Each task's rows. If a worker dies, the tasks at work then are done again, one input at a time and alone.
+        An input that kills its worker then is given up."""
         pending = iter(tasks)
         while suspects := (yield from self._run_pool(pending)):
             yield from self._alone(single for task in suspects for single in one_by_one(task))
 
     def _run_pool(self, tasks: Iterator[Task]) -> Generator[Done, None, list[Task]]:
-        """Do tasks until there are none, or a worker dies; those that were at work or waiting then."""
+        """Do tasks until there are none or a worker dies. Returns the tasks that were at work or waiting then."""
         running: dict[Future[bytes], Task] = {}
         drawn: Task | None = None
         with _pool(self._workers) as pool:
@@ -101,7 +102,7 @@ def _begin() -> None:
     """Before a worker's first task."""
     import gc
 
-    # Ctrl-C is the main process's business, which ends the workers.
+    # The main process handles Ctrl-C and ends the workers.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     gc.set_threshold(200_000, 50, 50)
     parent = parent_process()

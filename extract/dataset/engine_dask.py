@@ -1,4 +1,4 @@
-"""Work on several machines, by Dask distributed: its scheduler hands tasks out, and those of a worker that is lost on to
+"""Work on several machines by Dask distributed. Its scheduler hands out tasks and gives those of a lost worker to
 others."""
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ _CONNECT_S, _WORKER_S = 10, 60
 
 
 class DaskEngine:
-    """A Dask cluster: the one whose scheduler is at ``address``, or one on this machine with so many ``workers``. The
-    workers need this program in the same version, and nothing else: inputs travel to them. Raises InputError where
-    distributed is not installed or there is no such scheduler."""
+    """A Dask cluster: the one whose scheduler is at ``address``, or one on this machine with this number of
+    ``workers``. The workers need this program in the same version and nothing else, because inputs travel to them.
+    Raises InputError if distributed is not installed or there is no such scheduler."""
 
     def __init__(self, address: str | None, workers: int) -> None:
         try:
@@ -46,8 +46,8 @@ class DaskEngine:
         return max(len(self._client.nthreads()), 1)
 
     def run(self, tasks: Iterable[Task]) -> Iterator[Done]:
-        """Each task's rows. The scheduler does a task again whose worker is lost; one that loses several is done an input
-        at a time, and an input that does so still is given up."""
+        """Each task's rows. If a worker is lost, the scheduler does its task again. A task that loses several workers
+        is done one input at a time, and an input that still does so is given up."""
         import distributed
 
         pending = iter(tasks)
@@ -60,7 +60,7 @@ class DaskEngine:
             done.add(future)
 
         def draw() -> None:
-            # Workers come and go, so the scheduler is asked each time; but once.
+            # Workers come and go, so the scheduler is asked each time, but only once.
             most = self.workers * WAITING
             while len(running) < most:
                 task = next(pending, None)

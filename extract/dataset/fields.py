@@ -11,14 +11,15 @@ from extract.transcript.bout_file import ALIAS_MARK, PLAIN_KEYS, SIDE_KEYS, side
 
 
 def tellable(text: str) -> str:
-    """A text that every table can hold: halves of surrogate pairs, which a JSON escape or a file's name can bring in,
-    as escapes."""
+    """A text that every table can hold. Halves of surrogate pairs, which a JSON escape or a file's name can bring in,
+    become escapes."""
     return text.encode("utf-8", "backslashreplace").decode()
 
 
 def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known: Iterable[str]) -> None:
-    """That a table has the columns it needs and none twice. Raises InputError. Columns that are not ``known`` may say
-    anything; but one that begins as those of a corner, or is nearly a known one, is a slip of the pen."""
+    """Check that a table has the columns it needs and none twice. Raises InputError. Columns that are not ``known``
+    may hold anything. But a column that begins like those of a corner, or is nearly a known one, is a slip of the
+    pen."""
     from rapidfuzz import process
 
     names, known = list(found), tuple(known)
@@ -42,7 +43,7 @@ def check_columns(file: str, found: Iterable[str], needed: Iterable[str], known:
 
 
 def bout_file_of(row: Mapping[str, str | None]) -> bytes | None:
-    """What a row says of its bout, as a bout file; None where it says nothing."""
+    """What a row says of its bout, as a bout file. None if it says nothing."""
     lines = [f"{key} = {_quoted(row[key])}" for key in PLAIN_KEYS if _said(row.get(key))]
     for corner in CORNERS:
         side = []
@@ -66,5 +67,5 @@ def _said(value: str | None) -> bool:
 
 
 def _quoted(value: str | None) -> str:
-    """A TOML string. Its escapes are those of JSON, and DEL besides (TOML 1.0, section String)."""
+    """A TOML string. Its escapes are those of JSON, and one for DEL (TOML 1.0, section String)."""
     return json.dumps((value or "").strip(), ensure_ascii=False).replace("\x7f", "\\u007F")

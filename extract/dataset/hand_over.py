@@ -1,4 +1,4 @@
-"""Hands the bouts of a dataset that are most in doubt to the review desk, each with its transcript."""
+"""Hands the most doubtful bouts of a dataset to the review desk, each with its transcript."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from extract.transcript import read_transcript
 
 @dataclass(frozen=True, slots=True)
 class Handed:
-    """A bout that lies in the folder for the desk under ``name``, or the ``fault`` for which it does not."""
+    """A bout in the folder for the desk: the ``name`` it has there, or the ``fault`` why it is not there."""
 
     bout_id: str
     name: str
@@ -34,9 +34,9 @@ def _outdated(bout_id: str, problem: str) -> Handed:
 def hand_over(
     wanted: Mapping[str, str], source: SourceOf, settings: Settings, folder: Path
 ) -> Iterator[Handed]:
-    """Put bouts into a folder for the review desk: ``wanted`` has the SHA-256 of the transcript of each by its id. Each
-    bout has its transcript, its bout file and its record there; decisions that are there already hold. Raises InputError
-    where the folder cannot be written."""
+    """Put bouts into a folder for the review desk. ``wanted`` has the SHA-256 of the transcript of each by its id.
+    Each bout has its transcript, its bout file and its record there. Decisions that are there already are kept to.
+    Raises InputError if the folder cannot be written."""
     hand = at_hand(settings.packed())
     of_input: dict[str, dict[str, str]] = {}
     for bout_id, digest in wanted.items():
@@ -57,7 +57,7 @@ def hand_over(
 
 
 def _make(folder: Path) -> None:
-    """Make the folder, or see that it is one of a review. Raises InputError."""
+    """Make the folder, or check that it is one of a review. Raises InputError."""
     try:
         if (
             folder.exists()
@@ -75,7 +75,7 @@ def _make(folder: Path) -> None:
 
 
 def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> Iterator[Handed]:
-    """The bouts of one input that are ``left`` to be handed over; each is taken out of there."""
+    """The bouts of one input that are ``left`` to be handed over. Each is taken out of ``left``."""
     try:
         loaded = load(item)
         transcript = read_item(loaded)
@@ -98,9 +98,9 @@ def _of_input(item: Item, left: dict[str, str], hand: AtHand, folder: Path) -> I
 
 
 def _put(item: Loaded, found: RecordingPart, hand: AtHand, folder: Path) -> str:
-    """Put one bout into the folder; the name that it has there."""
+    """Put one bout into the folder. Returns its name there."""
     name, recording = desk_name(item.key, found.decided), desk_name(item.key)
-    # The bouts of a session share its transcript: each record says which part of it it is.
+    # The bouts of a session share its transcript. Each record says which part it is.
     path = folder / f"{recording}{PurePosixPath(item.name).suffix}"
     write_whole(path, item.content.transcript, "--out")
     if item.content.bout is not None:

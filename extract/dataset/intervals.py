@@ -13,7 +13,8 @@ def _z(level: float) -> float:
 
 
 def wilson(found: float, of: float, level: float = LEVEL) -> tuple[float, float]:
-    """The score interval of a share, ``found`` of ``of`` (both may be effective numbers, no whole ones): E. B. Wilson,
+    """The score interval of a share, ``found`` of ``of`` (both may be effective numbers and need not be whole): E. B.
+    Wilson,
     Probable inference, the law of succession, and statistical inference, J. Am. Stat. Assoc. 22 (1927) 209-212.
 
     >>> low, high = wilson(0, 20)
@@ -30,8 +31,8 @@ def wilson(found: float, of: float, level: float = LEVEL) -> tuple[float, float]
 
 
 def sample_for(share: float, half: float, population: int, level: float = LEVEL) -> int:
-    """How many to look at, so that the interval of a share that is expected to be ``share`` reaches about ``half`` to
-    either side, out of ``population`` (W. G. Cochran, Sampling Techniques, 3rd ed. 1977, section 4.4).
+    """How many of ``population`` to look at, if a share is expected to be ``share`` and its interval should reach
+    about ``half`` to either side (W. G. Cochran, Sampling Techniques, 3rd ed. 1977, section 4.4).
 
     >>> sample_for(0.5, 0.05, 10**9), sample_for(0.5, 0.05, 500)
     (385, 218)

@@ -14,9 +14,9 @@ from extract.transcript.decode import check_plain, read_bytes
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """The bytes of an input. ``bout`` is a bout file, ``sheet`` a bout sheet; None where there is none. ``bout_file`` is
-    where the first was read, empty where a row of a list or a table was made into it. ``decisions`` are the files of
-    decisions, each with the number of the bout in the recording that they are on (0: of the one bout that it holds)."""
+    """The bytes of an input. ``bout`` is a bout file and ``sheet`` a bout sheet, or None. ``bout_file`` is where the
+    bout file was read. It is empty if a row of a list or a table was made into one. ``decisions`` are the files of
+    decisions, each with the number of its bout in the recording (0: the only bout)."""
 
     transcript: bytes
     bout: bytes | None = None
@@ -50,9 +50,10 @@ class Content:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """An input before it is read. ``key`` names it in the dataset and stays the same from run to run; ``file`` is where
-    it lies, for messages; ``name`` the file name that its transcript has (its ending may tell the format). ``row`` is the
-    list or the table that names it, and the line there. ``load`` reads it, and raises InputError where it cannot."""
+    """An input before it is read. ``key`` names it in the dataset and stays the same from run to run. ``file`` is
+    where it lies, for messages. ``name`` is the file name of its transcript (its ending may tell the format). ``row``
+    is the list or the table that names it, and the line there. ``load`` reads it, and raises InputError if it
+    cannot."""
 
     key: str
     file: str
@@ -64,7 +65,7 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """An input that has been read, on its way to whoever works on it; the rest as in Item."""
+    """An input that has been read, on its way to a worker. The other fields are as in Item."""
 
     key: str
     file: str
@@ -76,7 +77,8 @@ class Loaded:
 
 
 def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) -> Content:
-    """A transcript with what lies beside it under its name. ``bout`` and ``sheet`` go before that. Raises InputError."""
+    """A transcript with what lies beside it under its name. ``bout`` and ``sheet`` override that. Raises
+    InputError."""
     decisions = beside(path, "decisions.jsonl")
     bout_file = beside(path, "bout.toml") if bout is None else None
     sheet = sheet or beside(path, "sheet.csv")
@@ -93,11 +95,11 @@ def load_file(path: Path, bout: bytes | None = None, sheet: Path | None = None) 
 
 
 def refused(error: InputError) -> Content:
-    """Stands for the loading of an input that is known to be none. Raises ``error``."""
+    """Takes the place of the loading of an input that is known to be unusable. Raises ``error``."""
     raise error
 
 
 def load(item: Item) -> Loaded:
-    """The input with its bytes. Raises InputError where it cannot be read."""
+    """The input with its bytes. Raises InputError if it cannot be read."""
     content = item.load()
     return Loaded(item.key, item.file, item.name, item.programme, item.row, content, content.sha256)

@@ -31,7 +31,7 @@ class _ManifestRow:
 
 
 def is_manifest(path: Path) -> bool:
-    """Whether a CSV file is a list of transcripts and not one itself: by its first row."""
+    """Whether a CSV file is a list of transcripts and not a transcript itself. Its first row decides."""
     with path.open("rb") as file:
         head = file.read(_HEAD)
     first = head.replace(b"\x00", b"").decode("utf-8", "replace").lstrip("\ufeff").partition("\n")[0]
@@ -39,8 +39,8 @@ def is_manifest(path: Path) -> bool:
 
 
 def manifest_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
-    """How many transcripts a list has, and the inputs in its order. Raises InputError, with the line, for a list that is
-    none."""
+    """How many transcripts a list has, and the inputs in its order. Raises InputError, with the line, if it is not a
+    list."""
     rows = list(_rows(path))
     return len(rows), partial(_items, path, rows)
 

@@ -1,4 +1,4 @@
-"""Rows as Arrow tables, and those as bytes: how results travel and how they wait for their file."""
+"""Rows as Arrow tables, and these as bytes. So results travel and wait for their file."""
 
 from __future__ import annotations
 
@@ -22,14 +22,14 @@ Tables = Mapping[str, "pa.Table"]
 
 @lru_cache(maxsize=32)
 def schema(name: str) -> pa.Schema:
-    """The Arrow schema of a table of the dataset. What may be empty, the data dictionary says."""
+    """The Arrow schema of a table of the dataset. The data dictionary says what may be empty."""
     columns = dataset_tables()[name].columns
     return pa.schema([pa.field(c.name, _TYPES[c.type]) for c in columns], {"pandas": _for_pandas(columns)})
 
 
 def _for_pandas(columns: Iterable[DatasetColumn]) -> str:
-    """What pandas reads from a Parquet file: numbers that may be empty as its nullable types, where a plain integer would
-    come as a float with NaN (pandas developer guide, "Storing pandas DataFrame objects in Apache Parquet format")."""
+    """What pandas reads from a Parquet file: its nullable types for numbers that may be empty. A plain integer would
+    become a float with NaN (pandas developer guide, "Storing pandas DataFrame objects in Apache Parquet format")."""
     described = [
         {
             "name": c.name,
@@ -46,7 +46,7 @@ def _for_pandas(columns: Iterable[DatasetColumn]) -> str:
 
 
 def to_arrow(table: DatasetTable, rows: Iterable[Row]) -> pa.Table:
-    """Rows as an Arrow table; a column that a row lacks is empty in it."""
+    """Rows as an Arrow table. A column that a row lacks is empty in it."""
     rows = list(rows)
     shape = schema(table.name)
     arrays = [_array([row.get(field.name) for row in rows], field.type) for field in shape]
@@ -69,7 +69,7 @@ def pack_rows(rows: Mapping[str, Iterable[Row]]) -> bytes:
 def pack(tables: Tables) -> bytes:
     """All tables as bytes."""
     buffer = io.BytesIO()
-    # A plain archive has a checksum of each member, so half a file is known for what it is.
+    # A plain archive has a checksum of each member, so half a file is noticed.
     with zipfile.ZipFile(buffer, "w") as archive:
         for name, table in tables.items():
             sink = io.BytesIO()
@@ -81,7 +81,7 @@ def pack(tables: Tables) -> bytes:
 
 def unpack(data: bytes, names: Iterable[str] | None = None) -> Tables:
     """The tables that ``pack`` made into bytes, or some of them. Raises zipfile.BadZipFile, KeyError or
-    pa.ArrowException where they are not whole."""
+    pa.ArrowException if they are not whole."""
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         wanted = dataset_tables() if names is None else names
         return {name: ipc.open_stream(archive.read(name)).read_all() for name in wanted}

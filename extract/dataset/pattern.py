@@ -1,4 +1,5 @@
-"""The files that a pattern names, as the module glob of the standard library has it, but each once however links lie."""
+"""The files that a pattern names, as in the standard library's glob. Each file comes once, whatever links there
+are."""
 
 from __future__ import annotations
 
@@ -11,12 +12,12 @@ from pathlib import Path
 from extract.errors import InputError
 from extract.paths import real
 
-#: Stands for any number of folders one in the other.
+#: Stands for any number of nested folders.
 _ANY_DEPTH = "**"
 
 
 def stop(error: OSError, folder: str | Path) -> InputError:
-    """The error for a folder that may not be read: what is in it would go missing unsaid."""
+    """The error for a folder that may not be read. Without it its files would be missing in silence."""
     return InputError(
         error.filename or folder, f"cannot be read ({error.strerror})", "give a folder that can be read"
     )
@@ -25,9 +26,9 @@ def stop(error: OSError, folder: str | Path) -> InputError:
 def matches(
     base: Path, parts: Sequence[str], enter: Callable[[Path], bool] = lambda folder: True
 ) -> list[Path]:
-    """The files below ``base`` whose path from there fits the parts of a pattern; of a file that has several such
-    paths, one with the fewest links. Folders that ``enter`` does not want are left out. Raises InputError for a folder
-    that cannot be read."""
+    """The files below ``base`` whose path from there fits the parts of a pattern. If a file has several such paths,
+    one with the fewest links. Folders that ``enter`` refuses are left out. Raises InputError for a folder that cannot
+    be read."""
     found = sorted((linked, path) for linked, path in _walk(base, parts, enter))
     once: dict[Path, Path] = {}
     for _, path in found:
@@ -36,9 +37,9 @@ def matches(
 
 
 def _walk(base: Path, parts: Sequence[str], enter: Callable[[Path], bool]) -> Iterator[tuple[int, Path]]:
-    """The files, each with the number of links on its way. Folders behind more links come later, so whatever can be
-    reached without is found so; a folder that has been seen with as much of the pattern before it is passed over, so
-    the walk ends."""
+    """The files, each with the number of links on its way. Folders behind more links come later, so a file that can
+    be reached without links is found that way. A folder that was seen before at the same place of the pattern is
+    skipped, so the walk ends."""
     seen: set[tuple[Path, frozenset[int]]] = set()
     waiting = deque([(0, base, _open(parts, {0}))])
     while waiting:
@@ -66,8 +67,8 @@ def _walk(base: Path, parts: Sequence[str], enter: Callable[[Path], bool]) -> It
 
 
 def _after(parts: Sequence[str], at: frozenset[int], name: str) -> frozenset[int]:
-    """The places in a pattern that a path may have come to, from ``at``, with one more name; hidden names fit only what
-    begins with a dot."""
+    """The places in a pattern that a path may have come to, from ``at``, with one more name. Hidden names fit only a
+    part that begins with a dot."""
     come = set()
     for place in at - {len(parts)}:
         part = parts[place]
@@ -79,7 +80,7 @@ def _after(parts: Sequence[str], at: frozenset[int], name: str) -> frozenset[int
 
 
 def _open(parts: Sequence[str], places: set[int]) -> frozenset[int]:
-    """The places with those behind them that take no name."""
+    """The places, and those after them that can be reached without a name."""
     come = set(places)
     for place in sorted(places):
         while place < len(parts) and parts[place] == _ANY_DEPTH:

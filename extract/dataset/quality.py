@@ -1,4 +1,5 @@
-"""How good a dataset is: what it covers, what is inferred, who misstates scores, what cannot be, what to review first."""
+"""How good a dataset is: what it covers, what is inferred, who misstates scores, implausible values, what to review
+first."""
 
 from __future__ import annotations
 
@@ -15,7 +16,7 @@ from extract.dataset.store import Store
 if TYPE_CHECKING:
     import pandas as pd
 
-#: Bouts that are listed for review, and rows that are named for each thing that cannot be.
+#: How many bouts are listed for review, and how many rows are named for each implausible value.
 _FIRST, _EXAMPLES = 50, 5
 _AGAIN = "A bout whose transcript an earlier one of the dataset has, byte for byte: it counts twice."
 _AWARD = "points > 0 and status == 'stands'"
@@ -23,7 +24,7 @@ _AWARD = "points > 0 and status == 'stands'"
 
 @dataclass(slots=True)
 class Shares:
-    """Of so many things, how many are of one kind."""
+    """A count: of ``of`` things, how many are of one kind."""
 
     of: int = 0
     found: int = 0
@@ -39,7 +40,8 @@ class Shares:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Doubtful:
-    """A bout that is worth a review: ``gain`` entries are expected to be put right, ``unsure`` to be wrong."""
+    """A bout that is worth a review. A review is expected to correct ``gain`` entries. ``unsure`` are expected to be
+    wrong."""
 
     gain: float
     unsure: float
@@ -50,7 +52,7 @@ class Doubtful:
 
 @dataclass(slots=True)
 class Impossible:
-    """Rows with a value that cannot be, or hardly: how many, and the bouts of the first."""
+    """Rows with an implausible value: how many, and the bouts of the first ones."""
 
     name: str
     about: str
@@ -60,9 +62,10 @@ class Impossible:
 
 @dataclass(slots=True)
 class Quality:
-    """The figures of a dataset. ``has`` counts bouts that have something. ``inferred`` are shares of awards, by style;
-    ``all_said``, ``by_programme`` and ``by_speaker`` (within a programme) those of stated scores that disagree.
-    ``wrong_awards`` and ``wrong_statements`` are how many are expected to be wrong, by the confidence of each."""
+    """The figures of a dataset. ``has`` counts bouts that have something. ``inferred`` are shares of awards, by
+    style. ``all_said``, ``by_programme`` and ``by_speaker`` (within a programme) are shares of stated scores that
+    disagree. ``wrong_awards`` and ``wrong_statements`` say how many are expected to be wrong, by the confidence of
+    each."""
 
     inputs: int = 0
     inputs_failed: int = 0
@@ -136,7 +139,7 @@ def _count_bouts(quality: Quality, bouts: pd.DataFrame) -> None:
 
 
 def _count_again(again: Impossible, bouts: pd.DataFrame, seen: set[bytes]) -> None:
-    """The bouts of transcripts that were ``seen`` before; half of a hash tells them apart."""
+    """The bouts of transcripts that were ``seen`` before. Half of a hash is enough to tell them apart."""
     for digest, some in bouts.groupby("transcript_sha256"):
         half = bytes.fromhex(str(digest))[:16]
         inputs = list(dict.fromkeys(some["input"]))
@@ -157,7 +160,7 @@ def _count_entries(quality: Quality, frames: dict[str, pd.DataFrame]) -> None:
     said = frames["statements"]
     quality.statements += len(said)
     quality.wrong_statements += float((1 - said["confidence"]).sum())
-    # What is unclear neither agrees nor disagrees.
+    # An unclear score neither agrees nor disagrees.
     clear = said[said["verdict"] != "unclear"]
     wrong = clear["verdict"] == "disagrees"
     quality.all_said.add(int(wrong.sum()), len(clear))
@@ -169,7 +172,7 @@ def _count_entries(quality: Quality, frames: dict[str, pd.DataFrame]) -> None:
 
 
 def most_doubtful(store: Store, top: int) -> dict[str, str]:
-    """The bouts that are most worth a review, first the most, each with the SHA-256 of its transcript."""
+    """The bouts that are most worth a review, the best first, each with the SHA-256 of its transcript."""
     first: list[tuple[float, float, str, str]] = []
     for part in store.parts():
         table = store.read_table("bouts", part, ["gain", "unsure", "bout_id", "transcript_sha256"])

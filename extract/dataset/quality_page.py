@@ -1,4 +1,4 @@
-"""The quality report: ``quality.md`` to read, ``quality.json`` to go on with."""
+"""The quality report: ``quality.md`` for people, ``quality.json`` for programs."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from extract.dataset.store import Store
 from extract.record.model import NOTE
 from extract.record.plain import printable
 
-#: Programmes and speakers in a table of the page; all of them are in the JSON.
+#: How many programmes and speakers a table of the page has. The JSON has all of them.
 _SHOWN = 25
 
 
@@ -172,7 +172,7 @@ def quality_tree(quality: Quality) -> dict[str, Any]:
 
 
 def _worst_first(by: dict[Any, Shares]) -> list[tuple[Any, Shares]]:
-    """Who surely disagrees most: by the lower end of the interval."""
+    """Sorted by the lower end of the interval, so those who certainly disagree most come first."""
     return sorted(by.items(), key=lambda pair: (-wilson(pair[1].found, pair[1].of)[0], -pair[1].of, pair[0]))
 
 

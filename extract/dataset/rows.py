@@ -1,4 +1,5 @@
-"""A table that holds the transcripts themselves: Parquet or JSON Lines, a transcript a row or a caption a row."""
+"""A table that holds the transcripts themselves: Parquet or JSON Lines, with a transcript or a caption in each
+row."""
 
 from __future__ import annotations
 
@@ -16,9 +17,9 @@ from extract.rules.base import CORNERS
 from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS, side_column
 from extract.transcript.decode import unreadable
 
-#: Columns of a table. ``text`` is a whole transcript as it would stand in a file or, where there is a column ``start``,
-#: one caption of it, in seconds from the recording's start; then the rows of one ``id`` stand together. ``name`` is
-#: the file name that the transcript had (its ending may tell the format).
+#: Columns of a table. ``text`` is a whole transcript as it would stand in a file. With a column ``start`` (seconds
+#: from the recording's start) it is one caption, and the rows of one ``id`` stand together. ``name`` is the file name
+#: that the transcript had (its ending may tell the format).
 COLUMNS = ("id", "text", "name", "programme", "start", "end", "speaker", *BOUT_COLUMNS)
 _ALIASES = frozenset(side_column(corner, "aliases") for corner in CORNERS)
 _BATCH = 256
@@ -28,8 +29,8 @@ Row = tuple[int, Mapping[str, Any]]
 
 
 def table_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
-    """How many inputs a table has, and the inputs in its order. Raises InputError for a table without its columns, or that
-    cannot be read."""
+    """How many inputs a table has, and the inputs in its order. Raises InputError if it lacks a column or cannot be
+    read."""
     rows = partial(_parquet_rows if path.name.lower().endswith(".parquet") else _json_rows, path)
     captions = False
     total, before = 0, ""
@@ -49,7 +50,7 @@ def table_items(path: Path) -> tuple[int, Callable[[], Iterator[Item]]]:
 
 def _key(line: int, row: Mapping[str, Any]) -> str:
     found = (_text(row.get("id")) or "").strip()
-    # A key that is no text is told as a failure, and stands in the table of those.
+    # A key that is not text is a failure and stands in that table.
     return tellable(found) if found else f"row-{line}"
 
 
@@ -112,13 +113,13 @@ def _recogniser(rows: Iterable[Row]) -> bytes:
 
 
 def _talk(row: Mapping[str, Any]) -> bytes:
-    """The transcript in a row. One that is given as bytes is in any encoding that a file may have."""
+    """The transcript in a row. If it is bytes, it may be in any encoding that a file may have."""
     value = row.get("text")
     return value if isinstance(value, bytes) else (_text(value) or "").encode()
 
 
 def _wrong(column: str, value: Any, captions: bool) -> str | None:
-    """Why a cell is none that can be used."""
+    """Why a cell cannot be used."""
     if isinstance(value, dict):
         return "is an object, where text is wanted"
     if isinstance(value, list):
@@ -130,7 +131,7 @@ def _wrong(column: str, value: Any, captions: bool) -> str | None:
             value = value.decode()
         except UnicodeDecodeError:
             return "is no UTF-8 text"
-    # The words of captions go to the reader of a recogniser's JSON, which knows what to do with them.
+    # Words of captions are left to the reader of a recogniser's JSON.
     if isinstance(value, str) and not (captions and column in ("text", "speaker")):
         odd = unreadable(value)
         return f"holds U+{ord(odd):04X}, which is no character" if odd else None
@@ -138,7 +139,7 @@ def _wrong(column: str, value: Any, captions: bool) -> str | None:
 
 
 def _strings(row: Mapping[str, Any]) -> dict[str, str | None]:
-    """The cells of the bout's columns as text; a list of aliases as one that is parted by its mark."""
+    """The cells of the bout's columns as text. A list of aliases becomes one text with its mark between them."""
     return {
         name: ALIAS_MARK.join(_leaves(row.get(name))) if name in _ALIASES else _text(row.get(name))
         for name in BOUT_COLUMNS
@@ -163,14 +164,14 @@ def _text(value: Any) -> str | None:
 
 
 def _parquet_rows(path: Path, *, text: bool) -> Iterator[Row]:
-    """The rows, counted from 1; without ``text``, the text of each is left unread."""
+    """The rows, counted from 1. Without ``text`` the text of each is not read."""
     from extract.dataset.arrow import pa, pq
 
     try:
         with pq.ParquetFile(path) as file:
             names = file.schema_arrow.names
             wanted = [name for name in names if name in COLUMNS and (text or name != "text")]
-            # A column that is not read says so to who checks the columns.
+            # The check of the columns sees that this column was not read.
             blank = {name: None for name in names if name not in wanted} if not text else {}
             line = 0
             for batch in file.iter_batches(_BATCH, columns=wanted or names[:1]):

@@ -51,14 +51,15 @@ class Settings:
 
     @property
     def description(self) -> dict[str, str]:
-        """All that a row hangs on but its input, for the dataset's description: the provenance and the options."""
+        """Everything that a row depends on besides its input, for the dataset's description: the provenance and the
+        options."""
         return {**self.provenance, "rules": self.rules or "", "recordings": self.recordings}
 
 
 def settings_of(
     rules: str | None, recordings: Recordings, lexicons: Sequence[Path], parameters: Parameters | None
 ) -> Settings:
-    """The settings with the files that they name. Raises InputError where one cannot be read."""
+    """The settings with the files that they name. Raises InputError if one cannot be read."""
     return Settings(rules, recordings, tuple((path.name, read_bytes(path)) for path in lexicons), parameters)
 
 
@@ -72,8 +73,8 @@ def _digest(parts: Sequence[tuple[str, bytes]]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class AtHand:
-    """Settings as a process uses them: the lexicons as files, everything the same object from bout to bout, so that what
-    is made of it is made once."""
+    """Settings as a process uses them, with the lexicons as files. They are the same objects from bout to bout, so
+    what is made from them is made once."""
 
     settings: Settings
     lexicons: tuple[Path, ...]
@@ -82,7 +83,7 @@ class AtHand:
 
 @lru_cache(maxsize=2)
 def at_hand(packed: bytes) -> AtHand:
-    """The settings that ``packed`` are, made ready once for each process."""
+    """The settings in ``packed``, made ready once for each process."""
     settings: Settings = pickle.loads(packed)
     paths = []
     if settings.lexicons:

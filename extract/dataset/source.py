@@ -23,15 +23,15 @@ from extract.transcript.read import ENDINGS, goes_with_transcript, is_named_tran
 
 _DECISIONS = ".decisions.jsonl"
 _LONGEST = 180
-#: Lies in a folder that ``dataset doubtful`` has made; its transcripts are copies.
+#: A file that marks a folder of ``dataset doubtful``. The transcripts in such a folder are copies.
 REVIEW = ".saidscore-review"
 
 
 @dataclass(frozen=True, slots=True)
 class SourceOf:
-    """The inputs of a dataset, in the order in which they stand in it. ``kind`` is folder, pattern, list or table;
-    ``name`` its last part, which says in the dataset what it was made from. ``total`` counts the inputs. ``left`` counts
-    files of a folder that are no transcripts by their names, by ending."""
+    """The inputs of a dataset, in the order in which they stand in it. ``kind`` is folder, pattern, list or table.
+    ``name`` is its last part, which says in the dataset what it was made from. ``total`` counts the inputs. ``left``
+    counts, by ending, the files of a folder whose names are not those of transcripts."""
 
     kind: str
     name: str
@@ -42,8 +42,8 @@ class SourceOf:
 
 def open_source(given: str, out: Path, decisions: Path | None = None) -> SourceOf:
     """What SOURCE on the command line names. ``out`` is the dataset's own folder, which is never read as input.
-    ``decisions`` is the folder of a review of such a dataset, whose decisions go before those beside the transcripts.
-    Raises InputError where there is no such thing, or no transcript in it."""
+    ``decisions`` is the folder of a review of such a dataset. Its decisions override those beside the transcripts.
+    Raises InputError if there is no such source, or no transcript in it."""
     found = _open(given, out)
     if found.total == 0:
         remedy = f"give one that has files ending in {', '.join(ENDINGS)}"
@@ -103,7 +103,7 @@ def _files(
 
 
 def _walk(folder: Path, out: Path) -> tuple[list[tuple[str, Path]], Counter[str]]:
-    """The transcripts of a folder and of those in it, by name, sorted by key; and what is left out."""
+    """The transcripts of a folder and of the folders inside, by name, sorted by key; and what is left out."""
     own = real(out)
     found: list[tuple[str, Path]] = []
     left: Counter[str] = Counter()
@@ -125,8 +125,8 @@ def _walk(folder: Path, out: Path) -> tuple[list[tuple[str, Path]], Counter[str]
 
 
 def _is_made(folder: Path, out: Path) -> bool:
-    """Whether a folder holds what this program has made of transcripts: a dataset, or copies for the review desk. Raises
-    InputError where the folder may not be entered."""
+    """Whether a folder holds what this program has made: a dataset, or copies for the review desk. Raises InputError
+    if the folder may not be entered."""
     try:
         return real(folder) == out or is_begun(folder) or (folder / REVIEW).exists()
     except OSError as error:
@@ -134,7 +134,7 @@ def _is_made(folder: Path, out: Path) -> bool:
 
 
 def _match(pattern: str, out: Path) -> tuple[str, list[tuple[str, Path]], Counter[str]]:
-    """The files that a pattern matches, under keys from its first folder without a wild card on."""
+    """The files that a pattern matches. Their keys begin after the last folder before the first wild card."""
     parts = Path(pattern).parts
     fixed = next(n for n, part in enumerate(parts) if glob.has_magic(part))
     base = Path(*parts[:fixed]) if fixed else Path()
@@ -152,7 +152,7 @@ def _match(pattern: str, out: Path) -> tuple[str, list[tuple[str, Path]], Counte
 
 
 def _key(path: Path) -> str:
-    """A relative path as text that every table can hold, whatever bytes the file system has."""
+    """A relative path as text that every table can hold, whatever bytes its name has."""
     return path.as_posix().encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
 
 
@@ -160,14 +160,14 @@ def desk_name(key: str, number: int = 0) -> str:
     """The name that an input, or a bout of one that holds several, has in a folder for the review desk."""
     name = key.replace("/", "__")
     if len(name.encode()) > _LONGEST:
-        # A file system takes names of 255 bytes, and endings are to come.
+        # A file system takes names of 255 bytes, and endings are still to be added.
         digest = hashlib.sha256(key.encode()).hexdigest()[:16]
         name = f"{name.encode()[: _LONGEST - 17].decode(errors='ignore')}~{digest}"
     return name + (f"-{number:02}" if number else "")
 
 
 def _decided(items: Callable[[], Iterable[Item]], folder: Path) -> Iterator[Item]:
-    """The items with the decisions of a review, where that has any on them."""
+    """The items, with the decisions that a review has on them."""
     made = {path.name.removesuffix(_DECISIONS): path for path in folder.glob(f"*{_DECISIONS}")}
     of_bouts: dict[str, list[tuple[int, Path]]] = {}
     for name, path in sorted(made.items()):

@@ -4,7 +4,8 @@
     DIR/TABLE/part-*.parquet  one part a chunk and table; that of ``inputs`` is written last, and says that it is whole
     DIR/.work/                what it is made with, the lock, and results that wait; none do when the dataset is whole
 
-Everything is written beside its place, brought to the disk, and renamed: a crash leaves the old or the new, never half.
+Everything is written beside its place, brought to the disk and then renamed. So a crash leaves the old or the new,
+never half.
 """
 
 from __future__ import annotations
@@ -50,7 +51,8 @@ class Store:
 
     @contextmanager
     def locked(self) -> Iterator[None]:
-        """Keep other runs out of the folder. Raises InputError where there is one, or the folder is no dataset's."""
+        """Keep other runs out of the folder. Raises InputError if there is another run, or if the folder is not a
+        dataset's."""
         import portalocker
 
         if self.folder.exists() and not self.folder.is_dir():
@@ -69,7 +71,7 @@ class Store:
                     raise InputError(self.folder, problem, "wait for it, or give another folder") from None
                 yield
         except OSError as error:
-            # A full disk, a share that went away: what is done stands, and the next run goes on from there.
+            # A full disk or a lost share: what is done stays, and the next run goes on from there.
             remedy = "mend that and give the same command again: it goes on from here"
             problem = f"cannot be written ({error.strerror or error})"
             raise InputError(error.filename or self.folder, problem, remedy) from None
@@ -78,7 +80,7 @@ class Store:
         return (self.folder / PACKAGE).is_file() or self._work.is_dir()
 
     def settings(self) -> dict[str, Any] | None:
-        """What the dataset was made with; None for a new one."""
+        """What the dataset was made with. None for a new one."""
         try:
             found = json.loads((self._work / SETTINGS).read_text(encoding="utf-8"))
         except FileNotFoundError:
@@ -124,7 +126,7 @@ class Store:
         return [path.stem for path in self._parts(_LEDGER)]
 
     def is_readable(self, name: str) -> bool:
-        """Whether each table of a part is there and has its end, where Parquet says what it holds."""
+        """Whether each table of a part is there and has its end, where Parquet keeps its description."""
         try:
             for table in dataset_tables():
                 pq.read_metadata(self.part(table, name))
@@ -137,14 +139,14 @@ class Store:
         return self.folder / table / f"{name}.parquet"
 
     def held_by_part(self, name: str) -> Held:
-        """The inputs of a part; none where it cannot be read."""
+        """The inputs of a part. None of them if it cannot be read."""
         try:
             return held_by(pq.read_table(self.part(_LEDGER, name), columns=["input", "input_sha256"]))
         except (OSError, pa.ArrowException):
             return {}
 
     def staged(self) -> Iterator[tuple[Path, Held]]:
-        """The files of results that wait, with the inputs of each; half a file is taken out."""
+        """The files of results that wait, with the inputs of each. Half a file is removed."""
         for path in sorted(self._staged.iterdir()):
             try:
                 held = held_by(unpack(path.read_bytes(), [_LEDGER])[_LEDGER])
@@ -169,7 +171,7 @@ class Store:
         os.replace(draft, path)
 
     def read_table(self, table: str, name: str, columns: list[str] | None = None) -> pa.Table:
-        """A table of a part, or some columns of it. Raises InputError where it cannot be read."""
+        """A table of a part, or some columns of it. Raises InputError if it cannot be read."""
         path = self.part(table, name)
         try:
             return pq.read_table(path, columns=columns)
@@ -179,11 +181,11 @@ class Store:
             raise InputError(path, f"cannot be read ({said})", remedy) from None
 
     def read_part(self, name: str) -> Tables:
-        """All tables of a part. Raises InputError where one cannot be read."""
+        """All tables of a part. Raises InputError if one cannot be read."""
         return {table: self.read_table(table, name) for table in dataset_tables()}
 
     def write_part(self, name: str, tables: Tables) -> None:
-        """Put the tables of a chunk in their place; the ledger last, so that it stands for all of them."""
+        """Put the tables of a chunk in their place. The ledger comes last, so where it is, all of them are."""
         drafts = []
         order = sorted(tables, key=lambda table: table == _LEDGER)
         for table in order:
@@ -201,7 +203,7 @@ class Store:
         self.part(_LEDGER, name).unlink(missing_ok=True)
 
     def drop_staged(self, path: Path) -> None:
-        """Take out results that stand in their part now."""
+        """Remove results that are in their part now."""
         path.unlink(missing_ok=True)
 
 
@@ -217,7 +219,7 @@ def of_inputs(table: pa.Table, keys: Collection[str]) -> pa.Table:
 
 
 def in_order(name: str, tables: list[pa.Table], keys: list[str]) -> pa.Table:
-    """Tables as one, its rows in the order of their inputs, and as they stood within one."""
+    """Tables joined into one. Its rows are in the order of their inputs, and keep their order within an input."""
     whole = (
         pa.concat_tables([table.cast(schema(name)) for table in tables])
         if tables

@@ -15,14 +15,14 @@ from extract.record.tables import Table as RecordTable
 Type = Literal["text", "int", "float"]
 Cell = str | int | float | None
 
-#: Tables whose rows come out of the record as its own tables have them.
+#: Tables whose rows are those of the record's own tables.
 OF_RECORD = (EVENTS, STATEMENTS, CLOCK, CHALLENGES, BOARD, RIDING_TIME, FLAGS)
 
 
 @dataclass(frozen=True, slots=True)
 class DatasetColumn:
-    """A column: ``required`` is never empty, ``words`` are the only values, ``minimum`` and ``maximum`` the least and
-    the greatest."""
+    """A column. If it is ``required``, it is never empty. ``words`` are its only values, ``minimum`` and ``maximum``
+    the least and the greatest."""
 
     name: str
     type: Type
@@ -35,7 +35,7 @@ class DatasetColumn:
 
 @dataclass(frozen=True, slots=True)
 class DatasetTable:
-    """A table: ``about`` says what a row is, ``key`` are the columns that name a row (empty: none do)."""
+    """A table. ``about`` says what a row is. ``key`` are the columns that name a row (empty: none do)."""
 
     name: str
     about: str
@@ -96,5 +96,5 @@ def _column(
     )
 
 
-#: A row of a table by the names of its columns; a column that it lacks is empty.
+#: A row of a table, by the names of its columns. A column that it lacks is empty.
 Row = Mapping[str, Cell]

@@ -1,4 +1,4 @@
-"""Whether the tables of a dataset are what the data dictionary says, and refer to one another as they should."""
+"""Checks that the tables of a dataset are what the data dictionary says, and that their references lead to rows."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from extract.errors import InputError
 if TYPE_CHECKING:
     import pandas as pd
 
-#: Columns with ids of other rows of the same bout, parted by spaces, and the tables that those are in.
+#: Columns with ids of other rows of the same bout, separated by spaces, and the tables of these rows.
 _REFERENCES = {
     ("challenges", "events"): ("events",),
     ("flags", "refs"): ("events", "statements", "clock", "challenges"),
@@ -24,7 +24,7 @@ _REFERENCES = {
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """A row that is not as it should be: ``input`` is the one that it came from, None where the row does not say."""
+    """A row that is not as it should be. ``input`` is the one that it came from, None if the row does not say."""
 
     table: str
     column: str
@@ -34,7 +34,7 @@ class Fault:
 
 def faults(tables: Tables) -> Iterator[Fault]:
     """What is wrong with the tables of a part, each with the input that it came from. The part has all rows of its
-    inputs, so whatever a row refers to is in it. Raises InputError where pandera is not installed."""
+    inputs, so it has every row that another one refers to. Raises InputError if pandera is not installed."""
     for name in dataset_tables():
         if not tables[name].schema.equals(schema(name)):
             yield Fault(
@@ -63,7 +63,7 @@ def _of_schema(table: DatasetTable, frame: pd.DataFrame) -> Iterator[Fault]:
 
 @lru_cache(maxsize=32)
 def _checker(name: str) -> Any:
-    """The pandera schema of a table. Types are the Arrow schema's business."""
+    """The pandera schema of a table. The Arrow schema checks the types."""
     try:
         import pandera.pandas as pandera
     except ImportError:
@@ -113,7 +113,8 @@ def _of_references(frames: Mapping[str, pd.DataFrame]) -> Iterator[Fault]:
 
 
 def without(tables: Tables, found: Mapping[str, str]) -> Tables:
-    """The tables with some inputs failed: their rows taken out, and why told in ``failures`` (a sentence for each)."""
+    """The tables after some inputs failed. Their rows are taken out, and ``failures`` says why (a sentence for
+    each)."""
     named = pa.array(sorted(found), pa.string())
     kept = {}
     for name, table in tables.items():

@@ -1,4 +1,4 @@
-"""The work on inputs, wherever it is done: from their bytes to rows of the dataset's tables."""
+"""The work on inputs, in whatever process: from their bytes to rows of the dataset's tables."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ from extract.transcript.read import transcript_in
 #: What names a fault of the program itself among what is wrong with inputs.
 FAULT = "cannot be read by this program"
 _ALONE = Lock()
-#: A recording so long, seconds, may well be one bout (common practice): whoever put it there thought so.
+#: A recording up to this length, in seconds, may well be one bout (common practice).
 _SHORT_S = 1200.0
 
 
@@ -44,9 +44,9 @@ class Task:
 
 
 def perform(task: Task) -> bytes:
-    """The rows of a task's inputs, packed. An input that cannot be used gives a row of ``failures``; nothing that is in
-    an input raises."""
-    # A Dask worker may have several threads, and a bout's reading is made for one.
+    """The rows of a task's inputs, packed. An input that cannot be used gives a row of ``failures``. Nothing in an
+    input raises an error here."""
+    # A Dask worker may have several threads, and the reading of a bout is made for one thread.
     with _ALONE:
         return _performed(task)
 
@@ -92,7 +92,7 @@ def _rows_of(item: Loaded, hand: AtHand) -> Iterator[tuple[str, Row]]:
         yield from list(_read(item, hand))
     except InputError as error:
         yield from failed(item, error, hand.provenance)
-    except Exception as error:  # whatever an input brings about must not end a run over thousands
+    except Exception as error:  # one input must not end a run over thousands
         problem = f"{FAULT} ({type(error).__name__}: {error})"
         remedy = "a fault of saidscore, not of the file: please report it with the file"
         yield from failed(item, InputError(item.file, problem, remedy), hand.provenance)
@@ -129,8 +129,8 @@ def _read(item: Loaded, hand: AtHand) -> Iterator[tuple[str, Row]]:
 
 @dataclass(frozen=True, slots=True)
 class RecordingPart:
-    """A part of a recording: ``talk`` is what is said in it, ``many`` whether there is more in the recording, ``bout`` what
-    is known of a bout beforehand, ``own`` whether just what the input says is."""
+    """A part of a recording. ``talk`` is what is said in it. ``many`` says whether the recording has other parts.
+    ``bout`` is what is known of a bout beforehand, and ``own`` says whether that is just what the input says."""
 
     part: Part
     talk: Transcript
@@ -139,18 +139,18 @@ class RecordingPart:
     own: bool
 
     def bout_id(self, key: str) -> str:
-        """The name of a bout in the dataset, ``key`` being that of its input."""
+        """The name of a bout in the dataset. ``key`` is the name of its input."""
         return f"{key}#{self.part.number}" if self.many else key
 
     @property
     def decided(self) -> int:
-        """The number under which an input has the decisions on a bout: 0 for the one that a recording holds."""
+        """The number under which an input has the decisions on a bout: 0 for the only bout of a recording."""
         return self.part.number if self.many else 0
 
 
 def read_item(item: Loaded) -> Transcript:
     """The transcript of an input. Raises InputError."""
-    # The format may hang on the name's ending; messages name the place that a person knows.
+    # The format may depend on the name's ending. Messages name the place that a person knows.
     try:
         source = dataclasses.replace(source_of(item.content.transcript, item.file), name=item.name)
         return transcript_in(source)
@@ -194,7 +194,7 @@ def _record(
 
 
 def _decisions(item: Loaded) -> dict[int, tuple[Decision, ...]]:
-    """What has been decided on each bout of an input. Raises InputError."""
+    """The decisions on each bout of an input. Raises InputError."""
     at = Path(_beside(item, "decisions.jsonl"))
     return {number: decisions_in(content, at) for number, content in item.content.decisions}
 
@@ -204,7 +204,7 @@ def _parts(item: Loaded, transcript: Transcript, known: BoutFile | None, hand: A
     sheet = sheet_in(content.sheet, _beside(item, "sheet.csv")) if content.sheet is not None else None
     named = known is not None and bool(known.red.name or known.blue.name)
     unknown = known is not None and known.rules is not None and known.rules not in ruleset_names()
-    # A bout file with names says that this is the one bout; what rules there are, reading it will say.
+    # A bout file with names says that this is the only bout. Reading it will say which rules it has.
     if how == "bout" or unknown or (how == "auto" and named and sheet is None):
         end = transcript.seconds
         return [Part("bout", 0.0, end, 0, len(transcript.cues), 1, known, 1.0, "given as one bout")]
@@ -235,7 +235,7 @@ def _bout_file(item: Loaded) -> BoutFile | None:
 
 
 def _of_row(item: Loaded, error: InputError) -> InputError:
-    """An error in what is known of the bout, about the row that says so where it comes from one."""
+    """An error in what is known of the bout. If that comes from a row, the error names the row."""
     if item.content.bout_file or item.row is None:
         return error
     return InputError(item.row[0], error.problem, error.remedy, item.row[1])
@@ -298,7 +298,7 @@ def _record_rows(talk: Transcript, record: Record, named: Row) -> Iterator[tuple
 
 
 def _speaker(transcript: Transcript, cue: int, position: int) -> str | None:
-    """Who says what stands at a position of the source's text of a cue, which may have several speakers."""
+    """Who speaks at a position of the source's text of a cue, which may have several speakers."""
     said = [each for each in transcript.cues if each.index == cue]
     begins = [each.origin[0] if each.origin else 0 for each in said]
     if len(said) < 2:

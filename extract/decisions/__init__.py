@@ -1,4 +1,4 @@
-"""What a person has decided of a bout: kept in a file beside the record, and taken as fact when the bout is read."""
+"""Decisions of people on a bout. They are kept in a file beside the record and are facts when the bout is read."""
 
 from extract.decisions.fold import Force, in_force
 from extract.decisions.journal import Journal, MovedOn, read_decisions

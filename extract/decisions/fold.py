@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 
 from extract.decisions.model import ChallengeIs, Decision, EventIs, ScoreIs
 
-#: Two decisions are about the same thing when they put it so close, seconds.
+#: Two decisions are about the same thing if their times are no further apart, in seconds.
 _SAME_S = 1.5
 
 
 @dataclass(frozen=True, slots=True)
 class Force:
-    """The decisions in force, in order; pairs that contradict each other, neither of which is in force; and what may
-    be undone and redone next, newest first."""
+    """The decisions in force, in order. Then pairs that contradict each other, neither of which is in force, and what
+    may be undone and redone next, the newest first."""
 
     decisions: tuple[Decision, ...] = ()
     conflicts: tuple[tuple[Decision, Decision], ...] = ()
@@ -23,8 +23,9 @@ class Force:
 
 
 def in_force(decisions: Iterable[Decision]) -> Force:
-    """What holds after all of them. One that was undone, or that another in force replaces, does not; two that say
-    different things of the same are a conflict, and neither holds: which is right is not ours to guess."""
+    """What is in force after all of them. A decision that was undone, or that another one in force replaces, is not.
+    Two that say different things of the same are a conflict, and neither is in force, because the program cannot know
+    which is right."""
     made: dict[str, Decision] = {}
     done: list[str] = []
     undone: list[str] = []
@@ -61,7 +62,7 @@ def _conflicts(standing: Sequence[Decision]) -> Iterator[tuple[Decision, Decisio
 
 
 def _once(standing: Sequence[Decision]) -> Iterator[Decision]:
-    """The decisions without those that say the same over again, as two people may. Who adds twice means two."""
+    """The decisions without repetitions, as two people may decide the same. Two additions by one person mean two."""
     for k, one in enumerate(standing):
         twice = any(
             _same_subject(one, other) and not (one.do == other.do == "add" and one.by == other.by)
@@ -98,7 +99,7 @@ def _nature(event: EventIs) -> tuple[object, ...]:
 
 
 def _says(decision: Decision) -> object:
-    """What a decision says, but for moments that differ by nothing that matters."""
+    """What a decision says, without differences of its moments that do not matter."""
     to = decision.to
     if isinstance(to, EventIs):
         moved = isinstance(decision.of, EventIs) and not _near(decision.of.t, to.t)

@@ -1,8 +1,9 @@
-"""The file of decisions, ``NAME.decisions.jsonl``: JSON Lines, a head and then one decision a line, only ever added to.
+"""The file of decisions, ``NAME.decisions.jsonl``: JSON Lines, a head and then one decision a line. Lines are only
+added.
 
-A line counts once it is on the disk with its line end, so a crash leaves at most half a line, which nobody was told
-was kept and which the next decision overwrites. Who adds tells how long the file was when they last read it: what was
-decided in another window since then is not passed over.
+A line counts once it is on the disk with its line end. So a crash leaves no more than half a line. Nobody was told
+that it was kept, and the next decision overwrites it. Whoever adds a line says how long the file was when they last
+read it. So nobody misses what was decided in another window since then.
 """
 
 from __future__ import annotations
@@ -30,18 +31,18 @@ class MovedOn(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Journal:
-    """All decisions of a file, in order, and how long it is in bytes: what ``append`` has to be told."""
+    """All decisions of a file, in order, and its length in bytes, which ``append`` needs."""
 
     decisions: tuple[Decision, ...] = ()
     length: int = 0
 
     def append(self, path: Path, decisions: Sequence[Decision]) -> Journal:
-        """This journal with decisions added, in the file too. Raises MovedOn where the file is no longer the one that
-        was read, InputError where it cannot be written, Mismatch where it could not be read again."""
+        """This journal with decisions added, in the file too. Raises MovedOn if the file is no longer the one that
+        was read, InputError if it cannot be written, Mismatch if it could not be read again."""
         import portalocker
 
         for decision in decisions:
-            # What could not be read again is not to be written.
+            # What could not be read again must not be written.
             _decision(json.loads(json.dumps(_tree(decision))))
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -53,7 +54,7 @@ class Journal:
                 head = [] if end else [json.dumps({"schema": SCHEMA})]
                 lines = [*head, *(json.dumps(_tree(d), ensure_ascii=True) for d in decisions)]
                 added = "".join(line + "\n" for line in lines).encode()
-                # Half a line that a crash has left: nobody was told that it was kept.
+                # Half a line is left from a crash. Nobody was told that it was kept.
                 file.truncate(end)
                 file.seek(end)
                 try:
@@ -61,7 +62,7 @@ class Journal:
                     file.flush()
                     os.fsync(file.fileno())
                 except OSError:
-                    # Nobody is to be told that it is not kept while it stands there.
+                    # It must not stand there after somebody was told that it is not kept.
                     with contextlib.suppress(OSError):
                         file.truncate(end)
                     raise
@@ -72,7 +73,7 @@ class Journal:
 
 
 def _whole(file: BinaryIO) -> int:
-    """How long the file is up to the end of its last whole line, in bytes."""
+    """The length of the file up to the end of its last whole line, in bytes."""
     at = file.seek(0, os.SEEK_END)
     while at > 0:
         step = min(at, 65536)
@@ -93,8 +94,8 @@ def _tree(value: Any) -> Any:
 
 
 def read_decisions(path: Path) -> Journal:
-    """The decisions in a file; none where there is no such file. Raises InputError that names the line of what is
-    wrong."""
+    """The decisions in a file. None of them if there is no such file. Raises InputError, which names the line of what
+    is wrong."""
     check_plain(path)
     try:
         with path.open("rb") as file:
@@ -112,8 +113,8 @@ def read_decisions(path: Path) -> Journal:
 
 
 def decisions_in(content: bytes, path: Path) -> tuple[Decision, ...]:
-    """The decisions in the bytes of a file that was read from ``path``, without the half line that a crash may have
-    left. Raises InputError as ``read_decisions``."""
+    """The decisions in the bytes of a file that was read from ``path``, without half a line from a crash. Raises
+    InputError as ``read_decisions``."""
     return tuple(_decisions(path, content[: content.rfind(b"\n") + 1]))
 
 
@@ -123,7 +124,7 @@ def _decisions(path: Path, content: bytes) -> Iterator[Decision]:
         try:
             text = line.decode("utf-8-sig" if number == 1 else "utf-8")
             tree = json.loads(text, parse_constant=_refuse_constant)
-            # Half a surrogate pair is no character, and nothing can be made of it later.
+            # Half a surrogate pair is not a character and cannot be used later.
             json.dumps(tree, ensure_ascii=False).encode()
             if number == 1:
                 _check_head(tree)
@@ -150,7 +151,7 @@ def _check_head(tree: Any) -> None:
 
 
 def _decision(tree: Any) -> Decision:
-    """A line as a decision, all that hangs together in it checked. Raises Mismatch."""
+    """A line as a decision, with all its parts checked together. Raises Mismatch."""
     if not isinstance(tree, dict):
         raise Mismatch("expected an object")
     plain = cast(Decision, decode(Decision, {k: v for k, v in tree.items() if k not in ("of", "to")}))

@@ -30,18 +30,18 @@ from extract.record.model import Event, Evidence, Record
 from extract.rules.base import PENALTIES, WARNINGS, Corner, other
 from extract.transcript import Transcript
 
-#: Of the words of a line so many characters are kept: enough to find them again.
+#: How many characters of the words of a line are kept: enough to find them again.
 _LONGEST = 400
 
 
 class Refused(ValueError):
-    """A request that makes no decision; the message says why."""
+    """A request that makes no decision. The message says why."""
 
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """What a person asks for: ``do`` it to the entry ``ref`` of the record (an id; None to add), with ``to`` saying how
-    it is, as far as it differs; ``cue`` and ``text`` are the words that something added rests on."""
+    """What a person asks for: ``do`` it to the entry ``ref`` of the record (an id; None to add). ``to`` says how it
+    is, as far as it differs. ``cue`` and ``text`` are the words that an addition is based on."""
 
     do: Do
     what: What | None = None
@@ -54,13 +54,13 @@ class Request:
 def make(
     request: Request, record: Record, transcript: Transcript, made: Sequence[Decision], by: str
 ) -> Decision:
-    """The decision that a request comes to. ``made`` are all that were made on the bout. Raises Refused."""
+    """The decision that a request makes. ``made`` are all decisions on the bout so far. Raises Refused."""
     of, words, decided = _subject(request, record, transcript)
-    # A challenge may stand by a decision on an event that it brought: that one is not replaced.
+    # A challenge may be based on a decision about an event that it brought. That decision is not replaced.
     before = next((d for d in made if d.id == decided and d.what == request.what), None)
     new = Decision(_new_id(made), _now(), by, request.do, request.what)
     if request.do == "remove" and before is not None and before.of is None:
-        # What a person has added was never there.
+        # What a person has added was not there before.
         return replace(new, do="undo", what=None, target=before.id)
     to = None if request.do == "remove" else _said_to_be(request, of)
     if request.do == "change" and to == of:
@@ -79,8 +79,8 @@ def make(
 
 
 def turn(do: Literal["undo", "redo"], made: Sequence[Decision], by: str, name: str | None = None) -> Decision:
-    """The decision that takes back the last one that stands, or the one that brings back what was taken back last; or
-    that of a ``name``. Raises Refused."""
+    """The decision that undoes the last one in force, or redoes the one that was undone last. With ``name`` it is
+    about the one of that name. Raises Refused."""
     force = in_force(made)
     last = next(
         (d for d in (force.undoable if do == "undo" else force.redoable) if name in (None, d.id)), None
@@ -104,7 +104,7 @@ def _new_id(made: Iterable[Decision]) -> str:
 def _subject(
     request: Request, record: Record, transcript: Transcript
 ) -> tuple[Subject | None, tuple[QuotedWords, ...], str | None]:
-    """What the request is about, the words that it rests on, and the decision by which it stands already."""
+    """What the request is about, the words that it is based on, and the decision that it is based on already."""
     if request.what is None:
         raise Refused("it has to be said what is meant")
     if request.do == "add" and request.what in ("sides", "result"):
@@ -115,7 +115,7 @@ def _subject(
     if request.what == "result":
         return ResultIs(record.result.winner, record.result.by), (), _last(record, "result")
     if request.do == "remove" and request.ref is None and request.what in ("event", "challenge"):
-        # The program has thought of it, and rightly has no such thing.
+        # The program has considered it and is right to have no such thing.
         return _said_to_be(request, None), (), None
     if request.do == "add":
         return None, _words_at(request, transcript), None
@@ -142,7 +142,7 @@ def _last(record: Record, what: str) -> str | None:
 
 
 def _event_as_it_is(record: Record, event: Event) -> EventIs:
-    """An event of a record, with the challenge that it hangs on."""
+    """An event of a record, with the challenge that it depends on."""
     challenge = next((c for c in record.challenges if event.id in c.events), None)
     tied = None
     if challenge is not None and challenge.by is not None:
@@ -163,7 +163,7 @@ def _event_as_it_is(record: Record, event: Event) -> EventIs:
 
 
 def _alone(record: Record, event: Event) -> tuple[float, float]:
-    """Round an event that somebody called, the time in which there is no other of its nature: half way to the next."""
+    """The time around a called event in which there is no other one of its nature: half way to the next."""
     like = [
         e.t
         for e in record.events
@@ -178,7 +178,7 @@ def _alone(record: Record, event: Event) -> tuple[float, float]:
 
 
 def _words_of(evidence: Iterable[Evidence], transcript: Transcript) -> tuple[QuotedWords, ...]:
-    """The words of a record's evidence, each with the moment at which it is said."""
+    """The words of a record's evidence, each with its moment."""
     out = []
     for piece in evidence:
         for cue in transcript.cues:
@@ -190,8 +190,8 @@ def _words_of(evidence: Iterable[Evidence], transcript: Transcript) -> tuple[Quo
 
 
 def _words_at(request: Request, transcript: Transcript) -> tuple[QuotedWords, ...]:
-    """Words of a cue, as a person marked them. Where they marked none a score is looked for in all of it; what else is
-    added rests on its moment alone, since the words there may tell of something besides."""
+    """Words of a cue, as a person marked them. If none are marked, a score is looked for in the whole cue. Any other
+    addition is based on its moment alone, because the words there may be about something else."""
     if not request.text and request.what != "score":
         return ()
     for cue in transcript.cues:
@@ -202,12 +202,12 @@ def _words_at(request: Request, transcript: Transcript) -> tuple[QuotedWords, ..
 
 
 def _said_to_be(request: Request, of: Subject | None) -> Subject:
-    """How the person says that it is: as it was, but for what they said."""
+    """How the person says that it is: as it was, with what they changed."""
     assert request.what is not None
     wanted = SUBJECTS[request.what]
     tree = {**({} if of is None else asdict(of)), **request.to}
     if isinstance(of, ScoreIs) and "said" in request.to:
-        # Whether it was right hangs on what was said.
+        # Whether it was right depends on what was said.
         tree["right"] = request.to.get("right")
     if isinstance(tree.get("t"), float):
         # A hundredth of a second, as in the record.
@@ -221,8 +221,8 @@ def _said_to_be(request: Request, of: Subject | None) -> Subject:
 
 
 def _credited(tree: dict[str, Any], said: Mapping[str, Any]) -> dict[str, Any]:
-    """An event with its corners put right: a warning credits nobody, a penalty is against the other side. ``who`` is
-    the one that is credited, or warned."""
+    """An event with the corners that fit its kind: a warning credits nobody, and a penalty is against the other side.
+    ``who`` is the one that is credited, or warned."""
     kind = tree.get("kind")
     who = cast("Corner | None", said.get("who", tree.get("corner") or tree.get("against")))
     tree = {key: value for key, value in tree.items() if key != "who"}

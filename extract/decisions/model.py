@@ -1,7 +1,7 @@
-"""A decision of a person: what they looked at, as the program had it, and how it really is.
+"""A decision of a person: what the program had, and how it really is.
 
-A decision names no id of the record, as ids change when the bout is read again: it tells the moment and the words, so
-that it still holds when the transcript is captioned anew with slightly other words.
+A decision names no id of the record, because ids change when the bout is read again. It names the moment and the
+words. So it still holds if the recording is captioned again in slightly other words.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ from extract.transcript.bout_file import same_name
 
 SCHEMA = "saidscore.decisions/1"
 
-#: ``accept``: it is as the program had it. ``add``: the program had nothing there. ``undo`` and ``redo`` are about
-#: another decision, which they name in ``target``.
+#: ``accept``: it is as the program had it. ``add``: the program had nothing there. ``undo`` and ``redo`` name another
+#: decision in ``target``.
 Do = Literal["accept", "change", "remove", "add", "undo", "redo"]
 What = Literal["event", "score", "challenge", "sides", "result"]
 #: Limits of what a file may say: a number of points on a board, seconds of a recording, characters of a text.
@@ -29,7 +29,7 @@ _ID = re.compile(r"[A-Za-z0-9_-]{1,40}")
 
 @dataclass(frozen=True, slots=True)
 class QuotedWords:
-    """Words of the talk that something rests on, and when they are said, seconds of recording."""
+    """Words of the talk that something is based on, and when they are said, seconds of recording."""
 
     t: float
     text: str
@@ -37,7 +37,7 @@ class QuotedWords:
 
 @dataclass(frozen=True, slots=True)
 class ChallengeIs:
-    """A challenge: asked for at ``t`` by a corner, and its outcome, at ``t_outcome`` where that is known."""
+    """A challenge that a corner asked for at ``t``, and its outcome, at ``t_outcome`` if that is known."""
 
     t: float
     by: Corner
@@ -47,8 +47,8 @@ class ChallengeIs:
 
 @dataclass(frozen=True, slots=True)
 class EventIs:
-    """An event. ``low`` and ``high`` are the range it can have been in, ``period`` its period. ``challenge`` is the one
-    whose outcome brought it, or took it off where its ``status`` is overturned."""
+    """An event. It can have been from ``low`` to ``high``, in ``period``. ``challenge`` is the one whose outcome
+    brought it, or took it off if its ``status`` is overturned."""
 
     t: float
     kind: EventKind
@@ -64,8 +64,8 @@ class EventIs:
 
 @dataclass(frozen=True, slots=True)
 class ScoreIs:
-    """What is stated at ``t`` as the score ``(red, blue)`` of this bout; None: these words state none. ``right`` says
-    whether it was on the board then, where that is known."""
+    """What is stated at ``t`` as the score ``(red, blue)`` of this bout. None if these words state none. ``right``
+    says whether it was on the board then, if that is known."""
 
     t: float
     said: Pair | None
@@ -100,9 +100,9 @@ SUBJECTS: dict[What, type] = {
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """One line of the file. ``id`` is unique in it, ``at`` the moment (ISO 8601, UTC), ``by`` who. ``of`` is what the
-    program had (None for ``add``), ``to`` how it is (None for ``remove``); ``words`` are those it rests on.
-    ``replaces`` are decisions that this one takes the place of."""
+    """One line of the file. ``id`` is unique in it, ``at`` is the moment (ISO 8601, UTC), ``by`` the person. ``of``
+    is what the program had (None for ``add``), ``to`` how it is (None for ``remove``). ``words`` are those that it is
+    based on. ``replaces`` are decisions that this one takes the place of."""
 
     id: str
     at: str
@@ -117,7 +117,7 @@ class Decision:
 
 
 def check(decision: Decision) -> None:
-    """That what a decision says can be: numbers, times, texts and names. Raises Mismatch."""
+    """Check that a decision is possible: numbers, times, texts and names. Raises Mismatch."""
     for name in (decision.id, *decision.replaces, decision.target or "d"):
         if not _ID.fullmatch(name):
             raise Mismatch(f"id: letters, digits, - and _ only, at most 40, not {name[:60]!r}")

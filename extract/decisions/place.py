@@ -1,4 +1,4 @@
-"""Decisions as facts for the search: each bound to the words that it rests on, in the talk as it now stands."""
+"""Decisions as facts for the search. Each is bound to the words that it is based on, in the talk as it now stands."""
 
 from __future__ import annotations
 
@@ -21,15 +21,15 @@ if TYPE_CHECKING:
     from extract.mentions import Heard
     from extract.rules import Ruleset
 
-#: Where a decision does not say how far what was not there reaches: so far, seconds.
+#: How far the absence of something reaches, in seconds, if the decision does not say so.
 _BESIDE_S = 4.0
-#: Words of a challenge so close to its start or its outcome are about it, seconds.
+#: Words about a challenge are about this one if they are no further from its start or its outcome, in seconds.
 _ROUND_CHALLENGE_S = 3.0
-#: What is told of a challenge is told over again for so long, seconds.
+#: People repeat what they said about a challenge for this many seconds.
 _AGAIN_S = 12.0
-#: What comes so long after the last words may still be of the bout, seconds.
+#: What comes this many seconds after the last words may still belong to the bout.
 _LATE_S = 60.0
-#: How long a challenge is looked at where nobody has said it, seconds.
+#: How long the officials look at a challenge if nobody has said it, in seconds.
 _LOOKED_AT_S = 20.0
 
 
@@ -43,7 +43,7 @@ class DecidedTalk:
 
 
 def with_sides(force: Force, bout: BoutFile | None) -> BoutFile | None:
-    """The bout file with the sides as decided: what it says of an athlete goes along with the name."""
+    """The bout file with the sides as decided. What it says of an athlete goes along with the name."""
     named = [decision.to for decision in force.decisions if isinstance(decision.to, SidesAre)]
     if not named:
         return bout
@@ -53,14 +53,14 @@ def with_sides(force: Force, bout: BoutFile | None) -> BoutFile | None:
         known.get(name, replace(bout.red, name=name, team=None, aliases=()))
         for name in (sides.red, sides.blue)
     )
-    # What is worn stays with the corner.
+    # What is worn belongs to the corner.
     return replace(
         bout, red=replace(red, colour=bout.red.colour), blue=replace(blue, colour=bout.blue.colour)
     )
 
 
 def place_decisions(force: Force, heard: Heard, rules: Ruleset, seconds: float) -> DecidedTalk:
-    """Binds the decisions in force to the mentions of a talk of so many ``seconds``."""
+    """Binds the decisions in force to the mentions of a talk that lasts ``seconds``."""
     heard, meant, lost = _meant(force.decisions, heard)
     made = {decision.id: decision.to for decision in force.decisions}
     right = {
@@ -75,7 +75,7 @@ def place_decisions(force: Force, heard: Heard, rules: Ruleset, seconds: float) 
 
 
 def decided_times(force: Force) -> list[float]:
-    """When what is decided in a bout happened or was said, seconds of recording, in no order."""
+    """The moments that decisions on a bout are about, seconds of recording, in no order."""
     subjects = [subject for d in force.decisions for subject in (d.of, d.to)]
     times = [s.t for s in subjects if isinstance(s, EventIs | ScoreIs | ChallengeIs)]
     return times + [words.t for d in force.decisions for words in d.words]
@@ -116,7 +116,8 @@ def _heard_as(decision: Decision) -> tuple[int, int] | None:
 
 
 def _meant(decisions: Sequence[Decision], heard: Heard) -> tuple[Heard, dict[int, str], list[Finding]]:
-    """The talk with its scores as decided: what states none is no mention, what was not heard as one is."""
+    """The talk with its scores as decided. Words that state no score are no longer a mention, and words that state
+    one are."""
     scores = [d for d in decisions if d.what == "score"]
     if not scores:
         return heard, {}, []
@@ -161,7 +162,7 @@ class _Placing:
         self._decisions, self._heard = decisions, heard
         self._rules, self._seconds = rules, seconds
         self.findings: list[Finding] = []
-        # What a person has added is not what the words tell that the program has heard.
+        # An addition is not what the program has heard in those words.
         about = [d for d in decisions if d.what in ("event", "challenge") and d.do != "add"]
         needs = [Need(d.id, d.what or "", k, word) for d in about for k, word in enumerate(d.words)]
         self._bound = bind(needs, heard, (CallMention, ReviewMention))
@@ -199,7 +200,7 @@ class _Placing:
         ruled.sort(key=lambda r: r.t)
         spans = [*((d.low, d.high) for d in dropped), *((r.t, r.t_outcome) for r in ruled)]
         silent.update(i for r in ruled for i in (r.asked, r.answer) if i is not None)
-        # Nor was there another challenge right beside one that is known.
+        # There was no other challenge right beside one that is known either.
         dropped.extend(Dropped(r.name, r.t - _AGAIN_S, r.t_outcome + _AGAIN_S) for r in ruled)
         silent.update(
             k
@@ -235,7 +236,7 @@ class _Placing:
         return tuple(sorted({i for i in found if i is not None}))
 
     def _shift(self, decision: Decision) -> float:
-        """How much later its words now stand than when the decision was made, seconds."""
+        """How much later its words now are than when the decision was made, in seconds."""
         for k, word in enumerate(decision.words):
             i = self._bound.get((decision.id, k))
             if i is not None:
@@ -248,7 +249,7 @@ class _Placing:
         return Fixed(decision.id, t, _move(event), event.status == "overturned", brought, mentions)
 
     def _barred(self, decision: Decision) -> Iterator[Barred]:
-        """That what the program had was not there, unless the decision leaves it what it was."""
+        """Says that what the program had was not there, unless the decision leaves it as it was."""
         of, to = decision.of, decision.to
         if not isinstance(of, EventIs):
             return
@@ -278,13 +279,13 @@ class _Placing:
         return Ruled(decision.id, t, challenge.by, challenge.outcome, max(until, challenge.t), asked, answer)
 
     def _dropped(self, decision: Decision, challenge: ChallengeIs) -> Dropped:
-        """That there was no such challenge: nor is it told of again, or decided late."""
+        """Says that there was no such challenge, and that it is not mentioned again or decided later."""
         t = challenge.t + self._shift(decision)
         until = t + _LOOKED_AT_S if challenge.t_outcome is None else challenge.t_outcome + t - challenge.t
         return Dropped(decision.id, t - _ROUND_CHALLENGE_S, max(until, t) + _AGAIN_S)
 
     def _implied(self, ruled: Sequence[Ruled]) -> Iterator[Ruled]:
-        """The challenges that came with decisions on events, where nobody has decided on them."""
+        """The challenges that came with decisions on events, if nobody has decided on the challenges themselves."""
         taken = [(r.t, r.t_outcome) for r in ruled]
         for decision in self._decisions:
             event = decision.to
@@ -300,7 +301,8 @@ class _Placing:
             yield Ruled(decision.id, c.t, c.by, c.outcome, until, *self._words_of(c))
 
     def _words_of(self, c: ChallengeIs, known: Sequence[int] = ()) -> tuple[int | None, int | None]:
-        """The words that ask for a challenge and those that tell its outcome: those ``known``, else those said then."""
+        """The words that ask for a challenge and those that tell its outcome. They are those ``known``, else those
+        said then."""
 
         def find(t: float | None, *, asks: bool) -> int | None:
             fitting = [

@@ -1,4 +1,4 @@
-"""Finding words again, in a talk that may have been captioned anew since somebody decided on them."""
+"""Finds words again, in a recording that may have been captioned again since somebody decided on them."""
 
 from __future__ import annotations
 
@@ -13,17 +13,17 @@ from extract.mentions.model import ScoreMention
 if TYPE_CHECKING:
     from extract.mentions import Heard, Mention, TalkDocument
 
-#: Words may have moved by so much, seconds.
+#: Words may have moved by this many seconds.
 _MOVED_S = 8.0
-#: What is said so close to the moment may be written otherwise all the same ("4-3" for "four three"), seconds.
+#: Words this close to the moment, in seconds, may be the same in another spelling ("4-3" for "four three").
 _SAME_MOMENT_S = 1.0
 #: Likeness (0 to 1) from which on words are the same, and at the same moment.
 _ALIKE, _ALIKE_AT_ONCE = 0.5, 0.3
 
 
 class Need(NamedTuple):
-    """The ``k``-th of the words that a decision about ``what`` rests on; ``said`` is the score that was heard in them, if
-    any."""
+    """The ``k``-th of the words that a decision about ``what`` is based on. ``said`` is the score that was heard in
+    them, if any."""
 
     decision: str
     what: str
@@ -33,8 +33,8 @@ class Need(NamedTuple):
 
 
 def bind(needs: Sequence[Need], heard: Heard, sorts: tuple[type[Mention], ...]) -> dict[tuple[str, int], int]:
-    """The position of the mention, of one of these sorts, that each of the words now is; each mention is that of one
-    decision on events only, and of one on challenges, the likest first."""
+    """The position of the mention, of one of these sorts, that each of the words now is. A mention belongs to no more
+    than one decision on events and one on challenges, the likest first."""
     if not needs:
         return {}
     places = [(k, m, heard.place(m).text) for k, m in enumerate(heard.mentions) if isinstance(m, sorts)]
@@ -58,7 +58,7 @@ def bind(needs: Sequence[Need], heard: Heard, sorts: tuple[type[Mention], ...]) 
 
 
 def find_words(words: QuotedWords, document: TalkDocument) -> tuple[int, int] | None:
-    """Where words are said that were not heard as anything, as positions in the document's words (end exclusive)."""
+    """The place of words that were not heard as anything, as positions in the document's words (end exclusive)."""
     near = [i for i in range(len(document)) if abs(document.time(i) - words.t) <= _MOVED_S]
     length = len(words.text.split())
     best: tuple[float, int, int] | None = None

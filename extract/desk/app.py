@@ -1,7 +1,7 @@
 """The desk as a web application for this machine alone.
 
-All of it lies under a random token, so that no other program or page can guess an address of it; a request with
-another host's name, or from another page, is refused (DNS rebinding, cross-site requests).
+All addresses begin with a random token, so that no other program or page can guess one. A request with another host's
+name, or from another page, is refused (DNS rebinding, cross-site requests).
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ _HEADERS = {
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
 }
-#: No request says more than this, bytes.
+#: No request is longer, in bytes.
 _LONGEST = 65536
 
 
@@ -76,7 +76,7 @@ class _Headers:
 
 @dataclass(frozen=True, slots=True)
 class _Wanted:
-    """What the page sends, but for ``to``, which is checked with what it is about."""
+    """What the page sends, without ``to``, which is checked together with its subject."""
 
     revision: int
     do: Do
@@ -87,7 +87,7 @@ class _Wanted:
 
 
 class Desk:
-    """The bouts of a call: ``files`` are records by name; ``folder`` is true where a list of them is shown first."""
+    """The bouts of a call. ``files`` are records by name. ``folder`` is true if a list of them is shown first."""
 
     def __init__(self, files: Mapping[str, Path], given: DeskOptions, *, folder: bool) -> None:
         self._files, self._given, self._folder = dict(files), given, folder
@@ -142,14 +142,14 @@ class Desk:
                 if len(body) > _LONGEST:
                     return too_long
         except ClientDisconnect:
-            # The page has gone: there is nobody to answer.
+            # The page is gone, so there is nobody to answer.
             return Response(status_code=400)
         return await run_in_threadpool(self._decided, request.path_params["name"], body)
 
     def _decided(self, name: str, body: bytes) -> Response:
         try:
             tree = json.loads(body)
-            # Half a surrogate pair is no character, and could not be shown again.
+            # Half a surrogate pair is not a character and could not be shown again.
             json.dumps(tree, ensure_ascii=False).encode()
             wanted, revision = _wanted(tree)
         except (ValueError, RecursionError) as error:
@@ -186,7 +186,7 @@ def _wanted(tree: Any) -> tuple[Request, int]:
 
 
 def _is_too_long(length: str) -> bool:
-    """Whether a request says of itself that it is too long. A number may have any number of digits."""
+    """Whether a request says that it is too long. Its number may have any number of digits."""
     digits = length.strip().lstrip("0")
     return digits.isdecimal() and (len(digits) > len(str(_LONGEST)) or int(digits) > _LONGEST)
 
@@ -197,7 +197,7 @@ def _shown(bout: DeskBout, state: DeskState, message: str = "", status: int = 20
 
 
 def _base(request: WebRequest) -> str:
-    """What all addresses of the desk begin with."""
+    """The beginning of all addresses of the desk."""
     return str(request.scope["root_path"])
 
 
@@ -245,5 +245,5 @@ def desk_app(files: Mapping[str, Path], given: DeskOptions, token: str, *, folde
             Middleware(_SameOrigin),
         ],
     )
-    # Outside of all else, so that an answer about a fault of ours has them too.
+    # Outside everything else, so that an answer about a fault of ours has them too.
     return _Headers(app)

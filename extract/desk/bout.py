@@ -38,8 +38,8 @@ class DeskOptions:
 
 @dataclass(frozen=True, slots=True)
 class DeskState:
-    """A bout at one moment: its record, the decisions, and ``revision``, which tells whether somebody has decided
-    something since (the length of their file in bytes)."""
+    """A bout at one moment: its record, the decisions, and ``revision``, the length of their file in bytes. It shows
+    whether somebody has decided something since."""
 
     record: Record
     force: Force
@@ -47,7 +47,7 @@ class DeskState:
 
 
 class Outdated(Exception):
-    """What the person was looking at has changed since, in another window: nothing was kept."""
+    """What the person was looking at has changed since in another window. Nothing was kept."""
 
 
 class DeskBout:
@@ -80,8 +80,8 @@ class DeskBout:
             return self._current()
 
     def decide(self, request: Request, revision: int) -> tuple[DeskState, str]:
-        """The bout after one more decision, and what was decided, in words. Raises Outdated where ``revision`` is not
-        the bout's, Refused where the request makes no decision, InputError where it cannot be kept."""
+        """The bout after one more decision, and what was decided, in words. Raises Outdated if ``revision`` is not
+        the bout's, Refused if the request makes no decision, InputError if it cannot be kept."""
         with self._lock:
             state = self._current()
             if state.revision != revision:
@@ -91,7 +91,7 @@ class DeskBout:
                 decision = turn(request.do, made, by, request.ref)
             else:
                 decision = make(request, state.record, self.transcript, made, by)
-            # What cannot be read with it is not to be kept.
+            # A decision with which the bout cannot be read must not be kept.
             record = self._read((*made, decision))
             try:
                 self._journal = self._journal.append(self.journal_path, [decision])
@@ -100,7 +100,7 @@ class DeskBout:
             self._state = DeskState(record, in_force(self._journal.decisions), self._journal.length)
             trouble = self._written(record)
             while not trouble and read_decisions(self.journal_path).length != self._journal.length:
-                # Another desk has decided something meanwhile: the record on the disk is to have that, too.
+                # Another desk has decided something meanwhile. The record on the disk must have that too.
                 trouble = self._written(self._current().record)
             return self._state, self._text_of(decision) + trouble
 
@@ -128,8 +128,8 @@ class DeskBout:
         )
 
     def _written(self, record: Record) -> str:
-        """Puts the record and its tables on the disk, and the page where there is one; what went wrong with that. The
-        decision is kept all the same."""
+        """Puts the record and its tables on the disk, and the page if there is one. Returns what went wrong. The
+        decision is kept in any case."""
         page = self._folder / f"{self.name}.report.html"
         try:
             write_record(
@@ -144,7 +144,7 @@ class DeskBout:
 
 
 def open_bout(path: Path, given: DeskOptions) -> DeskBout:
-    """A bout for review. Raises InputError where its record, its transcript or its decisions cannot be used."""
+    """A bout for review. Raises InputError if its record, its transcript or its decisions cannot be used."""
     bout = DeskBout(path, given)
     bout.state()
     return bout
@@ -156,7 +156,7 @@ def _bout_file(transcript: Path, given: DeskOptions) -> BoutFile | None:
 
 
 def _known_beforehand(record: Record, bout: BoutFile | None) -> BoutFile:
-    """The bout file, with what it lacks and the record says was given: by an option, or another file."""
+    """The bout file, completed by what the record says was given by an option or another file."""
     bout = bout or BoutFile()
     info = record.bout
     sides = {}

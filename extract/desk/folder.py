@@ -1,4 +1,4 @@
-"""The records of a folder, those first on which an answer is expected to put most right."""
+"""The records of a folder. Those on which answers are expected to correct most come first."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from extract.record import Record, from_json
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A record of the folder: ``record`` is None where it cannot be read, and ``problem`` says why. ``decisions`` is how
+    """A record of the folder. ``record`` is None if it cannot be read, and ``problem`` says why. ``decisions`` is how
     many were ever made."""
 
     name: str
@@ -23,12 +23,12 @@ class Listed:
 
     @property
     def gain(self) -> float:
-        """How many entries are expected to be put right by answering all that is in doubt."""
+        """How many entries the answers to all questions are expected to correct."""
         return sum(doubt.gain for doubt in self.record.doubts) if self.record is not None else 0.0
 
 
 def record_files(folder: Path) -> dict[str, Path]:
-    """The records of a folder by name. Raises InputError where there is none."""
+    """The records of a folder by name. Raises InputError if there is none."""
     try:
         found = sorted(path for path in folder.iterdir() if _has_name(path) and path.is_file())
     except OSError as error:
@@ -48,7 +48,7 @@ def _has_name(path: Path) -> bool:
 
 
 def listed(files: dict[str, Path]) -> list[Listed]:
-    """What is known of each, most doubtful first."""
+    """What is known of each, the most doubtful first."""
     return sorted(
         (_listed(name, path) for name, path in files.items()), key=lambda each: (-each.gain, each.name)
     )

@@ -1,4 +1,4 @@
-"""What the desk shows: the report's view of a bout, with what may be decided beside each entry."""
+"""What the desk shows: the report's view of a bout, with the possible decisions beside each entry."""
 
 from __future__ import annotations
 
@@ -28,8 +28,8 @@ def view_html(bout: DeskBout, state: DeskState) -> str:
 
 
 def desk_page(bout: DeskBout, state: DeskState, *, base: str, listed: bool) -> str:
-    """The whole page of a bout. ``base`` is the address that all of the desk lies under; ``listed`` says that there is a
-    list of bouts to go back to."""
+    """The whole page of a bout. ``base`` is the beginning of all addresses of the desk. ``listed`` says that there is
+    a list of bouts to go back to."""
     page = templates_of(_TEMPLATES, TEMPLATES).get_template("desk.html.j2")
     return page.render(**_view(bout, state), name=bout.name, base=base, listed=listed)
 
@@ -66,7 +66,8 @@ def _view(bout: DeskBout, state: DeskState) -> Mapping[str, Any]:
 
 
 def _awards(rules: Ruleset) -> list[tuple[str, str]]:
-    """What may be given in the style, each with the points that it can bring: the value of a choice and its words."""
+    """What may be given in the style, with each number of points that it can bring: the value of a choice and its
+    words."""
     out = []
     for kind, data in KINDS.items():
         if kind in rules.kinds() and data.does not in ("mark", "lot"):
@@ -92,7 +93,7 @@ def _answers(doubt: Doubt) -> list[tuple[str, str, Mapping[str, Any]]]:
     if doubt.ref is not None or doubt.about == "result":
         out.append(("y", f"right: {doubt.text}", {**about, "do": "accept"}))
     elif doubt.others and doubt.others[0].to is not None:
-        # What the record lacks is right to lack it.
+        # If the record lacks an entry, "right" means that it is right to lack it.
         out.append(("y", f"right: {doubt.text}", {**about, "do": "remove", "to": dict(doubt.others[0].to)}))
     for number, guess in enumerate(doubt.others, 1):
         decision = _decision(doubt, guess)
@@ -107,7 +108,7 @@ def _answers(doubt: Doubt) -> list[tuple[str, str, Mapping[str, Any]]]:
 
 
 def _decision(doubt: Doubt, guess: Guess) -> Mapping[str, Any] | None:
-    """What has to be decided for an answer to hold; None where no one decision can."""
+    """The decision that makes an answer hold. None if no single decision can."""
     if guess.to is None:
         return {"do": "remove"}
     if not guess.to:

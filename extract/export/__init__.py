@@ -1,4 +1,4 @@
-"""What goes out to other tools: a record, and where need be its transcript, as text of another form."""
+"""A record, with its transcript if need be, as text for other tools."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The computed board as a run of states, and the stretches of the recording that the periods are."""
+"""The computed board as a row of states, and the stretches of the recording that the periods take."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from extract.rules.kinds import kinds_that
 
 #: A record's times are rounded to hundredths.
 _SAME_S = 0.011
-#: The shortest stretch that is written, seconds: WebVTT has thousandths, and no cue may be without length.
+#: The shortest stretch that is written, in seconds. WebVTT has thousandths, and every cue needs a length.
 LEAST_S = 0.001
 _ENDS = kinds_that("end") | {"bout_end"}
 #: Start, end, name, and the number of the period if it is one.
@@ -19,9 +19,9 @@ _Part = tuple[float, float, str, int | None]
 
 @dataclass(frozen=True, slots=True)
 class BoardState:
-    """What the board shows from ``start`` to ``end``, seconds. ``period`` is 0 before the first. ``event`` is the kind
-    of the event that brought it: ``review`` where one took points off, ``correction`` where they went without a
-    review, None for the state at the start."""
+    """What the board shows from ``start`` to ``end``, seconds. ``period`` is 0 before the first. ``event`` is the
+    kind of the event that brought it. It is ``review`` if a challenge took points off, ``correction`` if they went
+    without one, and None for the state at the start."""
 
     start: float
     end: float
@@ -32,8 +32,8 @@ class BoardState:
 
 @dataclass(frozen=True, slots=True)
 class BoardStretch:
-    """A part of the recording, seconds, with the board at its start and its end. ``period`` is None where no bout
-    is going on; then ``name`` says what is."""
+    """A part of the recording, in seconds, with the board at its start and its end. ``period`` is None if no bout is
+    going on; ``name`` then says what is."""
 
     start: float
     end: float
@@ -44,7 +44,8 @@ class BoardStretch:
 
 
 def end_of(record: Record) -> float:
-    """The end of the recording as far as it is known, seconds: that of its last cue, or what comes after it."""
+    """The end of the recording as far as it is known, in seconds: the end of its last cue, or of what comes after
+    it."""
     return max(record.source.seconds, *(e.t for e in record.events), *(b.t for b in record.board), 0.0)
 
 
@@ -74,9 +75,9 @@ def _brought_by(record: Record, entry: BoardEntry) -> tuple[int, str | None]:
 
 
 def stretches(record: Record) -> tuple[BoardStretch, ...]:
-    """The recording, or the bout's part of it, in stretches: before the bout, each period, each break, and after the bout
-    where its end is in the log (else the last period lasts to the end of the recording). Without a period in the log it
-    is one stretch, the bout."""
+    """The recording, or the bout's part of it, in stretches: before the bout, each period, each break, after the
+    bout. If the log has no end of the bout, the last period lasts to the end of the recording. If the log has no
+    period, there is one stretch, the bout."""
     starts = [event for event in record.events if event.kind == "period_start"]
     begins, close = record.source.begins, end_of(record)
     parts: list[_Part] = (
@@ -91,7 +92,7 @@ def stretches(record: Record) -> tuple[BoardStretch, ...]:
     board: Pair = (0, 0)
     for start, end, name, period in parts:
         if end - start >= LEAST_S:
-            # What is scored in the very moment of a whistle or a horn belongs to the period.
+            # Points at the very moment of a whistle or a horn belong to the period.
             after = board_at(record.board, end - (LEAST_S if period is None and end < close else 0.0))
             out.append(BoardStretch(start, end, name, period, board, after))
             board = after

@@ -12,15 +12,15 @@ from extract.record.plain import printable
 from extract.rules.board import board_at
 from extract.transcript import Cue, Transcript
 
-#: WORD JOINER: it has no width, and after it what would open a tag of SubRip opens none.
+#: WORD JOINER. It has no width, and keeps the character after it from opening a tag of SubRip.
 _JOINER = "\u2060"
 #: Before the thousandths in SubRip.
 _COMMA = ","
 
 
 def captions_vtt(record: Record, transcript: Transcript) -> str:
-    """WebVTT: the words of each cue, who says them as a voice, and as a last line the score on the computed board when
-    the cue starts."""
+    """WebVTT: the words of each cue, the speaker as a voice, and as a last line the computed score at the start of
+    the cue."""
     cues = (
         TrackCue(cue.start, cue.end, _payload(cue, lines, escape(score)))
         for cue, lines, score in _scored(record, transcript)
@@ -29,8 +29,8 @@ def captions_vtt(record: Record, transcript: Transcript) -> str:
 
 
 def captions_srt(record: Record, transcript: Transcript) -> str:
-    """SubRip: the same, with the name before what a known speaker says. SubRip knows no escapes and no comments: an
-    arrow in the words is written as one character, and what would be a tag is kept from being one."""
+    """SubRip: the same, with a known speaker's name before the words. SubRip has no escapes and no comments. So an
+    arrow in the words is written as one character, and what looks like a tag is kept from being one."""
     blocks = []
     for number, (cue, lines, score) in enumerate(_scored(record, transcript), 1):
         start = thousandths(cue.start)
@@ -42,8 +42,8 @@ def captions_srt(record: Record, transcript: Transcript) -> str:
 
 
 def _scored(record: Record, transcript: Transcript) -> Iterator[tuple[Cue, list[str], str]]:
-    """Each caption that has words, in order of time, with its lines and the line for the score. What a sign told to be
-    another's words in one caption stays in it, and whoever begins has a dash."""
+    """Each caption that has words, in order of time, with its lines and the line for the score. If a sign in a
+    caption marks another speaker, the words stay in that caption after a dash."""
     sides = short_sides(record)
     captions: list[list[Cue]] = []
     for cue in sorted(transcript.cues, key=lambda cue: cue.start):

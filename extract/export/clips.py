@@ -1,4 +1,4 @@
-"""A list of clips to cut: one round each scoring event and challenge."""
+"""A list of clips to cut, one around each scoring event and challenge."""
 
 from __future__ import annotations
 
@@ -28,8 +28,7 @@ class Clip:
 
 def clips_csv(record: Record, rate: FrameRate, start: int, before: float, after: float) -> str:
     """CSV (RFC 4180, no byte order mark): start and end of each clip in seconds and in time code, and its label. The
-    end is the first frame that is not in the clip. ``start`` is the frame that the recording's first has in time
-    code."""
+    end is the first frame that is not in the clip. ``start`` is the recording's first frame in time code."""
     rows = (
         (
             round(clip.start, 3),
@@ -44,8 +43,8 @@ def clips_csv(record: Record, rate: FrameRate, start: int, before: float, after:
 
 
 def clips(record: Record, before: float, after: float) -> tuple[Clip, ...]:
-    """The clips in order, from ``before`` seconds before to ``after`` seconds after what they show, within the
-    recording. Those that overlap are one; its label names all."""
+    """The clips in order. Each reaches from ``before`` seconds before to ``after`` seconds after what it shows,
+    within the recording. Clips that overlap are one, and its label names all."""
     close = end_of(record)
     merged: list[Clip] = []
     for found in sorted(_moments(record), key=lambda clip: (clip.start, clip.end)):
@@ -58,7 +57,7 @@ def clips(record: Record, before: float, after: float) -> tuple[Clip, ...]:
 
 
 def _moments(record: Record) -> Iterator[Clip]:
-    """What is to be seen, from the earliest to the latest it can have been where nobody called it."""
+    """What is to be seen. If nobody called it, from the earliest to the latest it can have been."""
     sides = short_sides(record)
     for event in record.events:
         if event.points or event.kind in _ENDS:

@@ -1,4 +1,4 @@
-"""The fact sheet of a record: every score said on air, whether it was right, and how to correct what was not."""
+"""The fact sheet of a record: every score said on air, whether it was right, and how to correct it if not."""
 
 from __future__ import annotations
 
@@ -21,9 +21,8 @@ _WORDS: Mapping[Verdict, Word] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One score said on air: ``time`` in minutes and seconds of the recording, the ``words`` as they stand and what
-    they say, whether that was right, what the ``board`` showed, and a sentence to read out where it was wrong (else
-    empty)."""
+    """One score said on air: ``time`` in minutes and seconds of the recording, the ``words`` and what they say,
+    whether that was right, what the ``board`` showed, and a sentence to read out if it was wrong (else empty)."""
 
     time: str
     words: str

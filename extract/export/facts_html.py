@@ -11,5 +11,5 @@ _TEMPLATES = Path(__file__).with_name("templates")
 
 
 def facts_html(sheet: FactSheet) -> str:
-    """The page. Whatever a transcript may hold stands in it as text."""
+    """The page. Everything from the transcript is escaped."""
     return templates_of(_TEMPLATES).get_template("facts.html").render(sheet=sheet)

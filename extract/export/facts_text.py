@@ -16,7 +16,7 @@ WIDTH = 80
 def facts_text(sheet: FactSheet) -> str:
     """The sheet, wrapped to 80 columns as a terminal counts them, without styles."""
     out = StringIO()
-    # Through Text and with nothing guessed, or rich would read square brackets and colons as markup and emoji.
+    # It goes through Text with no guessing. Else rich would read square brackets and colons as markup and emoji.
     console = Console(
         file=out, width=WIDTH, force_terminal=False, color_system=None, highlight=False, emoji=False
     )

@@ -1,4 +1,4 @@
-"""The forms in which a record goes out: what each needs, and what makes its text."""
+"""The forms of an export: what each needs, and the function that makes its text."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from extract.transcript import Transcript
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """``rate`` and ``start`` (frames) for time code; ``before`` and ``after``, seconds, for clips; ``transcript``, that
-    the record was made from, for captions."""
+    """``rate`` and ``start`` (frames) are for time code, ``before`` and ``after`` (seconds) for clips. ``transcript``
+    is the one that the record was made from, for captions."""
 
     transcript: Transcript | None = None
     rate: FrameRate = RATES["25"]

@@ -27,7 +27,7 @@ class Marker:
 
 def markers_csv(record: Record, rate: FrameRate, start: int) -> str:
     """CSV (RFC 4180, no byte order mark): time code, type, name and note of each marker, by time. ``start`` is the
-    frame that the recording's first has in time code."""
+    recording's first frame in time code."""
     found = sorted(_markers(record), key=lambda marker: marker.t)
     rows = ((label(start + frame_at(m.t, rate), rate), m.type, m.name, m.note) for m in found)
     return csv_text(HEADER, rows)
@@ -45,7 +45,7 @@ def _markers(record: Record) -> Iterator[Marker]:
 
 
 def _challenges(record: Record, sides: Sides) -> Iterator[Marker]:
-    """A marker where each is asked for, and one where its outcome is known."""
+    """A marker at each request, and one at its outcome if that is known."""
     for challenge in record.challenges:
         name, outcome = challenge_name(challenge, sides), outcome_text(challenge)
         yield Marker(challenge.t, "challenge", name, outcome)

@@ -23,7 +23,7 @@ def event_name(event: Event, sides: Sides) -> str:
 
 
 def event_state(event: Event) -> str:
-    """What a person must know of an event besides: that nobody called it, or that it did not stand."""
+    """What else a person must know of an event: that nobody called it, or that it did not stand."""
     remarks = [] if event.basis == "called" or event.kind in BOUNDS else ["not called"]
     return ", ".join([*remarks, *(["overturned"] if event.status == "overturned" else [])])
 

@@ -15,13 +15,14 @@ _RIGHT_TO_LEFT = (
     ("\ufe70", "\ufeff"),
     ("\U00010800", "\U00010fff"),
 )
-#: FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE: what stands between turns nothing round beside it.
+#: FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE: text between them does not change the direction of text beside
+#: it.
 _ISOLATE = ("\u2068", "\u2069")
 
 
 @dataclass(frozen=True, slots=True)
 class Sides:
-    """What the two sides are called for short: the surname, or the corner's word where no name is known."""
+    """Short names of the two sides: the surname, or the corner if no name is known."""
 
     red: str
     blue: str
@@ -31,7 +32,7 @@ class Sides:
 
 
 def short_sides(record: Record) -> Sides:
-    """The surnames; the whole names where both are the same."""
+    """The surnames. If both are the same, the whole names."""
     red, blue = (printable(info.name or "") for info in (record.bout.red, record.bout.blue))
     short = _surname(red), _surname(blue)
     if short[0].casefold() == short[1].casefold():
@@ -40,7 +41,7 @@ def short_sides(record: Record) -> Sides:
 
 
 def full_name(info: SideInfo, corner: Corner) -> str:
-    """The name with corner and team, and that it is only as heard where it is.
+    """The name with corner and team. A name that was only heard says so.
 
     >>> full_name(SideInfo("Ilse Varnholt", "heard", "Pellam", "given"), "red")
     'Ilse Varnholt (red, Pellam, name as heard)'
@@ -75,7 +76,7 @@ def lead(sides: Sides, score: Pair) -> str:
 
 
 def _surname(name: str) -> str:
-    """All after the first word, as the readers of names have it, or what stands before a comma.
+    """All words after the first one, or what stands before a comma.
 
     >>> _surname("Anna van der Molen"), _surname("Oster-Vale, Mira"), _surname("Tilly")
     ('van der Molen', 'Oster-Vale', 'Tilly')
@@ -86,8 +87,8 @@ def _surname(name: str) -> str:
 
 
 def isolated(words: str) -> str:
-    """Words of right-to-left letters set apart, so that the score beside them keeps its order (explicit directional
-    isolates of Unicode Standard Annex 9, from memory)."""
+    """Words of right-to-left letters between isolates, so that the score beside them keeps its order (explicit
+    directional isolates of Unicode Standard Annex 9, from memory)."""
     if any(low <= letter <= high for letter in words for low, high in _RIGHT_TO_LEFT):
         return words.join(_ISOLATE)
     return words

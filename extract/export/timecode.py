@@ -1,6 +1,6 @@
 """Time code of SMPTE ST 12-1: HH:MM:SS:FF for every frame, HH:MM:SS;FF where frame numbers are dropped.
 
-Drop-frame leaves out the first two numbers of every minute but each tenth, so that at 29.97 frames a second the count
+Drop-frame leaves out the first two numbers of every minute except each tenth. So at 29.97 frames a second the count
 keeps up with the clock. The standard's text was not at hand; its rule is told at
 https://davidheidelberger.com/2010/06/10/drop-frame-timecode. That the frames of 50 a second and more have numbers of
 their own, up to 59, is common practice of editing programs.
@@ -17,8 +17,8 @@ _LABEL = re.compile(r"([0-9]{2}):([0-9]{2}):([0-9]{2})([:;])([0-9]{2,3})")
 
 @dataclass(frozen=True, slots=True)
 class FrameRate:
-    """A frame rate: ``per_second`` frames a second, numbered from 0 to ``nominal - 1``; ``dropped`` numbers are left
-    out at the start of every minute but each tenth."""
+    """A frame rate: ``per_second`` frames a second, numbered from 0 to ``nominal - 1``. ``dropped`` numbers are left
+    out at the start of every minute except each tenth."""
 
     name: str
     per_second: Fraction
@@ -32,7 +32,7 @@ class FrameRate:
 
     @property
     def day(self) -> int:
-        """Frames in 24 hours of time code, after which it begins anew."""
+        """Frames in 24 hours of time code. After these it starts again."""
         return 144 * self.ten_minutes
 
 
@@ -57,7 +57,7 @@ RATES = {
 
 
 class BadTimecode(ValueError):
-    """A time code that is none; says why."""
+    """A time code that cannot be, with the reason."""
 
 
 def frame_at(seconds: float, rate: FrameRate) -> int:
@@ -70,7 +70,7 @@ def frame_at(seconds: float, rate: FrameRate) -> int:
 
 
 def label(frame: int, rate: FrameRate) -> str:
-    """The time code of a frame; it begins anew after 24 hours.
+    """The time code of a frame. It starts again after 24 hours.
 
     >>> label(1799, RATES["29.97"]), label(1800, RATES["29.97"])
     ('00:00:59;29', '00:01:00;02')
@@ -86,7 +86,7 @@ def label(frame: int, rate: FrameRate) -> str:
 
 
 def frame_of(text: str, rate: FrameRate) -> int:
-    """The frame that has a time code; in drop-frame a colon before the frames does as well. Raises BadTimecode.
+    """The frame that has a time code. In drop-frame a colon before the frames will do too. Raises BadTimecode.
 
     >>> frame_of("00:01:00;02", RATES["29.97"])
     1800

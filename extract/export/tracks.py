@@ -23,7 +23,7 @@ def _title(part: BoardStretch) -> str:
 
 
 def metadata_vtt(record: Record) -> str:
-    """A cue for each state of the computed board; its payload is a JSON object with ``red`` and ``blue`` (points),
+    """A cue for each state of the computed board. Its payload is a JSON object with ``red`` and ``blue`` (points),
     ``period`` (0 before the first) and ``event`` (the kind of what brought the state, or null)."""
     return webvtt(
         TrackCue(

@@ -11,8 +11,8 @@ from extract.record.model import NOTE
 
 @dataclass(frozen=True, slots=True)
 class TrackCue:
-    """One cue: ``start`` and ``end`` in seconds, ``payload`` already in the form that its kind of track asks for,
-    without a blank line."""
+    """One cue: ``start`` and ``end`` in seconds, and ``payload`` in the form of its kind of track, without a blank
+    line."""
 
     start: float
     end: float
@@ -22,7 +22,7 @@ class TrackCue:
 def webvtt(cues: Iterable[TrackCue], note: str = NOTE) -> str:
     """The file's text: the header, ``note`` as a comment, then the cues by their start.
 
-    No cue is without length: the format asks for an end after the start.
+    Every cue has a length, as the format wants an end after the start.
     """
     blocks = ["WEBVTT", f"NOTE {note.replace('-->', '->')}"]
     for cue in sorted(cues, key=lambda cue: cue.start):
@@ -33,7 +33,7 @@ def webvtt(cues: Iterable[TrackCue], note: str = NOTE) -> str:
 
 
 def escape(text: str) -> str:
-    """Words as cue text, none of which can be taken for markup or an arrow.
+    """Words as cue text that cannot be taken for markup or an arrow.
 
     >>> escape("a <b> & c --> d")
     'a &lt;b&gt; &amp; c --&gt; d'
@@ -42,7 +42,7 @@ def escape(text: str) -> str:
 
 
 def thousandths(seconds: float) -> int:
-    """A time of the recording in whole milliseconds, none before its start."""
+    """A time of the recording in whole milliseconds, never before its start."""
     return max(round(seconds * 1000), 0)
 
 

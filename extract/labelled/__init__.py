@@ -1,4 +1,4 @@
-"""Labelled bouts: transcripts with the truth beside them, to fit the parameters on and to measure against."""
+"""Labelled bouts: transcripts with the truth beside them, for fitting the parameters and for measuring."""
 
 from extract.labelled.labels import Truth
 from extract.labelled.truth import LabelledBout, read_labelled

@@ -20,9 +20,9 @@ BINS = 10
 def grade(truth: Truth, record: Record) -> dict[str, list[Graded]]:
     """The confidences of a record's entries with whether each was right, for each of ``KINDS``.
 
-    An award that stands is right where the measures match it with a label. A verdict on a said score is right
-    where the score was said and is a slip (``disagrees``) or none (``agrees``); ``unclear`` claims nothing and is left
-    out. The result is right where winner, way of winning and score are.
+    An award that stands is right if it matches a label. A verdict on a stated score is right if the score was said
+    and is a slip (``disagrees``) or not (``agrees``). ``unclear`` claims nothing and is left out. The result is right
+    if winner, way of winning and score are.
     """
     got = match_record(truth, record)
     true_awards = {event.id for _, event in (*got.calls, *got.inferred)}
@@ -40,7 +40,8 @@ def grade(truth: Truth, record: Record) -> dict[str, list[Graded]]:
 
 @dataclass(frozen=True, slots=True)
 class Bin:
-    """The cases with a confidence above ``low`` up to ``high``: how many, their mean confidence, the share right."""
+    """The cases with a confidence above ``low`` and up to ``high``: how many, their mean confidence, the share
+    right."""
 
     low: float
     high: float
@@ -50,7 +51,7 @@ class Bin:
 
 
 def reliability(graded: Sequence[Graded], bins: int = BINS) -> list[Bin]:
-    """The reliability table, in bins of equal width from 0 to 1; bins without a case are left out. A confidence of 0
+    """The reliability table, in bins of equal width from 0 to 1. Bins without a case are left out. A confidence of 0
     is in the first bin."""
     if not graded:
         return []

@@ -1,4 +1,4 @@
-"""Counts of how often words of challenges, of awards taken back, of leads and of the winner are right."""
+"""Counts how often words about challenges, awards taken back, leads and the winner are right."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ if TYPE_CHECKING:
     from extract.labelled.truth import LabelledBout
     from extract.mentions import Heard
 
-#: Words of a challenge are about one that was asked for within so many seconds, or decided within so many.
+#: Words about a challenge are about one that was asked for within this many seconds, or decided within this many.
 _ASKED_S, _DECIDED_S = 30.0, 150.0
-#: A board may be told of so long before or after it changes, seconds.
+#: A board may be mentioned this many seconds before or after it changes.
 _ROUND_S = 4.0
-#: A call taken back came so shortly before, seconds.
+#: A call that is taken back came no more than this many seconds before.
 _BACK_S = 15.0
 
 #: What was counted, a key of its table, and whether it was right.
@@ -42,10 +42,11 @@ def _reviews(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]
     slack = bout.truth.near_s
     for m in heard.mentions:
         if isinstance(m, ReviewMention) and m.stance == "asserted":
-            yield "review.grade", m.grade, any(_meant(m, c, slack) for c in bout.truth.challenges)
+            yield "review.grade", m.grade, any(is_meant(m, c, slack) for c in bout.truth.challenges)
 
 
-def _meant(m: ReviewMention, challenge: TrueChallenge, slack: float) -> bool:
+def is_meant(m: ReviewMention, challenge: TrueChallenge, slack: float) -> bool:
+    """Whether words of a challenge may be about a labelled one; the label may be off by ``slack`` seconds."""
     since = m.t - challenge.t
     if m.what == "ask":
         return -slack <= since <= _ASKED_S + slack
@@ -77,7 +78,7 @@ def _winners(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]
 
 
 def _wave_offs(bout: LabelledBout, heard: Heard, parameters: Parameters) -> Iterator[tuple[str, str, bool]]:
-    """Of awards called right before such words, how many were not given after all."""
+    """How many awards that were called right before such words were not given after all."""
     given = [e for e in bout.truth.events if e.points]
     calls = [
         m for m in heard.mentions

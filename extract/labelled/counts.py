@@ -1,4 +1,4 @@
-"""What the labelled bouts show of how people talk: the counts and samples that the parameters are fitted on."""
+"""How people talk in the labelled bouts: the counts and samples that the parameters are fitted on."""
 
 from __future__ import annotations
 
@@ -21,20 +21,20 @@ from extract.rules import get_ruleset
 from extract.rules.base import MOST_POINTS, WARNINGS
 from extract.rules.board import board_at
 
-#: A call may be labelled a little before it is heard, and is told again for a while, seconds.
+#: A call may be labelled this many seconds before it is heard, or after it.
 _BEFORE_S, _AFTER_S = 8.0, 4.0
-#: A further event within so many seconds of another belongs to the same flurry.
+#: Another event within this many seconds belongs to the same flurry.
 _FLURRY_S = 6.0
-#: An event so long before a score was said was on the board when it was, seconds.
+#: An event this many seconds before a stated score was already on the board.
 _LATE_S = 2.0
-#: A label of a score is looked for so far from where it is heard, seconds; in coarse talk further.
+#: A label of a score is looked for within this many seconds of where it is heard, and further in coarse talk.
 _PLACE_S, _PLACE_COARSE_S = 8.0, 25.0
 
 
 @dataclass(slots=True)
 class Counts:
-    """Samples for the classifiers (signs of a mention, whether it was what it looks like or, for ``repaired``, whether it
-    took the last score back) and plain counts."""
+    """Plain counts, and samples for the classifiers: the signs of a mention, and whether it was what it looks like
+    (for ``repaired``, whether it took back the last score)."""
 
     scores: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
     calls: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
@@ -58,7 +58,7 @@ class Counts:
 
     @classmethod
     def merged(cls, parts: Iterable[Counts]) -> Counts:
-        """The counts of all parts together: what counting over all their bouts in that order gives."""
+        """The counts of all parts together. They are the same as counting over all their bouts in that order."""
         out = cls()
         for part in parts:
             for f in fields(cls):
@@ -70,7 +70,7 @@ class Counts:
 
 
 def count(bouts: Iterable[LabelledBout], lexicons: Sequence[Path] = ()) -> Counts:
-    """Goes over labelled bouts and counts what is heard in them, with the user's own ``lexicons``."""
+    """Counts what is heard in labelled bouts, with the user's own ``lexicons``."""
     return Counts.merged(_count_one(bout, lexicons) for bout in bouts)
 
 
@@ -97,7 +97,7 @@ def _count_values(bout: LabelledBout, scoring: Sequence[TrueEvent], out: Counts)
 
 
 def _count_trust(bout: LabelledBout, lexicons: Sequence[Path], out: Counts) -> None:
-    """How often what the program is sure of is right, with parameters that know nothing of the bout (the priors)."""
+    """How often the program is right when it is sure, with parameters that know nothing of the bout (the priors)."""
     priors = prior_parameters()
     record = extract_bout(
         bout.transcript, bout.bout, rules=bout.truth.rules, parameters=priors, lexicons=lexicons
@@ -135,15 +135,15 @@ def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
 
 
 def _labels_of(m: ScoreMention, heard: Heard, truth: Truth) -> list[TrueScore]:
-    """The labelled scores that a score mention may be, the nearest first: its numbers in either order."""
+    """The labelled scores that a score mention may be, with its numbers in either order, the nearest first."""
     place, at = _PLACE_COARSE_S if truth.coarse else _PLACE_S, heard.said_at(m)
     same = [r for r in truth.scores if sorted(r.said) == sorted(m.pair) and abs(at - r.t) <= place]
     return sorted(same, key=lambda r: abs(at - r.t))
 
 
 def _loose(m: ScoreMention, truth: Truth) -> str:
-    """What numbers that are no score of the bout are against its board: an earlier one, the board with one award more,
-    or neither."""
+    """How numbers that are no score of the bout compare with its board: an earlier board, the board with one award
+    more, or neither."""
     boards = [(0, 0), *((row.red, row.blue) for row in truth.board if row.t <= m.t)]
     values = set(m.values())
     now = boards.pop()
@@ -173,7 +173,8 @@ def _count_repairs(bout: LabelledBout, heard: Heard, out: Counts) -> None:
         last = m, row
 
 
-def _fits(m: CallMention, event: TrueEvent, near: float) -> bool:
+def fits_event(m: CallMention, event: TrueEvent, near: float) -> bool:
+    """Whether a call may tell of a labelled event, whoever gets it; the label may be off by ``near`` seconds."""
     if not -_BEFORE_S <= m.t - event.t <= near + _AFTER_S:
         return False
     if not event.points:
@@ -190,7 +191,7 @@ def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     for m in heard.mentions:
         if not isinstance(m, CallMention):
             continue
-        fits = [k for k, e in enumerate(events) if _fits(m, e, bout.truth.near_s)]
+        fits = [k for k, e in enumerate(events) if fits_event(m, e, bout.truth.near_s)]
         out.calls.append((m.all_signs(), bool(fits)))
         if not fits:
             continue

@@ -1,8 +1,10 @@
 """Fits the model's parameters on labelled bouts.
 
 What a mention is (a score of this bout, an award) is a logistic function of its signs, fitted with a prior on its
-weights; all else is a share, counted with a prior that stands for a few cases of what is usual. Numbers that no label
-tells (how the beam is cut, how the clock is laid out) are taken over from the file that one starts from.
+weights. One of the signs is the row of the lexicon that it was found by: its weight is what the row is worth more or less
+than its form, and a narrow prior keeps it near 0 until many mentions have told. All else is a share, counted with a prior
+that stands for a few cases of what is usual. Numbers that no label tells (how the beam is cut, how the clock is laid out)
+are taken over from the file that one starts from.
 """
 
 from __future__ import annotations
@@ -18,11 +20,14 @@ from extract.errors import InputError
 from extract.labelled.counts import Counts, count
 from extract.labelled.truth import LabelledBout
 from extract.log.parameters import Parameters, prior_parameters
+from extract.mentions.model import ROW_SIGN
 
-#: Cases that the prior of a share is worth.
+#: How many cases the prior of a share is worth.
 _PRIOR = 6.0
 #: Standard deviation of the prior on the weight of a sign.
 _SPREAD = 1.0
+#: The same of the weight of a row, beside that of its form: a few mentions move it by next to nothing.
+_ROW_SPREAD = 0.3
 
 
 def fit(
@@ -32,9 +37,9 @@ def fit(
     source: str = "",
     lexicons: Sequence[Path] = (),
 ) -> Parameters:
-    """Parameters fitted on labelled bouts, heard with the user's own ``lexicons``. ``start`` gives the priors and all
-    that is not fitted (the shipped priors by default); ``source``, the names of the folders, goes into the provenance,
-    as the names of the lexicons do."""
+    """Parameters fitted on labelled bouts, read with the user's own ``lexicons``. ``start`` gives the priors and
+    everything that is not fitted (by default the shipped priors). ``source``, the names of the folders, goes into the
+    provenance, and so do the names of the lexicons."""
     ids = [bout.truth.id for bout in bouts]
     fitted = fit_counts(count(bouts, lexicons), ids, start, source=source)
     fitted.tables["provenance"]["command"] += "".join(f" --lexicon {file.name}" for file in lexicons)
@@ -106,7 +111,7 @@ def _share(hits: float, cases: float, prior: float) -> float:
 def shares(
     counts: Mapping[str, int], prior: Mapping[str, float], fixed: Iterable[str] = ()
 ) -> dict[str, float]:
-    """Shares of the keys of ``prior``, which itself counts as a few cases; ``fixed`` keys are taken over."""
+    """Shares of the keys of ``prior``. The prior itself counts as a few cases. ``fixed`` keys keep their value."""
     kept = {key: prior[key] for key in fixed}
     free = {key: p for key, p in prior.items() if key not in kept}
     weight = 2 * _PRIOR / sum(free.values())
@@ -116,7 +121,7 @@ def shares(
 
 def logistic(samples: Sequence[tuple[tuple[str, ...], bool]], prior: Mapping[str, float]) -> dict[str, float]:
     """Weights of signs, and ``bias``: the most probable ones under a normal prior round ``prior`` (0 for signs that it
-    does not name), from samples of signs with the answer.
+    does not name), which is narrower for rows, from samples of signs with the answer.
 
     >>> logistic([(("a",), True)] * 50 + [(("b",), False)] * 50, {"bias": 0.0})["a"] > 1
     True
@@ -136,24 +141,27 @@ def logistic(samples: Sequence[tuple[tuple[str, ...], bool]], prior: Mapping[str
     answers = np.array([answer for _, answer in samples], dtype=float)
     centre = np.array([float(prior.get(name, 0.0)) for name in names])
 
+    spread = np.array([_ROW_SPREAD if name.startswith(ROW_SIGN) else _SPREAD for name in names])
+
     def loss(weights: Any) -> tuple[float, Any]:
         z = matrix @ weights
         away = weights - centre
-        value = float(np.sum(np.logaddexp(0.0, z) - answers * z) + away @ away / (2 * _SPREAD**2))
-        return value, matrix.T @ (expit(z) - answers) + away / _SPREAD**2
+        value = float(np.sum(np.logaddexp(0.0, z) - answers * z) + away @ (away / spread**2) / 2)
+        return value, matrix.T @ (expit(z) - answers) + away / spread**2
 
     found = minimize(loss, centre, jac=True, method="L-BFGS-B").x
     return {name: round(float(w), 3) for name, w in zip(names, found, strict=True)}
 
 
 def _fit_repeats(counts: Counts, table: dict[str, Any]) -> None:
-    """How often a call that fits an earlier event tells of it again, by the seconds in between."""
+    """How often a call that fits an earlier event repeats it, by the seconds in between."""
     low = 0.0
     for n, within in enumerate(table["within"]):
         inside = [again for gap, more, again in counts.repeats if low <= gap <= within and not more]
         table["share"][n] = _share(sum(inside), len(inside), table["share"][n])
         low = within
-    # The factor is what is told again of those with "more", to what plain calls would tell again at the same distances.
+    # The factor is how often calls with "more" are repetitions, divided by how often plain calls at the same
+    # distances are.
     more = [(gap, again) for gap, m, again in counts.repeats if m]
     expected = sum(_repeat_share(table, gap) for gap, _ in more)
     table["more"] = _share(sum(again for _, again in more), expected, table["more"])

@@ -1,4 +1,4 @@
-"""What a label file says of a bout: its data types. Scores are ``(red, blue)``, times seconds from the recording's start.
+"""The data types of a label file. Scores are ``(red, blue)``, times are seconds from the recording's start.
 
 The form of the file is described in docs/labelled-bouts.md.
 """
@@ -13,13 +13,13 @@ from extract.rules.base import Corner
 
 #: How an award was told when it was made.
 Called = Literal["full call", "points only", "kind only", "score only", "missed"]
-#: The ways of telling that a listener can take for a call; the others leave an award to the scores said later.
+#: The ways of telling that a listener can take for a call. The others leave an award to the scores said later.
 HEARD_AS_CALL: frozenset[Called] = frozenset({"full call", "points only", "kind only"})
 
 
 @dataclass(frozen=True, slots=True)
 class TrueEvent:
-    """Something that happened: ``corner`` is credited with ``points``. ``called`` is None where no points are given."""
+    """Something that happened. ``corner`` is credited with ``points``. ``called`` is None if no points are given."""
 
     t: float
     kind: EventKind | Literal["challenge", "correction"]
@@ -41,7 +41,7 @@ class TrueBoard:
 
 @dataclass(frozen=True, slots=True)
 class TrueScore:
-    """A score that was said of this bout, and which slip it is, if any."""
+    """A stated score of this bout, and which slip it is, if any."""
 
     t: float
     said: Pair
@@ -50,7 +50,7 @@ class TrueScore:
 
 @dataclass(frozen=True, slots=True)
 class TrueClock:
-    """A time left that was said of the bout clock, in seconds."""
+    """A stated time left of the bout clock, in seconds."""
 
     t: float
     seconds_left: float
@@ -80,9 +80,9 @@ class TrueResult:
 class Truth:
     """What is known of a bout.
 
-    ``id`` is the name that its files share, ``rules`` the ruleset's; ``format`` groups the bouts in the totals.
+    ``id`` is the name that its files share, ``rules`` the ruleset's name. ``format`` groups the bouts in the totals.
     ``seconds`` is the length of the talk (None: that of the transcript). ``near_s`` is how far an event may be off in
-    time and still count as found; more than 12 says that the transcript has times of paragraphs only.
+    time and still count as found. More than 12 says that the transcript has times of paragraphs only.
     """
 
     id: str

@@ -1,7 +1,7 @@
 """The measures: how far the record of a bout is from what is known of it, as counts.
 
-An entry of the record is matched with a label one to one, the pair nearest in time first. How far off in time it may be
-is its reach. Times are compared as the record file has them, to hundredths of a second.
+An entry of the record is matched with a label one to one, the pair nearest in time first. Its reach is how far off in
+time it may be. Times are compared in hundredths of a second, as the record file has them.
 
 ========== =========================================================================================================
 calls      awards that somebody called, with the right corner and points. Recall over those; precision over every
@@ -38,7 +38,7 @@ from extract.rules.board import board_at
 
 MEASURES = ("calls", "kinds", "uncalled", "board", "scores", "flags", "clocks", "challenges", "result")
 
-#: Reach of what is said, in seconds: where cues have times, and where only paragraphs have.
+#: The reach of what is said, in seconds: with times of cues, and with times of paragraphs only.
 _SAID_S, _SAID_COARSE_S = 6.0, 25.0
 _UNCALLED_S = 60.0
 _CHALLENGE_S = 25.0
@@ -46,14 +46,14 @@ _CHALLENGE_S = 25.0
 _CLOCK_OFF_S = 1.0
 #: The record's board is read this long after a score was said, to let the call just before it count.
 _BOARD_LAG_S = 2.0
-#: The true board of any of these moments round it is as good, in seconds: a scoreboard is slow, a talker quick.
+#: The true board at any of these distances, in seconds, is as good: a scoreboard is slow and a talker quick.
 _BOARD_ROUND_S = (-6.0, -3.0, 0.0, 3.0, 6.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """What one measure counts: ``found`` of the ``labelled``; and ``right`` of the ``given`` entries of the record, both
-    None for a measure that has a recall only."""
+    """What one measure counts: ``found`` of the ``labelled``, and ``right`` of the ``given`` entries of the record.
+    The last two are None for a measure that has a recall only."""
 
     found: int
     labelled: int
@@ -72,17 +72,17 @@ class Tally:
 
     @property
     def recall(self) -> float | None:
-        """Share found, None where nothing was labelled."""
+        """Share found. None if nothing was labelled."""
         return self.found / self.labelled if self.labelled else None
 
     @property
     def precision(self) -> float | None:
-        """Share right, None where nothing was given or the measure has no precision."""
+        """Share right. None if nothing was given or the measure has no precision."""
         return self.right / self.given if self.given and self.right is not None else None
 
     @property
     def figure(self) -> float | None:
-        """The measure in one figure: F1 where there is a precision, else the recall; None where nothing was labelled.
+        """The measure in one figure: F1 if there is a precision, else the recall. None if nothing was labelled.
 
         >>> Tally(3, 4).figure, Tally(1, 2, 1, 1).figure, Tally(0, 0, 0, 5).figure
         (0.75, 0.6666666666666666, None)
@@ -108,8 +108,8 @@ _Entry = TypeVar("_Entry", bound=_Timed)
 def match(
     labels: Sequence[_Label], entries: Sequence[_Entry], reach: float, fits: Callable[[_Label, _Entry], bool]
 ) -> list[tuple[int, int]]:
-    """Pairs of positions ``(label, entry)``, each used once, at most ``reach`` seconds apart: the nearest pair first,
-    of pairs equally near the one that stands first."""
+    """Pairs of positions ``(label, entry)``, each used once, no more than ``reach`` seconds apart. The nearest pair
+    comes first, and of equally near pairs the one that stands first."""
     near = sorted(
         (gap, i, j)
         for i, label in enumerate(labels)
@@ -147,9 +147,14 @@ class Matched:
     challenges: tuple[tuple[TrueChallenge, Challenge], ...]
 
 
+def said_reach(truth: Truth) -> float:
+    """The reach of what is said in a bout, seconds."""
+    return _SAID_COARSE_S if truth.coarse else _SAID_S
+
+
 def match_record(truth: Truth, record: Record) -> Matched:
     """Matches all that a record has with the labels of its bout."""
-    said_s = _SAID_COARSE_S if truth.coarse else _SAID_S
+    said_s = said_reach(truth)
     awards = tuple(e for e in record.events if e.points and e.status == "stands")
     standing = [e for e in truth.events if e.points and e.status != "overturned"]
     called = tuple(e for e in standing if e.called in HEARD_AS_CALL)
@@ -199,8 +204,14 @@ def shows(truth: Truth, score: tuple[int, int], t: float) -> bool:
     return any(board_at(truth.board, t + off) == score for off in _BOARD_ROUND_S)
 
 
+def leads(truth: Truth, lead: int, t: float) -> bool:
+    """Whether red was ``lead`` points ahead on the true board at a moment or a few seconds before or after it."""
+    boards = (board_at(truth.board, t + off) for off in _BOARD_ROUND_S)
+    return any(red - blue == lead for red, blue in boards)
+
+
 def _same_time_left(label: TrueClock, reading: ClockReading) -> bool:
-    # A reading of 0 tells that time is up, not how much is left.
+    # A reading of 0 says that time is up, not how much is left.
     left = _written(reading.seconds_left)
     return left != 0 and abs(label.seconds_left - left) <= _CLOCK_OFF_S
 

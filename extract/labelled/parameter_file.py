@@ -10,8 +10,8 @@ from extract.paths import write_whole
 
 
 def write_parameters(parameters: Parameters, path: str | Path) -> None:
-    """Write the tables to ``path``, whole or not at all. Raises InputError where it cannot be written or tomli-w is
-    not installed."""
+    """Write the tables to ``path``, whole or not at all. Raises InputError if it cannot be written or tomli-w is not
+    installed."""
     try:
         import tomli_w
     except ImportError:

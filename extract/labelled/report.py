@@ -31,8 +31,9 @@ _ABOUT = {
 
 @dataclass(frozen=True, slots=True)
 class MeasureReport:
-    """Measured bouts, and how they were measured: ``parameters`` says with which, in a few words. ``fitted_on`` are the
-    ids of the bouts that the parameters were fitted on; with leave-one-out none, as no bout was for its own."""
+    """Measured bouts, and how they were measured. ``parameters`` says in a few words with which. ``fitted_on`` are
+    the ids of the bouts that the parameters were fitted on. With leave-one-out it is empty, because no bout was used
+    for its own."""
 
     bouts: Sequence[MeasuredBout]
     parameters: str
@@ -106,7 +107,8 @@ def _short(number: float | None) -> float | None:
 
 
 def to_text(report: MeasureReport, width: int | None = None) -> str:
-    """The report as tables, for a terminal of so many columns; without ``width`` plain lines, none of them wrapped."""
+    """The report as tables for a terminal of ``width`` columns. Without ``width``, plain lines that are not
+    wrapped."""
     out = StringIO()
     console = Console(file=out, width=width or _NO_LIMIT, force_terminal=width is not None, highlight=False)
     rows = report.totals()

@@ -64,7 +64,7 @@ def _one(path: Path) -> LabelledBout:
 
 
 def read_truth(path: Path) -> Truth:
-    """What is true of a bout, from its label file. Raises InputError that names the place of what is wrong."""
+    """The truth about a bout, from its label file. Raises InputError, which names the place of what is wrong."""
     try:
         data = json.loads(path.read_text(encoding="utf-8-sig"), parse_constant=_refuse_constant)
     except OSError as error:
@@ -85,7 +85,7 @@ def read_truth(path: Path) -> Truth:
 
 
 def _contradictions(truth: Truth) -> Iterable[str]:
-    """What the types of the fields do not rule out."""
+    """Checks what the types of the fields allow and is still wrong."""
     if truth.rules not in ruleset_names():
         yield f"rules: expected one of {', '.join(ruleset_names())}, found {truth.rules!r}"
     for k, event in enumerate(truth.events):

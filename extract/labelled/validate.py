@@ -1,10 +1,11 @@
-"""Runs the program over labelled bouts and measures how right it is, if wanted with parameters fitted on the others."""
+"""Runs the program over labelled bouts and measures how right it is, on request with parameters fitted on the
+others."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -16,8 +17,11 @@ from extract.labelled.calibration import KINDS, Graded, grade
 from extract.labelled.counts import Counts, count
 from extract.labelled.fit import fit_counts
 from extract.labelled.measures import MEASURES, Tally, measure, total
+from extract.labelled.row_counts import RowCounts, count_rows
 from extract.labelled.truth import LabelledBout
 from extract.log.parameters import Parameters
+from extract.mentions import hear
+from extract.mentions.lexicon_check import own_lexicon
 
 #: Seed of the bootstrap, so that the same bouts give the same intervals.
 SEED = 20_000
@@ -25,19 +29,21 @@ SEED = 20_000
 ALL = "all"
 
 Interval = tuple[float, float]
-#: Called with the name of the bout in work, to be shown meanwhile.
+#: Called with the name of the bout in work, to show it meanwhile.
 Watch = Callable[[str], AbstractContextManager[None]]
 
 
 @dataclass(frozen=True, slots=True)
 class MeasuredBout:
-    """One bout's tallies by measure, and its confidences with whether they were right, by what they are about."""
+    """One bout's tallies by measure, its confidences with whether they were right, by what they are about, and, where it
+    was asked for, what each row of the lexicon did."""
 
     id: str
     rules: str
     format: str
     tallies: Mapping[str, Tally]
     graded: Mapping[str, list[Graded]]
+    rows: RowCounts = field(default_factory=dict)
 
 
 def measure_bouts(
@@ -47,10 +53,12 @@ def measure_bouts(
     bout_files: bool = True,
     lexicons: Sequence[Path] = (),
     watch: Watch | None = None,
+    phrases: bool = False,
 ) -> list[MeasuredBout]:
     """Each bout held against its truth. ``parameters`` replaces the shipped ones; without ``bout_files`` the program is
-    told nothing but the transcript. ``lexicons`` are the user's own."""
-    return [_measure_one(bout, parameters, bout_files, lexicons, watch) for bout in bouts]
+    told nothing but the transcript. ``lexicons`` are the user's own; with ``phrases`` it is counted what each row of the
+    lexicon did."""
+    return [_measure_one(bout, parameters, bout_files, lexicons, watch, phrases) for bout in bouts]
 
 
 def cross_validate(
@@ -59,20 +67,21 @@ def cross_validate(
     bout_files: bool = True,
     lexicons: Sequence[Path] = (),
     watch: Watch | None = None,
+    phrases: bool = False,
 ) -> list[MeasuredBout]:
-    """Each bout held against its truth with the parameters fitted on all the others (leave-one-out). ``bout_files`` is
-    about the bout measured alone; the fit has them always. Raises InputError for fewer than two bouts."""
+    """Each bout compared with its truth, with the parameters fitted on all the others (leave-one-out). ``bout_files``
+    concerns only the bout that is measured; the fit always has them. Raises InputError for fewer than two bouts."""
     if len(bouts) < 2:
         raise InputError(
             "--cross-validate", "there is one labelled bout only", "name folders with two bouts at least"
         )
-    # Every transcript is heard once; what was counted is then put together for each of the fits.
+    # Every transcript is read once. Its counts are then added up for each fit.
     parts = [count([bout], lexicons) for bout in bouts]
     out = []
     for k, bout in enumerate(bouts):
         ids = [other.truth.id for other in bouts if other is not bout]
         fitted = fit_counts(Counts.merged(parts[:k] + parts[k + 1 :]), ids)
-        out.append(_measure_one(bout, fitted, bout_files, lexicons, watch))
+        out.append(_measure_one(bout, fitted, bout_files, lexicons, watch, phrases))
     return out
 
 
@@ -82,12 +91,18 @@ def _measure_one(
     bout_files: bool,
     lexicons: Sequence[Path],
     watch: Watch | None,
+    phrases: bool,
 ) -> MeasuredBout:
     truth = bout.truth
     with watch(truth.id) if watch is not None else nullcontext():
         known = bout.bout if bout_files else None
         record = extract_bout(bout.transcript, known, parameters=parameters, lexicons=lexicons)
-        return MeasuredBout(truth.id, truth.rules, truth.format, measure(truth, record), grade(truth, record))
+        rows: RowCounts = {}
+        if phrases:
+            heard = hear(bout.transcript, truth.rules, known, lexicon=own_lexicon(truth.rules, lexicons))
+            rows = count_rows(bout, heard, record)
+        tallies, graded = measure(truth, record), grade(truth, record)
+        return MeasuredBout(truth.id, truth.rules, truth.format, tallies, graded, rows)
 
 
 def groups(bouts: Sequence[MeasuredBout]) -> dict[str, list[MeasuredBout]]:
@@ -102,14 +117,14 @@ def groups(bouts: Sequence[MeasuredBout]) -> dict[str, list[MeasuredBout]]:
 @dataclass(frozen=True, slots=True)
 class Total:
     """A measure over several bouts, and the 95 % interval of its figure (None without resamples, for fewer than two
-    bouts, or where nothing was labelled)."""
+    bouts, or if nothing was labelled)."""
 
     tally: Tally
     interval: Interval | None
 
 
 def totals(bouts: Sequence[MeasuredBout], resamples: int) -> dict[str, Total]:
-    """The total of each measure over the bouts, at least one, with intervals from so many resamples."""
+    """The total of each measure over one or more bouts, with intervals from ``resamples`` draws."""
     summed = total([b.tallies for b in bouts])
     intervals = bootstrap([b.tallies for b in bouts], resamples)
     return {name: Total(summed[name], intervals[name]) for name in MEASURES}
@@ -117,12 +132,12 @@ def totals(bouts: Sequence[MeasuredBout], resamples: int) -> dict[str, Total]:
 
 def bootstrap(tallies: Sequence[Mapping[str, Tally]], resamples: int) -> dict[str, Interval | None]:
     """The 95 % interval of each measure's figure, by the percentile bootstrap over bouts (Efron and Tibshirani, An
-    Introduction to the Bootstrap, 1993, chapter 13): bouts are drawn with replacement as often as there are bouts, as
-    what is said within a bout hangs together. Draws in which nothing is labelled say nothing and are left out."""
+    Introduction to the Bootstrap, 1993, chapter 13). Whole bouts are drawn with replacement, as many as there are,
+    because what is said within a bout is alike. Draws in which nothing is labelled are left out."""
     n = len(tallies)
     if resamples < 1 or n < 2:
         return dict.fromkeys(MEASURES)
-    # How often each bout is drawn; one draw serves all measures.
+    # How often each bout is drawn. One draw serves all measures.
     draws = np.random.default_rng(SEED).multinomial(n, [1 / n] * n, size=resamples)
     out: dict[str, Interval | None] = {}
     for name in MEASURES:

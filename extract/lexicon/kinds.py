@@ -40,6 +40,7 @@ PART_SORTS: Mapping[str, tuple[str, ...]] = {
 
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
 _POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
+_CALL_GRADES = _names("called, told, another, indefinite, in passing")
 
 _TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare")
 _CLOCK_GRADES = _names(
@@ -165,9 +166,17 @@ ROW_KINDS: dict[str, RowKind] = {
         values={"forms": _TIME_FORMS, "bounds": _BOUNDS | {"exact"}, "stances": _STANCES | {"asserted"}},
         mention=True,
     ),
-    # A whistle, a horn: `what` it marks. A stance that the row `overrules` is none; one that is `numbered` needs the name
-    # of a period. It is of the period `t`, or of that named by the next kind: the part `n`, so many words before the mark
-    # and after it (`within`).
+    # The words between two parts of one call, at most so many `seconds` apart; `of` (award, fault, again) says of what.
+    "call join": RowKind(keys={"of": list, "seconds": int}),
+    # A hold without points that is a call; with `n`, if that is a number of a score.
+    "hold call": RowKind(words=False, keys={"tie": list}),
+    # How surely a kind that is named without points is called; `of` the sorts of kind, `tie` how the corner must be known.
+    "call grade": RowKind(_CALL_GRADES, words=False, keys={"of": list, "tie": list}),
+    # What around a call speaks for an award in this bout, or against it.
+    "call sign": RowKind(words=False, keys={"sign": str}),
+    # A whistle, a horn: `what` it marks. A stance that the row `overrules` is none; one that is `numbered` needs the
+    # name of a period. It is of the period `t`, or of that named by the next kind: the part `n`, so many words before
+    # the mark and after it (`within`).
     "mark": RowKind(
         _names("plain, loose, named"),
         keys={"what": str, "overrules": list, "numbered": bool},

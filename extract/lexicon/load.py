@@ -132,6 +132,15 @@ def row_faults(files: Iterable[RowsRead]) -> Iterator[InputError]:
                 yield placed.fault(problem, "give it another id", "id")
 
 
+def row_places(files: Sequence[str | Path] = ()) -> dict[str, str]:
+    """Where each row stands, by its id: file and line. The shipped ones are named from the project's folder, those of a
+    user's ``files`` as these are given. Raises InputError as ``load_lexicon``."""
+    own = own_rows(tuple(dict.fromkeys(map(read_lexicon, files))))
+    shipped = ((placed, f"lexicons/{ROWS}/{placed.source.name}") for placed in shipped_rows())
+    mine = ((placed, placed.source.file) for placed in own)
+    return {placed.row.id: f"{file}:{placed.line()}" for placed, file in (*shipped, *mine)}
+
+
 def rows_of(style: str, shipped: Sequence[PlacedRow], own: Sequence[PlacedRow]) -> Iterator[Row]:
     """The rows that hold in a style."""
     holds = load_styles()[style].holds

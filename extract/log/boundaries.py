@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from extract.log.frame import WHOLE_S, Period
 from extract.log.heights import Heights
 from extract.log.parameters import Parameters
-from extract.log.sweep import Choice, Ends, Stop, Sweep, TimeLeft, TimesLeft
+from extract.log.sweep import Ends, PeriodEnd, Stop, Sweep, TimeLeft, TimesLeft
 from extract.mentions.model import MarkMention
 from extract.rules.base import Ruleset
 
@@ -276,7 +276,7 @@ class _PeriodWorth:
         """The worth of a start that comes so many seconds after the earliest."""
         return max(worth[0] + self._late * later, worth[1])
 
-    def chosen(self, earliest: float, tails: Mapping[float, float]) -> tuple[float, Choice] | None:
+    def chosen(self, earliest: float, tails: Mapping[float, float]) -> tuple[float, PeriodEnd] | None:
         """The best start from a moment on, and how the period goes from there; None where it cannot be laid out."""
         low, high = self._marked(earliest) if self._known_start is None else (0, 0)
         options = [*self._marks[low:high], *self._unmarked(earliest)]

@@ -48,7 +48,7 @@ class Ends:
     whole: bool = True
 
 
-class Choice(NamedTuple):
+class PeriodEnd(NamedTuple):
     """One way a period may go from a start: its worth, its end, and whether the clock has run out by then."""
 
     worth: float
@@ -154,7 +154,7 @@ class _EndRow:
         near = self._near.most(low, split)
         return near if split >= high else max(near, self._far.most(split, high) - self._late * due)
 
-    def choices(self, start: float, due: float, times: Iterable[int]) -> Iterator[Choice]:
+    def choices(self, start: float, due: float, times: Iterable[int]) -> Iterator[PeriodEnd]:
         """All ends of this sort that a start may have, which these times fit."""
         low, split, high = self._bounds(start, due)
         rises = [0.0] * (high + 1)
@@ -164,7 +164,7 @@ class _EndRow:
         for k in range(low, high):
             if start < self._stops[k].since:
                 late = self._late * (self.t[k] - due) if k >= split else 0.0
-                yield Choice(self._worth[k] + raised[k] + late, self.t[k], self.whole)
+                yield PeriodEnd(self._worth[k] + raised[k] + late, self.t[k], self.whole)
 
     def _bounds(self, start: float, due: float) -> tuple[int, int, int]:
         first, last = self.reach(start)
@@ -200,7 +200,7 @@ class Sweep:
             out[start] = most[True], most[False]
         return out
 
-    def choices(self) -> list[Choice]:
+    def choices(self) -> list[PeriodEnd]:
         """All ways that the period may go from its last start."""
         start = self._starts[-1]
         due, before = self._due(start), self._clock.before(start)

@@ -148,16 +148,16 @@ class UncalledBetween:
         mended, kept = repair
         if h.said is None:
             return kept
-        newest = h.said.item.verdict
+        newest_verdict = h.said.item.verdict
         if not stretch.before:
-            return kept if newest == "agrees" else mended
+            return kept if newest_verdict == "agrees" else mended
         price = 0.0
         for k, (node, _) in enumerate(stretch.before):
             verdict = held_against(node.item, target, h.score)
             price += self._model.nominal(verdict) - self._model.nominal(node.item.verdict)
             # Only the newest score said before can be the one that is taken back.
-            newest = verdict if k == 0 else held_against(h.said.item, target, h.score)
-        return price + (kept if newest == "agrees" else mended)
+            newest_verdict = verdict if k == 0 else held_against(h.said.item, target, h.score)
+        return price + (kept if newest_verdict == "agrees" else mended)
 
     def _before_last_call(
         self, h: Hypothesis, said: Score, cost: float, cutoff: Cutoff

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.mentions.call_parts import Part, sort_of
+from extract.mentions.call_parts import Part, first_fit, sort_of
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
 from extract.talk.terms import Term
@@ -47,8 +47,7 @@ def _is_none(talk: Talk, term: Term, sort: str) -> bool:
         return True
     if any(t.entry.value == value for t in talk.terms.within("not_kind", term.start, term.end)):
         return True
-    rows = (hit.row for hit in talk.rows.fitting("no kind", talk, term.start, term.end))
-    return any(sort in (row.texts("of") or (sort,)) for row in rows)
+    return first_fit(talk, "no kind", term.start, term.end, of=sort) is not None
 
 
 def _split_verbs(talk: Talk) -> Iterator[Part]:

@@ -1,4 +1,4 @@
-"""The pieces that calls are made of, and the rows that say what a piece is."""
+"""The pieces that calls are made of, and the tables of rows that say what a piece is."""
 
 from __future__ import annotations
 
@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from extract.mentions.model import Tie
 from extract.mentions.talk import Talk
-from extract.mentions.whose import Owner
-from extract.phrases import Row
+from extract.phrases import Hit
 from extract.rules.base import PENALTIES, WARNINGS, Corner
 
 #: Kinds whose named corner is the one warned or penalised, not the one credited.
 AGAINST = WARNINGS | PENALTIES
+#: The corner of words that are nobody's.
+NOBODY: tuple[None, Tie, bool] = None, "none", False
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,15 +43,18 @@ def sort_of(kind: str, strength: str) -> str:
     return "goes out" if strength == "verb" else "award"
 
 
-def fits_owner(row: Row, tie: Tie, *, given: bool = False) -> bool:
-    """Whether the corner is known as well as a row asks for."""
-    ties = row.texts("tie")
-    return (not ties or tie in ties) and (given or not row.more.get("given"))
+def first_fit(
+    talk: Talk, gives: str, start: int, end: int, *, tie: Tie = "none", given: bool = False, of: str = ""
+) -> Hit | None:
+    """The first row of a table that fits the words from ``start`` to ``end`` (exclusive), what they are ``of``, and how
+    their corner is known."""
+    hits = talk.rows.fitting(gives, talk, start, end)
+    return next((hit for hit in hits if allows(hit, tie=tie, given=given, of=of)), None)
 
 
-def first_row(talk: Talk, gives: str, start: int, end: int, owner: Owner | None) -> Row | None:
-    """The first row of a table that fits the words from ``start`` to ``end`` (exclusive), and how their corner is
-    known."""
-    tie, given = (owner.tie, owner.given) if owner is not None else ("none", False)
-    rows = (hit.row for hit in talk.rows.fitting(gives, talk, start, end))
-    return next((row for row in rows if fits_owner(row, tie, given=given)), None)
+def allows(hit: Hit, *, tie: Tie = "none", given: bool = False, of: str = "") -> bool:
+    """Whether a row holds for words ``of`` this sort, with a corner that is known in this way."""
+    sorts, ties = hit.row.texts("of"), hit.row.texts("tie")
+    return (
+        (not sorts or of in sorts) and (not ties or tie in ties) and (given or not hit.row.more.get("given"))
+    )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.mentions.call_parts import Part, first_row, fits_owner
+from extract.mentions.call_parts import NOBODY, Part, allows, first_fit
 from extract.mentions.sheet_marks import sheet_marks
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
@@ -37,10 +37,13 @@ def _points(hit: Hit, talk: Talk) -> Part | None:
     if talk.rows.first("no points", talk, hit.start, hit.end) is not None:
         return None
     owner = whose(talk, "points", hit.start, hit.end)
-    tie = owner.tie if owner is not None else "none"
-    row = first_row(talk, "points form", hit.start, hit.end, owner) if fits_owner(hit.row, tie) else None
-    if row is None:
+    corner, tie, given = (owner.corner, owner.tie, owner.given) if owner is not None else NOBODY
+    if not allows(hit, tie=tie):
         return None
-    start, value = hit.parts["n"][0], talk.value_at(hit.parts["n"][0])
-    corner, given = (owner.corner, owner.given) if owner is not None else (None, False)
-    return Part(start, hit.end, (), value, row.form, corner, tie, "more" in hit.parts, given, row.id)
+    form = first_fit(talk, "points form", hit.start, hit.end, tie=tie, given=given)
+    if form is None:
+        return None
+    start, more = hit.parts["n"][0], "more" in hit.parts
+    return Part(
+        start, hit.end, (), talk.value_at(start), form.row.form, corner, tie, more, given, form.row.id
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from functools import cache
 from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
@@ -104,9 +105,12 @@ class Features:
             return set_of((i + 1 for i in inside if talk.words[i].endswith(letters)), self._size)
         pause = PAUSE.fullmatch(feature)
         if pause is not None:
-            silences = (i for i in range(1, self._size) if talk.time(i) - talk.time(i - 1) > int(pause[1]))
-            return set_of(silences, self._size)
-        return set_of((i for a, b in self._spans(feature) for i in range(a, b)), self._size)
+            return set_of(document.silences(int(pause[1])), self._size)
+        bits = 0
+        for length, begins in self.stretches(feature):
+            for k in range(length):
+                bits |= begins << k
+        return bits
 
     def _places(self, word: str) -> list[int]:
         if self._where is None:
@@ -123,11 +127,7 @@ class Features:
                 if not value or _is_corner(ref, value):
                     yield from self._in_segments(ref.start, ref.end)
         elif name == "number":
-            yield from (
-                (n.start, n.end)
-                for n in talk.numbers
-                if (talk.words[n.start][0] == "+" if value == "signed" else not value or _is_number(n, value))
-            )
+            yield from ((n.start, n.end) for n in self._numbers(value))
         elif name in ("link", "link_after"):
             words = small_words("links" if name == "link" else "links_after")
             yield from ((i, i + 1) for i in self._words(words) if talk.ref_at(i) is None)
@@ -147,7 +147,7 @@ class Features:
                 if not value or {t.entry.value, t.entry.strength, t.entry.scope}.issuperset(value.split(":"))
             )
         else:
-            yield from self._said(small_words(name))
+            yield from self._said(_phrases(name))
 
     def _in_segments(self, start: int, end: int) -> Iterator[tuple[int, int]]:
         """The pieces of a stretch that runs over the end of a segment, one for each: a name may be broken by a
@@ -161,10 +161,22 @@ class Features:
         for word in words:
             yield from self._places(word)
 
-    def _said(self, phrases: Iterable[str]) -> Iterator[tuple[int, int]]:
+    def _numbers(self, sort: str) -> Iterable[Number]:
+        """The numbers of a sort: all, those between two values, those with a sign before them, those of a form."""
+        numbers = self._talk.numbers
+        values = RANGE.fullmatch(sort)
+        if values is not None:
+            least, most = int(values[1]), int(values[2])
+            return [n for n in numbers if least <= n.value <= most]
+        if sort == "signed":
+            return [n for n in numbers if self._talk.words[n.start][0] == "+"]
+        if sort == "plain":
+            return [n for n in numbers if n.form in _PLAIN]
+        return [n for n in numbers if n.form == sort] if sort else numbers
+
+    def _said(self, phrases: Iterable[tuple[str, list[str]]]) -> Iterator[tuple[int, int]]:
         """Where phrases of small words are said."""
-        for phrase in phrases:
-            first, *others = phrase.split() or [""]
+        for first, others in phrases:
             for i in self._places(first):
                 end = i + 1 + len(others)
                 if self._talk.words[i + 1 : end] == others:
@@ -175,8 +187,8 @@ def _is_corner(ref: CornerRef, sort: str) -> bool:
     return sort in (ref.corner, ref.how, ref.about)
 
 
-def _is_number(number: Number, sort: str) -> bool:
-    values = RANGE.fullmatch(sort)
-    if values is not None:
-        return int(values[1]) <= number.value <= int(values[2])
-    return number.form == sort or (sort == "plain" and number.form in _PLAIN)
+@cache
+def _phrases(name: str) -> tuple[tuple[str, list[str]], ...]:
+    """The phrases of a set of small words: the first word of each, and the others."""
+    split = (phrase.split() or [""] for phrase in small_words(name))
+    return tuple((first, others) for first, *others in split)

@@ -22,6 +22,8 @@ ScoreTie = Literal[Tie, "order"]
 Review = Literal["ask", "won", "lost", "withdrawn"]
 Clock = Literal["bout", "activity", "riding", "rest"]
 Mark = Literal["period_start", "period_end", "bout_end"]
+#: What the sign begins with that says by which row something was found.
+ROW_SIGN = "row "
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,10 @@ class Mention:
     stance: Stance
     grade: str
     row: str = field(default="", kw_only=True)
+
+    def row_sign(self) -> tuple[str, ...]:
+        """The sign that says by which row it was found; none where that is not known."""
+        return (f"{ROW_SIGN}{self.row}",) if self.row else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +63,8 @@ class ScoreMention(Mention):
     signs: tuple[str, ...] = ()
 
     def all_signs(self) -> tuple[str, ...]:
-        """All that speaks for or against it, by name: its form, its stance, the signs around it."""
-        return (f"form {self.grade}", f"stance {self.stance}", *self.signs)
+        """All that speaks for or against it, by name: its form and its row, its stance, the signs around it."""
+        return (f"form {self.grade}", *self.row_sign(), f"stance {self.stance}", *self.signs)
 
     def values(self) -> tuple[tuple[int, int], ...]:
         """The scores ``(red, blue)`` that the numbers may state: one where it is known who holds the first, else as
@@ -92,10 +98,11 @@ class CallMention(Mention):
     signs: tuple[str, ...] = ()
 
     def all_signs(self) -> tuple[str, ...]:
-        """All that speaks for or against it, by name: its grade, its stance, how its corner is known, the signs
-        around it."""
+        """All that speaks for or against it, by name: its grade and its row, its stance, how its corner is known, the
+        signs around it."""
         more = ("more",) if self.more else ()
-        return (f"grade {self.grade}", f"stance {self.stance}", f"corner {self.tie}", *more, *self.signs)
+        of_words = (f"grade {self.grade}", *self.row_sign(), f"stance {self.stance}")
+        return (*of_words, f"corner {self.tie}", *more, *self.signs)
 
 
 @dataclass(frozen=True, slots=True)

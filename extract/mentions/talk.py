@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.mentions.features import Features
+from extract.phrases.match import Kept
 from extract.talk.document import TalkDocument
 from extract.talk.numbers import Number, find_numbers
 from extract.talk.terms import Terms
@@ -71,7 +72,7 @@ class Talk:
         self._number_at = {
             i: k for k, number in enumerate(self.numbers) for i in range(number.start, number.end)
         }
-        self.kept: dict[object, int] = {}
+        self.kept = Kept()
         self.fitted: set[str] = set()
         self._features = Features(self)
         ids = document.clause if document.punctuated else document.cue_of

@@ -42,9 +42,7 @@ class Owner:
 def whose(talk: Talk, of: str, start: int, end: int) -> Owner | None:
     """Whose the words from ``start`` to ``end`` (exclusive) are, which are ``of`` this kind: by the first row that
     fits."""
-    for row in talk.rows.of("whose"):
-        if of not in row.texts("of"):
-            continue
+    for row in talk.rows.possible("whose", talk, start, end, of):
         parts = fits(row, talk, start, end)
         if parts is None:
             continue

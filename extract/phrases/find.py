@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
-from extract.phrases.match import Match, Typed, covered, match, match_before, places, starts
+from extract.phrases.match import Match, Typed, covered, ends, match, match_before, places, starts
 from extract.phrases.row import Near, Row
 
 
@@ -46,10 +46,17 @@ class Rows:
         for row in self.by_id.values():
             kinds[row.gives].append(row)
         self._kinds = {kind: tuple(rows) for kind, rows in kinds.items()}
+        self._of: dict[tuple[str, str], tuple[Row, ...]] = {}
 
-    def of(self, gives: str) -> tuple[Row, ...]:
-        """All rows that give something."""
-        return self._kinds.get(gives, ())
+    def of(self, gives: str, of: str = "") -> tuple[Row, ...]:
+        """All rows that give something; those that are ``of`` a sort, or of all."""
+        rows = self._kinds.get(gives, ())
+        if not of:
+            return rows
+        if (gives, of) not in self._of:
+            sorts = ((row, row.texts("of")) for row in rows)
+            self._of[gives, of] = tuple(row for row, told in sorts if not told or of in told)
+        return self._of[gives, of]
 
     def find(self, gives: str, talk: Talked) -> Iterator[Hit]:
         """Wherever one of the rows is found: row by row, and for each in the order of the words."""
@@ -73,18 +80,30 @@ class Rows:
 
     def fitting(self, gives: str, talk: Talked, start: int, end: int) -> Iterator[Hit]:
         """All rows that fit the words from ``start`` to ``end`` (exclusive), in order."""
-        for row in self.of(gives):
+        for row in self.possible(gives, talk, start, end):
             parts = fits(row, talk, start, end)
             if parts is not None:
                 talk.fitted.add(row.id)
                 yield Hit(row, start, end, parts)
+
+    def possible(self, gives: str, talk: Talked, start: int, end: int, of: str = "") -> Iterator[Row]:
+        """The rows that may fit the words from ``start`` to ``end`` (exclusive), in order: what they have before and
+        behind
+        them is there."""
+        rows = talk.kept.possible.get((gives, of))
+        if rows is None:
+            around = ((row, *_around_places(row, talk)) for row in self.of(gives, of))
+            rows = talk.kept.possible[gives, of] = [one for one in around if one[1] and one[2]]
+        for row, begins, finishes in rows:
+            if begins >> start & finishes >> end & 1:
+                yield row
 
 
 def find_row(row: Row, talk: Talked) -> Iterator[Hit]:
     """Wherever a row is found, in the order of the words; once from each word."""
     if row.words is None:
         return
-    for start in places(starts(row.words, talk)):
+    for start in places(_around_places(row, talk)[0]):
         if start >= len(talk):
             return
         limit = len(talk) if row.across else talk.segment(start)[1]
@@ -104,6 +123,16 @@ def fits(row: Row, talk: Talked, start: int, end: int) -> Mapping[str, tuple[int
     if row.words is not None:
         found = match(row.words, talk, start, end)
     return _around(row, talk, found) if found is not None and found.end == end else None
+
+
+def _around_places(row: Row, talk: Talked) -> tuple[int, int]:
+    """The places at which words may begin, and end, by what a row has before and behind them."""
+    anywhere = (1 << (len(talk) + 1)) - 1
+    begins = anywhere if row.before is None else ends(row.before, talk)
+    if row.words is not None and begins:
+        begins &= starts(row.words, talk)
+    finishes = anywhere if row.after is None or not begins else starts(row.after, talk)
+    return begins, finishes
 
 
 def _around(row: Row, talk: Talked, found: Match) -> Mapping[str, tuple[int, int]] | None:

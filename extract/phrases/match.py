@@ -9,16 +9,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from extract.phrases.pattern import Choice, Item, Pattern, Place, Repeat, Sequence, Test
+from extract.phrases.pattern import Choice, Item, Pattern, Place, Repeat, Sequence
+
+if TYPE_CHECKING:
+    from extract.phrases.row import Row
+
+
+class Kept:
+    """What has been worked out in one talk, each for the object it is about: the words that an item can begin with, and
+    those that it can be; the places at which a pattern may begin, and end; for what rows give, those of them that may fit
+    somewhere, with the places at which the words begin and end that they fit."""
+
+    def __init__(self) -> None:
+        self.first: dict[object, int] = {}
+        self.covered: dict[object, int] = {}
+        self.starts: dict[object, int] = {}
+        self.ends: dict[object, int] = {}
+        self.possible: dict[tuple[str, str], list[tuple[Row, int, int]]] = {}
 
 
 class Typed(Protocol):
     """Words with their features. Place ``i`` is before word ``i``; bit ``i`` of a number is for word or place ``i``."""
 
-    #: What has been worked out for a pattern or for tests; it belongs to the engine.
-    kept: dict[object, int]
+    #: It belongs to the engine.
+    kept: Kept
 
     def __len__(self) -> int: ...
 
@@ -40,18 +56,22 @@ class Match:
 
 def starts(pattern: Pattern, typed: Typed) -> int:
     """The places at which a pattern may begin."""
-    key = pattern, False
-    if key not in typed.kept:
-        typed.kept[key] = _reach(pattern.node, (1 << (len(typed) + 1)) - 1, typed, back=True)
-    return typed.kept[key]
+    found = typed.kept.starts.get(pattern)
+    if found is None:
+        found = typed.kept.starts[pattern] = _reach(pattern.node, _everywhere(typed), typed, back=True)
+    return found
 
 
 def ends(pattern: Pattern, typed: Typed) -> int:
     """The places at which a pattern may end."""
-    key = pattern, True
-    if key not in typed.kept:
-        typed.kept[key] = _reach(pattern.node, (1 << (len(typed) + 1)) - 1, typed, back=False)
-    return typed.kept[key]
+    found = typed.kept.ends.get(pattern)
+    if found is None:
+        found = typed.kept.ends[pattern] = _reach(pattern.node, _everywhere(typed), typed, back=False)
+    return found
+
+
+def _everywhere(typed: Typed) -> int:
+    return (1 << (len(typed) + 1)) - 1
 
 
 def match(pattern: Pattern, typed: Typed, at: int, limit: int) -> Match | None:
@@ -82,41 +102,46 @@ def places(bits: int) -> Iterator[int]:
         i = text.find("1", i + 1)
 
 
-def fitting(tests: tuple[Test, ...], typed: Typed) -> int:
-    """The words, or the places, that pass all of some tests."""
-    bits = typed.kept.get(tests)
+def fitting(node: Item | Place, typed: Typed) -> int:
+    """The words at which an item may begin by its tests, or the places that pass those of a place."""
+    bits = typed.kept.first.get(node)
     if bits is None:
-        bits = (1 << (len(typed) + 1)) - 1
-        for test in tests:
+        bits = _everywhere(typed)
+        for test in node.tests:
             mask = typed.mask(test.feature)
             bits &= mask if test.wanted else ~mask
-        typed.kept[tests] = bits
+        typed.kept.first[node] = bits
     return bits
+
+
+def _lengths(item: Item, typed: Typed) -> tuple[tuple[int, int], ...]:
+    """For each length that an item can have, the words at which one of that length may begin."""
+    return typed.stretches(item.stretch) if item.stretch else ((1, fitting(item, typed)),)
 
 
 def covered(item: Item, typed: Typed) -> int:
     """The words that an item can be, each word of a stretch."""
-    bits = typed.kept.get(item)
+    bits = typed.kept.covered.get(item)
     if bits is None:
-        first = fitting(item.tests, typed)
+        first = fitting(item, typed)
         bits = 0
-        for length, begins in typed.stretches(item.stretch) if item.stretch else ((1, first),):
+        for length, begins in _lengths(item, typed):
             for k in range(length):
                 bits |= (begins & first) << k
-        typed.kept[item] = bits
+        typed.kept.covered[item] = bits
     return bits
 
 
 def _reach(node: object, at: int, typed: Typed, *, back: bool) -> int:
     """The places reached from those of ``at`` by going over a node, forwards or back."""
     if isinstance(node, Item):
-        first = fitting(node.tests, typed)
+        first = fitting(node, typed)
         out = 0
-        for length, begins in typed.stretches(node.stretch) if node.stretch else ((1, first),):
+        for length, begins in _lengths(node, typed):
             out |= (at >> length) & begins & first if back else (at & begins & first) << length
-        return out & ((1 << (len(typed) + 1)) - 1)
+        return out & _everywhere(typed)
     if isinstance(node, Place):
-        return at & fitting(node.tests, typed)
+        return at & fitting(node, typed)
     if isinstance(node, Sequence):
         for inner in reversed(node.nodes) if back else node.nodes:
             at = _reach(inner, at, typed, back=back)
@@ -156,7 +181,7 @@ def _walk(node: object, at: int, way: _Way) -> Iterator[int]:
     if isinstance(node, Item):
         yield from _over(node, at, way)
     elif isinstance(node, Place):
-        if fitting(node.tests, way.typed) >> at & 1:
+        if fitting(node, way.typed) >> at & 1:
             yield at
     elif isinstance(node, Sequence):
         nodes = node.nodes[::-1] if way.back else node.nodes
@@ -170,8 +195,8 @@ def _walk(node: object, at: int, way: _Way) -> Iterator[int]:
 
 def _over(item: Item, at: int, way: _Way) -> Iterator[int]:
     typed = way.typed
-    first = fitting(item.tests, typed)
-    for length, begins in typed.stretches(item.stretch) if item.stretch else ((1, first),):
+    first = fitting(item, typed)
+    for length, begins in _lengths(item, typed):
         start = at - length if way.back else at
         end = start + length
         inside = start >= way.limit if way.back else end <= way.limit

@@ -53,7 +53,7 @@ class Test:
     wanted: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Item:
     """A word, or a stretch of words with the feature ``stretch``, that passes the tests; kept under ``name`` if there is
     one."""
@@ -63,7 +63,7 @@ class Item:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Place:
     """A place between two words that passes the tests."""
 

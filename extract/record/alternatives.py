@@ -1,4 +1,4 @@
-"""The sentences in which another log differs from the best one."""
+"""Sentences on how another log differs from the best one."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from extract.log.hypothesis import ReadingEvent, ReviewRun
 from extract.mentions import Heard
 from extract.rules.base import Corner
 
-#: Stated scores that are named in one sentence; of more their number is given.
+#: How many stated scores a sentence names. If there are more, it gives their number.
 _NAMED = 2
 
 
 def tell_differences(
     other: OtherLog, log: BoutLog, heard: Heard, winner: Corner | None, by: str
 ) -> tuple[str, ...]:
-    """One sentence for each award or challenge that differs, by time, with the verdicts that change after it; then
-    one on the end, if that differs. ``winner`` and ``by`` say how the other log ends."""
+    """One sentence for each award or challenge that differs, by time, with the verdicts that change after it. Then
+    one on the end if that differs. ``winner`` and ``by`` say how the other log ends."""
     heads: list[tuple[float, str]] = []
     best, reading = log.readings[0], other.reading
     for ours, theirs in other.differences.events:

@@ -1,4 +1,4 @@
-"""Puts a bout record together from what the stages before found."""
+"""Puts a bout record together from the results of the stages before."""
 
 from __future__ import annotations
 
@@ -44,13 +44,13 @@ from extract.record.model import (
 from extract.rules.base import Corner, Outcome, Ruleset
 from extract.transcript.cue import hundredths
 
-#: A time that does not fit the other times is kept where it was said so plainly that it must be one.
+#: Grades of times left that are kept even if they do not fit the other times, because they were said so plainly.
 _PLAIN_CLOCKS = ("m:ss", "seconds+remain", "words+remain", "time pair+remain")
-#: The same time left within so many seconds is said over.
+#: The same time left within this many seconds is a repetition.
 _SAME_S = 4.0
 
 
-#: Of a talk of which nothing was understood.
+#: The result of a talk of which nothing was understood.
 NO_RESULT = Result(None, "unknown", (0, 0), None, 0.0)
 
 
@@ -61,8 +61,8 @@ def build_record(
     alternatives: int = 0,
     decisions: Sequence[Decided] = (),
 ) -> Record:
-    """The record of one bout. ``origins`` says where ``rules`` and ``edition`` came from; ``alternatives`` is how
-    many of the next best logs are listed at most, ``decisions`` those that are in force."""
+    """The record of one bout. ``origins`` says where ``rules`` and ``edition`` came from. No more than
+    ``alternatives`` of the next best logs are listed. ``decisions`` are those in force."""
     transcript, heard, log, rules = bout.recording, bout.heard, bout.log, bout.rules
     checked, mentions = bout.statements, heard.mentions
     statements = tuple(
@@ -110,7 +110,7 @@ def build_record(
 
 
 def _board(log: BoutLog, begins: float) -> tuple[BoardEntry, ...]:
-    """What the board showed from the beginning of the recording on, or of the part of it."""
+    """What the board showed from the beginning of the recording, or of its part, on."""
     shown = {begins: (0, 0)}
     for n, (t, score) in enumerate(log.board):
         # The log's own begins with the first word.
@@ -130,8 +130,9 @@ def _side(heard: Heard, corner: str) -> SideInfo:
 
 
 def _evidence(heard: Heard, indices: Sequence[int]) -> tuple[Evidence, ...]:
-    places = [heard.place(heard.mentions[i]) for i in dict.fromkeys(indices)]
-    return tuple(Evidence(p.cue, p.start, p.end, p.text) for p in places)
+    mentions = [heard.mentions[i] for i in dict.fromkeys(indices)]
+    places = [(heard.place(m), m.row) for m in mentions]
+    return tuple(Evidence(p.cue, p.start, p.end, p.text, row) for p, row in places)
 
 
 def _event(n: int, event: LogEvent, why: str, heard: Heard, decided: str | None) -> Event:
@@ -176,12 +177,13 @@ def _statement(n: int, c: StatementCheck, heard: Heard, decided: str | None) -> 
         confidence=c.confidence,
         why=c.why,
         decided=decided,
+        row=heard.mentions[c.mention].row,
     )
 
 
 def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
-    """The times left on the bout clock, with the position of each mention. Of one value said twice at once the
-    first is kept; what fits no other time is kept only where the words are plain."""
+    """The times left on the bout clock, with the position of each mention. If a value is said twice at once, the
+    first is kept. A time that fits no other is kept only if the words are plain."""
     out: list[tuple[int, ClockReading]] = []
     kept: dict[int, list[float]] = defaultdict(list)
     for reading in sorted(log.frame.readings, key=lambda r: r.index):
@@ -211,6 +213,7 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
                     float(reading.seconds),
                     mention.bound,
                     reading.period,
+                    row=mention.row,
                 ),
             )
         )
@@ -256,7 +259,9 @@ def _result(
     winner, by = _won(log.outcome, log, mentions)
     kind = rules.victory(Outcome(winner, by), log.best.state)
     victory = None if kind is None else Victory(kind.code, kind.name, kind.points)
-    return Result(winner, by, log.best.score, said, round(log.outcome_confidence, 4), victory)
+    rows = [m.row for m in _results_at_end(log, mentions) if m.winner == winner is not None]
+    sure = round(log.outcome_confidence, 4)
+    return Result(winner, by, log.best.score, said, sure, victory, rows[0] if rows else "")
 
 
 def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
@@ -269,11 +274,7 @@ def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> 
     """Winner and way of winning: as the log has it, but where it cannot know, what was said at the end."""
     winner = outcome.winner if outcome is not None else None
     by = outcome.by if outcome is not None else "unknown"
-    results = [
-        m
-        for m in mentions
-        if isinstance(m, ResultMention) and log.frame.at_end(m.t) and m.stance == "asserted"
-    ]
+    results = _results_at_end(log, mentions)
     if by in ("points", "criteria", "unknown"):
         way = next((m.by for m in results if m.by in ("injury", "disqualification", "forfeit")), None)
         if way is not None:
@@ -281,6 +282,15 @@ def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> 
             named = next((m.winner for m in results if m.winner is not None), None)
             winner = named or winner
     return winner, cast(WonBy, by)
+
+
+def _results_at_end(log: BoutLog, mentions: Sequence[Mention]) -> list[ResultMention]:
+    """What was said at the end of who won, and how."""
+    return [
+        m
+        for m in mentions
+        if isinstance(m, ResultMention) and log.frame.at_end(m.t) and m.stance == "asserted"
+    ]
 
 
 def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str]]) -> Flag:

@@ -20,8 +20,8 @@ class Mismatch(ValueError):
 def decode(wanted: Any, value: Any, place: str = "") -> Any:
     """``value`` as the type ``wanted``: a dataclass, tuple, mapping, Literal, union, str, int, float or None.
 
-    Keys that a dataclass lacks are passed over, so that records with added fields can be read; a missing key
-    takes the field's default. Raises Mismatch.
+    Keys that a dataclass lacks are ignored, so records with added fields can be read. A missing key takes the field's
+    default. Raises Mismatch.
     """
     origin = get_origin(wanted)
     if is_dataclass(wanted) and isinstance(wanted, type):
@@ -73,7 +73,7 @@ def _decode_dataclass(wanted: Any, value: Any, place: str) -> Any:
 
 
 def _decode_union(arms: tuple[Any, ...], value: Any, place: str) -> Any:
-    # A failure within the one arm that has the value's shape says more than "none of these fits".
+    # If one arm has the value's shape, its error says more than "none of these fits".
     failures: list[Mismatch] = []
     for arm in arms:
         try:

@@ -9,10 +9,10 @@ from extract.record.plain import printable, score_or_words, stated
 
 
 def disagreements(record: Record) -> tuple[Statement | Flag, ...]:
-    """What was said and does not agree with the log, by time.
+    """What was said and does not fit the log, by time.
 
-    These are the statements that disagree, and each flag above a note that holds something said against
-    something else computed, unless it is about one of those statements; and the flag that nothing was understood.
+    These are the statements that disagree, the other flags above a note that compare something said with something
+    computed, and the flag that nothing was understood.
     """
     statements = [statement for statement in record.statements if statement.verdict == "disagrees"]
     listed = {statement.id for statement in statements}
@@ -33,8 +33,8 @@ def disagreements(record: Record) -> tuple[Statement | Flag, ...]:
 def disagreement_lines(record: Record, file: str) -> tuple[str, ...]:
     """A line for each disagreement: ``file:cue:time: said 3-1, computed 3-0: why``.
 
-    ``cue`` is the number of the cue, ``time`` minutes and seconds of the recording, scores are red first. The
-    cue of a flag that stands at none is 0, and where nothing was said there is only why.
+    ``cue`` is the number of the cue, ``time`` is in minutes and seconds of the recording, and scores are red first. A
+    flag without a cue has 0 there. If nothing was said, the line has only why.
     """
     return tuple(_line(item, printable(file)) for item in disagreements(record))
 

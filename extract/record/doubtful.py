@@ -12,10 +12,10 @@ from extract.record.alternatives import event_text
 from extract.record.model import Doubt, Guess
 from extract.transcript.cue import hundredths
 
-#: A question whose answer is expected to put less right is not asked: of what is said plainly and in no doubt some
-#: few in a hundred are wrong all the same, and nobody would go through all of that.
+#: A question is asked only if its answer is expected to correct at least this much. A few in a hundred of the
+#: plainest entries are wrong too, and nobody would go through all of those.
 _WORTH_ASKING = 0.06
-#: Answers that are offered, and from which share on.
+#: How many answers are offered, and the least share of one.
 _OFFERED, _LIKELY = 3, 0.01
 
 
@@ -49,7 +49,7 @@ def _ref(doubt: OpenQuestion, log: BoutLog, statements: Mapping[int, str]) -> st
 
 
 def _decided(doubt: OpenQuestion, log: BoutLog) -> bool:
-    """Whether a person has said how it is: what else is in doubt about it is another question's matter."""
+    """Whether a person has decided it. Other doubts about it are other questions."""
     if doubt.about == "result":
         return log.facts.outcome is not None
     if doubt.at is None:

@@ -1,4 +1,4 @@
-"""One sentence on each event of the log: what decided that it is there, and what else it might have been."""
+"""One sentence on each event of the log: why it is there, and what else it might have been."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from extract.record.alternatives import event_text
 from extract.rules.base import BOUNDS
 from extract.rules.kinds import kinds_that
 
-#: What ends a bout is somebody's, unless nobody knows whose.
+#: The end of a bout belongs to somebody, unless nobody knows to whom.
 _ENDS = kinds_that("end")
-#: From this share on it is said what other readings have in place of an event.
+#: The least share of other readings that is mentioned.
 _WORTH_SAYING = 0.05
 #: Words that are quoted for a called event.
 _QUOTED = 2
-#: An event without which the rules do not allow a call is put so many seconds before it, at most.
+#: An event without which the rules do not allow a call stands no more than this many seconds before it.
 _FORCED_S = 1.0
 
 
@@ -35,13 +35,15 @@ def explain_events(log: BoutLog, heard: Heard, checked: Sequence[StatementCheck]
 
 
 class _Explainer:
-    """What the sentences are made from; ``agreeing`` are the stated scores that agree with the board, as they were said."""
+    """What the sentences are made from. ``agreeing`` are the stated scores that agree with the board, as they were
+    said."""
 
     def __init__(self, log: BoutLog, heard: Heard, agreeing: Sequence[StatementCheck]) -> None:
         self.log, self.heard, self.agreeing = log, heard, agreeing
         self._places = [c.mention for c in agreeing]
         self._times = [self._t(c) for c in agreeing]
-        # Times go back a little at places, so the latest up to each score is looked through, and the earliest from it on.
+        # Times go back a little at places. So the search is over the latest time up to each score and the earliest
+        # after it.
         self._latest = list(accumulate(self._times, max))
         self._earliest = list(accumulate(reversed(self._times), min))[::-1]
         self._said = frozenset(taken.said.t for taken in log.taken)
@@ -83,7 +85,7 @@ class _Explainer:
         return f"Called: {quoted}{again}"
 
     def _uncalled(self, n: int, entry: ReadingEvent) -> str:
-        """The stated scores between which an event lies that nobody called, or the call that needs it."""
+        """The stated scores before and after an event that nobody called, or the call that needs it."""
         needs = self._next_call(n, entry)
         if needs is not None:
             return (
@@ -97,7 +99,7 @@ class _Explainer:
         return f"Nobody called it; it lies between {start} and {self._score(after)}"
 
     def _next_call(self, n: int, entry: ReadingEvent) -> int | None:
-        """The mention of the call right after an uncalled event that no score said at that moment shows."""
+        """The mention of the call right after an uncalled event, if no score said at that moment shows the event."""
         if entry.t in self._said:
             return None
         after = self._calls[n]

@@ -1,9 +1,9 @@
 """The record on disk: ``NAME.record.json`` and the tables beside it.
 
-The CSV files are RFC 4180 in UTF-8 with a byte order mark, which spreadsheets need to read accents and pandas
-passes over. A text cell that a spreadsheet would take for a formula (it begins with ``=``, ``+``, ``-``,
-``@``, their full-width forms, a tab or a line break) gets an apostrophe before it; broken characters and NUL
-become U+FFFD. The JSON has every text as it was.
+The CSV files are RFC 4180 in UTF-8 with a byte order mark. Spreadsheets need the mark to read accents, and pandas
+ignores it. A text cell that a spreadsheet would take for a formula (it begins with ``=``, ``+``, ``-``, ``@``, their
+full-width forms, a tab or a line break) gets an apostrophe before it. Broken characters and NUL become U+FFFD. The
+JSON has every text as it was.
 """
 
 from __future__ import annotations
@@ -31,13 +31,13 @@ _FORMULA = re.compile(r"[=+\-@\t\r\n＝＋－＠]")
 _UNWRITABLE = re.compile("[\x00\ud800-\udfff]")
 _ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
 _REMEDY = "give a record as this program writes it"
-#: Whole numbers with more digits are none of a record; to read one takes time with the square of its digits.
+#: A record has no whole number with more digits. The time to read one grows with the square of its digits.
 _MOST_DIGITS = 400
 
 
 def to_json(record: Record, *, one_line: bool = False) -> str:
-    """The record as JSON text with a newline at its end: keys in the order of the fields, one entry of a
-    list a line (or all on one line), numbers rounded to two places. Raises ValueError for a number that is
+    """The record as JSON text with a newline at its end. Keys stand in the order of the fields, each entry of a list
+    has a line (or all is on one line), and numbers are rounded to two places. Raises ValueError for a number that is
     not finite.
     """
     tree: dict[str, Any] = {"schema": record.schema, **_plain(record)}
@@ -78,7 +78,7 @@ def _keys(wanted: type[Any]) -> tuple[tuple[str, str], ...]:
 
 
 def from_json(source: str | Path) -> Record:
-    """The record in JSON text, or in the file at a ``Path``. Raises InputError that says what is wrong."""
+    """The record in JSON text, or in the file at a ``Path``. Raises InputError, which says what is wrong."""
     name = str(source) if isinstance(source, Path) else "record"
     if isinstance(source, Path):
         try:
@@ -134,14 +134,14 @@ def _csv_cell(cell: Cell) -> Cell:
 
 
 def record_paths(out_dir: Path, name: str, *, page: bool = False) -> tuple[Path, ...]:
-    """The files that ``write_record`` writes, the record first, the page of the report last where there is one."""
+    """The files that ``write_record`` writes: the record first, the page of the report last if there is one."""
     tables = (out_dir / f"{name}.{table.name}.csv" for table in WRITTEN)
     pages = (out_dir / f"{name}.report.html",) if page else ()
     return (out_dir / f"{name}.record.json", *tables, *pages)
 
 
 def obstacle(paths: Iterable[Path]) -> InputError | None:
-    """The error about the first of the files to write whose place a folder takes; None if none does."""
+    """The error about the first file whose place is taken by a folder. None if there is no such file."""
     for path in paths:
         if path.is_dir():
             remedy = "move it away, or choose another folder with --out"
@@ -151,7 +151,7 @@ def obstacle(paths: Iterable[Path]) -> InputError | None:
 
 def write_record(record: Record, out_dir: Path, name: str, page: str | None = None) -> tuple[Path, ...]:
     """Write ``NAME.record.json`` and its tables into ``out_dir``, which is made if need be, and the ``page`` of the
-    report as ``NAME.report.html``; return their paths. Raises InputError as ``write_files``."""
+    report as ``NAME.report.html``. Return their paths. Raises InputError as ``write_files``."""
     contents = record_contents(record, out_dir, name, page)
     write_files(out_dir, contents)
     return tuple(contents)
@@ -169,8 +169,8 @@ def record_contents(record: Record, out_dir: Path, name: str, page: str | None =
 def write_files(out_dir: Path, contents: Mapping[Path, bytes]) -> None:
     """Write files into ``out_dir``, which is made if need be.
 
-    All are written under other names first and then renamed, and no folder may stand in the place of any, so a
-    failure leaves what was there before whole. Raises InputError that names what cannot be written.
+    All are written under other names first and then renamed, and no folder may stand in the place of any. So a
+    failure leaves the earlier files whole. Raises InputError, which names what cannot be written.
     """
     drafts = [path.with_name(f".{path.name}.{os.getpid()}.part") for path in contents]
     if blocked := obstacle(contents):

@@ -17,9 +17,9 @@ _SURROGATE = re.compile("[\ud800-\udfff]")
 def frames(record: Record) -> dict[str, pd.DataFrame]:
     """A frame for each of ``events``, ``statements``, ``clock``, ``challenges``, ``board`` and ``flags``.
 
-    The columns are those of the CSV files. Whole numbers are ``Int64`` and numbers ``Float64``, both with
-    ``<NA>`` where there is no value; vocabularies are categories with every word of the vocabulary; text is
-    as it was said, without the CSV files' guard against formulas; broken characters become U+FFFD.
+    The columns are those of the CSV files. Whole numbers are ``Int64`` and numbers ``Float64``, both with ``<NA>`` if
+    there is no value. Vocabularies are categories with every word of the vocabulary. Text is as it was said, without
+    the CSV files' guard against formulas. Broken characters become U+FFFD.
     """
     import pandas as pd
 

@@ -1,4 +1,4 @@
-"""How a template becomes a page: whatever a transcript may hold stands in it as text."""
+"""How a template becomes a page. Everything from a transcript is escaped."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ if TYPE_CHECKING:
 
 @lru_cache(maxsize=4)
 def templates_of(*folders: Path) -> Environment:
-    """The templates in some folders, those of the first going before, with escaping always on and nothing undefined
-    passed over."""
+    """The templates in some folders; those of the first folder come first. Escaping is always on, and an undefined
+    name is an error."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     return Environment(

@@ -1,8 +1,8 @@
 """The bout record: everything that was found in one transcript, each fact with the words it rests on.
 
-Times ``t`` are seconds from the recording's start, also where the bout is a part of it; the board's first entry is
-then at the start of the part. Score pairs are ``(red, blue)``. Ids are a letter and a
-number: events ``e1``, statements ``s1``, clock readings ``c1``, challenges ``h1``, flags ``f1``.
+Times ``t`` are seconds from the recording's start. That holds also if the bout is a part of it; the board's first
+entry is then at the start of the part. Score pairs are ``(red, blue)``. Ids are a letter and a number: events ``e1``,
+statements ``s1``, clock readings ``c1``, challenges ``h1``, flags ``f1``.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ Origin = Literal["given", "heard", "assumed"]
 if TYPE_CHECKING:
     EventKind = str
 else:
-    # Which kinds there are is data of the rules; reading a record back checks them.
+    # The kinds are data of the rules. Reading a record back checks them.
     EventKind = Literal[tuple(KINDS)]
 Status = Literal["stands", "overturned"]
 Basis = Literal["called", "inferred"]
@@ -43,7 +43,7 @@ Severity = Literal["error", "warning", "note"]
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The transcript: file name, format, SHA-256 of its bytes, number of cues, end of the last in seconds. Where the
+    """The transcript: file name, format, SHA-256 of its bytes, number of cues, end of the last in seconds. If the
     bout is ``part`` of a longer recording, the last two are those of its part."""
 
     file: str
@@ -61,7 +61,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class SideInfo:
-    """One corner: name and team, None where nobody said, and where each came from."""
+    """One corner: name and team (None if nobody said), and where each came from."""
 
     name: str | None = None
     name_from: Origin | None = None
@@ -73,8 +73,8 @@ class SideInfo:
 class BoutInfo:
     """The style, the edition of its rules, and the two sides.
 
-    ``from_`` says where ``rules``, ``edition`` and any other fact came from, by its name; in JSON it is
-    ``from``. ``age_group`` is the one whose period lengths hold, where it was given.
+    ``from_`` says where ``rules``, ``edition`` and any other fact came from, by its name. In JSON it is ``from``.
+    ``age_group`` is the one whose period lengths hold, if it was given.
     """
 
     rules: str
@@ -88,22 +88,23 @@ class BoutInfo:
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """Words that something rests on: ``start`` and ``end`` are offsets in characters into the text of cue
-    number ``cue`` (counted from 1) as it stands in the source."""
+    number ``cue`` (counted from 1) as it stands in the source. ``row`` is the id of the way of saying that they were
+    found by (a row in ``lexicons/phrases/`` or in a lexicon of the user's), "" where there is none."""
 
     cue: int
     start: int
     end: int
     text: str
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Event:
     """One entry of the log.
 
-    ``t_range`` is the earliest and latest it can have been; ``clock_s`` the bout clock in seconds left, give
-    or take ``clock_uncertainty_s``. ``corner`` is credited, ``against`` is warned or penalised.
-    ``confidence`` is 0 to 1; ``why`` is one sentence for a person. ``decided`` is the id of the decision of a person
-    that it stands by.
+    ``t_range`` is the earliest and latest it can have been. ``clock_s`` is the bout clock in seconds left, give or
+    take ``clock_uncertainty_s``. ``corner`` is credited, ``against`` is warned or penalised. ``confidence`` is 0 to
+    1. ``why`` is one sentence for a person. ``decided`` is the id of the decision of a person that it is based on.
     """
 
     id: str
@@ -140,7 +141,8 @@ class Statement:
     moment.
 
     ``said`` is None for a remark about the margin: then ``margin`` is the lead (0: level) and ``leader`` who
-    has it. ``decided`` is the id of the decision of a person on what it states.
+    has it. ``decided`` is the id of the decision of a person on what it states, ``row`` the way of saying that it was
+    found by (see ``Evidence``).
     """
 
     id: str
@@ -158,11 +160,13 @@ class Statement:
     confidence: float
     why: str
     decided: str | None = None
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class ClockReading:
-    """A time left that somebody states, in seconds, and the clock it is ``about``."""
+    """A time left that somebody states, in seconds, and the clock it is ``about``; ``row`` is the way of saying that it
+    was found by (see ``Evidence``)."""
 
     id: str
     t: float
@@ -174,11 +178,12 @@ class ClockReading:
     bound: Bound
     period: int | None
     about: ClockKind = "bout"
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Challenge:
-    """A challenge: who asked, how it ended; ``events`` are the ids of the calls that it changed or added."""
+    """A challenge: who asked and how it ended. ``events`` are the ids of the calls that it changed or added."""
 
     id: str
     t: float
@@ -192,9 +197,9 @@ class Challenge:
 
 @dataclass(frozen=True, slots=True)
 class RidingTime:
-    """The balance of riding time at ``t``, when the control may have changed: ``leader`` has been in control ``seconds``
-    longer than the other (nobody: 0), give or take ``uncertainty_s``; ``control`` is who is on top from then on.
-    ``clock_s`` is the bout clock in seconds left."""
+    """The balance of riding time at ``t``, when the control may have changed. ``leader`` has been in control
+    ``seconds`` longer than the other (nobody: 0), give or take ``uncertainty_s``. ``control`` is who is on top from
+    then on. ``clock_s`` is the bout clock in seconds left."""
 
     t: float
     period: int
@@ -207,8 +212,8 @@ class RidingTime:
 
 @dataclass(frozen=True, slots=True)
 class Victory:
-    """What a result sheet calls the victory, and the points that it brings winner and loser: classification points in
-    the olympic styles, team points of a dual meet in the US ones."""
+    """What a result sheet calls the victory, and the points for winner and loser: classification points in the
+    olympic styles, team points of a dual meet in the US ones."""
 
     code: str
     name: str
@@ -218,7 +223,8 @@ class Victory:
 @dataclass(frozen=True, slots=True)
 class Result:
     """How the bout ended; ``score`` is computed, ``said_score`` the last that somebody gave as final. ``victory`` is
-    None where the end is not known."""
+    None where the end is not known. ``row`` is the way of saying by which that winner was told at the end, "" where
+    nobody told (see ``Evidence``)."""
 
     winner: Corner | None
     by: WonBy
@@ -226,14 +232,15 @@ class Result:
     said_score: Pair | None
     confidence: float
     victory: Victory | None = None
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Flag:
     """What a person should look at. ``kind`` is the name of the check that raised it.
 
-    ``said`` and ``computed`` are scores, or a few words where the matter is no score, or None. ``cue`` is
-    where ``text`` stands; ``refs`` are the ids of the entries concerned.
+    ``said`` and ``computed`` are scores, or a few words if it is not about a score, or None. ``cue`` is where
+    ``text`` stands. ``refs`` are the ids of the entries concerned.
     """
 
     id: str
@@ -250,8 +257,8 @@ class Flag:
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """Another log of the same talk: its share of the readings' probability (0 to 1), how the bout ends in it, and
-    in what it differs from the log of the record, in words."""
+    """Another log of the same talk: its share of the readings' probability (0 to 1), how the bout ends in it, and how
+    it differs from the log of the record, in words."""
 
     share: float
     score: Pair
@@ -262,15 +269,15 @@ class Alternative:
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """How far the log can be taken for the most probable one: ``dropped`` is at most the share of the probability (0 to
-    1) of the readings that the search let go on the way; at 0 it was exact."""
+    """How sure it is that the log is the most probable one. The readings that the search dropped have no more than
+    the share ``dropped`` of the probability (0 to 1). At 0 the search was exact."""
 
     dropped: float
 
 
 @dataclass(frozen=True, slots=True)
 class OwnLexicon:
-    """A file of the user's own words that the transcript was heard with: file name and SHA-256 of its bytes."""
+    """A lexicon of the user's own that the transcript was read with: file name and SHA-256 of its bytes."""
 
     file: str
     sha256: str
@@ -278,8 +285,9 @@ class OwnLexicon:
 
 @dataclass(frozen=True, slots=True)
 class Guess:
-    """Another answer to a doubt, in words, with the share of the readings that have it. ``to`` is what a decision has
-    to say for it to hold, empty where no decision on this entry alone can; None: that there is no such thing."""
+    """Another answer to a doubt, in words, with the share of the readings that have it. ``to`` is what a decision
+    must say to make it hold. It is empty if no decision on this entry alone can, and None if the entry did not
+    happen."""
 
     share: float
     text: str
@@ -289,8 +297,8 @@ class Guess:
 @dataclass(frozen=True, slots=True)
 class Doubt:
     """A question that a person might answer about ``ref``, an entry of the record (None: one that it lacks, or the
-    result). ``gain`` is how many entries the answer is expected to put right, ``share`` the probability that what the
-    record has, in words ``text``, is right; ``others`` are other answers, likeliest first."""
+    result). ``gain`` is how many entries the answer is expected to correct. ``text`` is what the record has, in
+    words, and ``share`` the probability that it is right. ``others`` are other answers, likeliest first."""
 
     ref: str | None
     about: Literal["event", "score", "challenge", "result"]
@@ -304,7 +312,7 @@ class Doubt:
 @dataclass(frozen=True, slots=True)
 class Decided:
     """A decision of a person that is in force: its id, the moment (ISO 8601, UTC), who made it, ``what`` it is about
-    (event, score, challenge, sides, result), and what it says."""
+    (event, score, challenge, sides, result), and its text."""
 
     id: str
     at: str
@@ -315,10 +323,10 @@ class Decided:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """All that was found in one transcript. ``flags`` stand with the most serious first, ``alternatives`` (none
-    unless asked for) with the likeliest, ``doubts`` with the one whose answer gains most, all else by time.
-    ``riding_time`` is empty where the style has none; ``lexicons`` are the user's own, in the order given; ``decisions``
-    stand in the order in which they were made."""
+    """All that was found in one transcript. ``flags`` begin with the most serious one, ``alternatives`` (none unless
+    asked for) with the likeliest, ``doubts`` with the one whose answer gains most. All else is in order of time.
+    ``riding_time`` is empty if the style has none. ``lexicons`` are the user's own, in the order given. ``decisions``
+    are in the order in which they were made."""
 
     source: Source
     bout: BoutInfo

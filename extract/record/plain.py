@@ -11,14 +11,14 @@ from extract.rules.base import Corner
 
 #: Unicode general categories that must not reach a terminal, and what stands in their place.
 _SHOWN_AS = {"Cc": " ", "Zl": " ", "Zp": " ", "Cf": "", "Cs": ""}
-#: JSON has escapes for the controls below these by itself.
+#: JSON itself escapes the controls below these.
 _BEYOND_ASCII = re.compile("[\x7f-\U0010ffff]")
 
 
 def printable(text: str) -> str:
     """``text`` on one line and safe for a terminal: controls become spaces, invisible marks are dropped.
 
-    A transcript may hold escape sequences; none of them must reach the terminal.
+    A transcript may hold escape sequences. None of them may reach the terminal.
 
     >>> printable("two\\x1b[2J points")
     'two [2J points'
@@ -28,8 +28,8 @@ def printable(text: str) -> str:
 
 
 def seen_json(text: str) -> str:
-    """JSON text with every character in it that must not reach a terminal, and every half of a surrogate pair, which
-    cannot be written as UTF-8, as an escape."""
+    """JSON text with escapes for every character that must not reach a terminal, and for every half of a surrogate
+    pair, which cannot be written as UTF-8."""
     return _BEYOND_ASCII.sub(_escaped, text)
 
 
@@ -41,7 +41,7 @@ def _escaped(found: re.Match[str]) -> str:
 
 
 def side(record: Record, corner: Corner | None) -> str:
-    """The corner with the name of who is in it, where that is known; empty for no corner."""
+    """The corner with the name of who is in it, if that is known. Empty for no corner."""
     if corner is None:
         return ""
     name = getattr(record.bout, corner).name
@@ -74,6 +74,6 @@ def score_or_words(value: Pair | str | None) -> str:
 
 
 def basis_text(event: Event) -> str:
-    """What an event rests on and what became of it, in words: "called, overturned"."""
+    """The basis of an event and what became of it, in words: "called, overturned"."""
     overturned = ", overturned" if event.status == "overturned" else ""
     return f"{event.basis}{overturned}" + (", decided" if event.decided else "")

@@ -1,4 +1,4 @@
-"""Finding the transcript that a record was made from, and whether what goes out may go there."""
+"""Finds the transcript that a record was made from, and checks where output may be written."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ _SHOWN = 12
 
 
 def source_transcript(record: Record, record_path: Path, given: Path | None) -> tuple[Path, Transcript]:
-    """The transcript that the record was made from (of a session the part that the bout is), with the path of the whole:
-    ``given``, or the file of its name beside the record or in the current folder. Raises InputError where there is none,
-    or it is another one by its SHA-256: the times and places of the record would be wrong for it."""
+    """The transcript that the record was made from (of a session, the bout's part), with the path of the whole. It is
+    ``given``, or the file of its name beside the record or in the current folder. Raises InputError if there is none,
+    or if its SHA-256 differs: the times and places of the record would be wrong for it."""
     if given is not None:
         return _checked(given, record, record_path)
-    # The name comes out of a file: only its last part counts.
+    # The name comes from a file, so only its last part counts.
     name = Path(record.source.file).name
     found = [path for path in (record_path.parent / name, Path(name)) if name and path.is_file()]
     for path in found[:-1]:
@@ -45,7 +45,7 @@ def _checked(path: Path, record: Record, record_path: Path) -> tuple[Path, Trans
 
 
 def check_out(path: Path, read: tuple[Path, ...]) -> None:
-    """That ``path`` can be written and is none of the files that are read, before any work is done."""
+    """Check before any work that ``path`` can be written and is none of the files that are read."""
     if not path.parent.is_dir():
         raise InputError(path, "its folder does not exist", "name a file in a folder that exists with --out")
     if path.exists() and not path.is_file():

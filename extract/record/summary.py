@@ -18,9 +18,9 @@ from extract.record.plain import basis_text, printable, score_or_words, side
 from extract.rules.base import UNLISTED
 
 _SEVERITY_STYLE = {"error": "bold red", "warning": "yellow", "note": "dim"}
-#: The columns of the table that may be wrapped on a narrow terminal, and how narrow they may become.
+#: The columns that may be wrapped on a narrow terminal, and their least width.
 _MAY_WRAP = {"who": 8, "basis": len("overturned")}
-#: Columns of a summary that goes into a file or a pipe: there nothing is wrapped.
+#: The width of a summary that goes into a file or a pipe, where nothing is wrapped.
 _NO_LIMIT = 10_000
 
 _COUNTED: tuple[tuple[Verdict, str], ...] = (
@@ -33,8 +33,8 @@ _COUNTED: tuple[tuple[Verdict, str], ...] = (
 def summary(record: Record, *, title: str | None = None, width: int | None = None) -> str:
     """The summary as text that ends with a newline.
 
-    With ``width`` it is for a terminal of so many columns: styled, and wrapped to fit. Without, it is plain
-    lines and nothing is wrapped. ``title`` stands in the first line in place of the source's name.
+    With ``width`` it is styled and wrapped for a terminal of that many columns. Without, it is plain lines and
+    nothing is wrapped. ``title`` takes the place of the source's name in the first line.
     """
     out = StringIO()
     console = Console(file=out, width=width or _NO_LIMIT, force_terminal=width is not None, highlight=False)
@@ -57,8 +57,8 @@ def print_summary(record: Record, file: TextIO, *, title: str | None = None) -> 
 
 
 class _Printer:
-    """Prints the parts of a summary. Whatever a transcript may have said goes through Text: in a plain string
-    rich would read square brackets as markup."""
+    """Prints the parts of a summary. Text of a transcript goes through Text: in a plain string rich would read square
+    brackets as markup."""
 
     def __init__(self, console: Console, record: Record) -> None:
         self.console = console

@@ -49,7 +49,7 @@ def _field(name: str, kind: Any = "text") -> Column:
 
 
 def _part(name: str, field: str, index: int, kind: Literal["int", "float"]) -> Column:
-    """One half of a pair; empty where the pair is missing or words stand in its place."""
+    """One half of a pair. Empty if the pair is missing or words stand in its place."""
 
     def get(row: Any) -> Cell:
         pair = getattr(row, field)
@@ -63,7 +63,7 @@ def _scores(field: str, prefix: str) -> tuple[Column, Column]:
 
 
 def _words(field: str) -> Column:
-    """What is said or computed where it is no score."""
+    """What is said or computed if it is not a score."""
     return Column(
         field, "text", lambda row: getattr(row, field) if isinstance(getattr(row, field), str) else None
     )

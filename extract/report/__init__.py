@@ -1,4 +1,4 @@
-"""The report: one page in one file to look at a bout, offline."""
+"""The report: one offline page in one file to look at a bout."""
 
 from extract.report.page import report_page
 

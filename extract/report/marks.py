@@ -1,4 +1,4 @@
-"""The transcript with what was heard in it: each cue cut into pieces, those that something rests on marked."""
+"""The transcript with what was heard in it. Each cue is cut into pieces, and pieces that are evidence are marked."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from extract.transcript.cue import Cue, Transcript
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """Words that something rests on: ``sort`` is call, challenge, clock, or the verdict on a score (agrees, disagrees,
-    unclear); ``refs`` are the ids of what rests on them, ``label`` is the reading in words."""
+    """Words that are evidence. ``sort`` is call, challenge, clock, or the verdict on a score (agrees, disagrees,
+    unclear). ``refs`` are the ids of the entries they are evidence for. ``label`` is the reading in words."""
 
     sort: str
     refs: tuple[str, ...]
@@ -23,13 +23,13 @@ class Mark:
 
     @property
     def anchors(self) -> tuple[str, ...]:
-        """The ids that have their place in the talk and nowhere else: those of scores and times."""
+        """The ids that have a place in the talk and nowhere else: those of scores and times."""
         return tuple(ref for ref in self.refs if ref.startswith(("s", "c")))
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A stretch of a cue's text, with what it was taken for, if anything."""
+    """A stretch of a cue's text, and what it was taken for, if anything."""
 
     text: str
     mark: Mark | None = None
@@ -55,14 +55,14 @@ class _Span:
 
 
 def marked_cues(record: Record, transcript: Transcript) -> tuple[MarkedCue, ...]:
-    """The cues in order. Of marks that overlap the first and longest is shown, with the readings of all."""
+    """The cues in order. If marks overlap, the first and longest is shown with the readings of all."""
     spans: defaultdict[int, list[_Span]] = defaultdict(list)
     for index, span in _spans(record):
         spans[index].append(span)
     seen: set[int] = set()
     out = []
     for number, cue in enumerate(transcript.cues):
-        # Where a source cue has several speakers there is a cue for each; the anchor is the first one's.
+        # If a cue of the source has several speakers, there is a cue for each. The anchor is that of the first.
         anchor = f"cue-{cue.index}" if cue.index not in seen else f"cue-{cue.index}-{number}"
         seen.add(cue.index)
         pieces = tuple(_pieces(cue, spans[cue.index]))

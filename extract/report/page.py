@@ -1,4 +1,4 @@
-"""Puts the report together: one HTML page with its style and its script in it, which asks for nothing outside."""
+"""Puts the report together: one HTML page that contains its style and its script and asks for nothing outside."""
 
 from __future__ import annotations
 
@@ -21,8 +21,8 @@ TEMPLATES = Path(__file__).with_name("templates")
 
 
 def report_page(record: Record, transcript: Transcript) -> str:
-    """The report of a bout as HTML. ``transcript`` is the one that the record was made from: the places of its
-    evidence are positions in it."""
+    """The report of a bout as HTML. ``transcript`` is the one that the record was made from, so that the places of
+    the evidence are positions in it."""
     script = _part("report.js")
     return (
         templates_of(TEMPLATES)

@@ -18,13 +18,13 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 FORMATS = (".png", ".svg")
-#: Told apart by line and mark as well as by colour.
+#: The two corners differ in line and mark too, not only in colour.
 _STYLE = {"red": ("#a8201f", "-", "^"), "blue": ("#1f4fa0", "--", "s")}
 
 
 def check_plot(path: Path) -> None:
-    """That a picture can be drawn into ``path``. Raises InputError for an ending that is none of a picture's, and where
-    matplotlib is not there."""
+    """Check that a picture can be drawn into ``path``. Raises InputError if its ending is not that of a picture, or
+    if matplotlib is not installed."""
     if path.suffix.lower() not in FORMATS:
         raise InputError(path, "is no name of a picture", f"end it with {' or '.join(FORMATS)}")
     try:
@@ -35,14 +35,14 @@ def check_plot(path: Path) -> None:
 
 
 def save_plot(record: Record, path: Path) -> None:
-    """Draw the score of both corners over time, with the awards and the scores said, into ``path``; whole or not at
-    all. Raises InputError where it cannot be written."""
+    """Draw the score of both corners over time, with the awards and the stated scores, into ``path``. It is written
+    whole or not at all. Raises InputError if it cannot be written."""
     from matplotlib import rc_context
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(10.0, 4.2), layout="constrained")
     _draw(figure.add_subplot(), record)
-    # No date, and below a fixed salt: the same record gives the same file.
+    # There is no date here and a fixed salt below, so the same record gives the same file.
     metadata = {"Date": None} if path.suffix.lower() == ".svg" else None
     picture = BytesIO()
     with rc_context({"svg.hashsalt": "saidscore"}):
@@ -89,5 +89,5 @@ def _draw(axes: Axes, record: Record) -> None:
 
 
 def _plain(text: str) -> str:
-    """Text that matplotlib takes as it stands: a dollar sign would begin a formula."""
+    """Text that matplotlib prints as it stands: a dollar sign would begin a formula."""
     return text.replace("$", r"\$")

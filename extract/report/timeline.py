@@ -1,4 +1,4 @@
-"""The score over time as a drawing: where steps, marks and bands stand in it. Units are those of the SVG's view box."""
+"""The score over time as a drawing: the places of steps, marks and bands, in units of the SVG's view box."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from extract.rules.base import BOUNDS, CORNERS, Corner
 
 WIDTH, HEIGHT = 1000.0, 330.0
 _LEFT, _RIGHT, _TOP, _FLOOR = 34.0, 935.0, 22.0, 230.0
-#: Lanes under the steps: where the scores said and the challenges stand. A score said that has no room beside the last
-#: one stands in the second row.
+#: The lanes under the steps, for stated scores and for challenges. A stated score that has no room beside the last
+#: one goes into the second row.
 SAID_Y, CHALLENGE_Y, AXIS_Y = (254.0, 275.0), 292.0, 318.0
 _APART = 11.0
 #: Half the size of a mark.
@@ -23,7 +23,7 @@ _HALF = 5.0
 
 @dataclass(frozen=True, slots=True)
 class Steps:
-    """One corner's score over time: the path, and where its label stands at the end."""
+    """One corner's score over time: the path, and the place of the label at its end."""
 
     corner: Corner
     path: str
@@ -33,8 +33,8 @@ class Steps:
 
 @dataclass(frozen=True, slots=True)
 class Dot:
-    """Something at a moment: ``href`` is the anchor of what it stands for, ``label`` says it in words, ``shape`` is its
-    path, ``sort`` its class in the style sheet, ``text`` what is written over it, or ``beside`` it."""
+    """Something at a moment. ``href`` is the anchor of its entry, ``label`` its words, ``shape`` its path, and
+    ``sort`` its class in the style sheet. ``text`` is written over it, or ``beside`` it."""
 
     x: float
     y: float
@@ -110,7 +110,7 @@ def _steps(record: Record, scale: _Scale) -> Iterator[Steps]:
             path += f"H{scale.x(entry.t)}V{scale.y(getattr(entry, corner))}"
         path += f"H{_RIGHT}"
         y = scale.y(ends[k])
-        # Level ends: red's label stands over blue's.
+        # If the score ends level, red's label is above blue's.
         y += (-7.0 if corner == "red" else 7.0) if abs(scale.y(ends[0]) - scale.y(ends[1])) < 14 else 0.0
         yield Steps(corner, path, f"{corner} {ends[k]}", round(y + 4, 1))
 
@@ -132,19 +132,19 @@ def _events(record: Record, scale: _Scale) -> Iterator[Dot]:
 
 
 def _shape(corner: Corner, x: float, y: float) -> str:
-    """A triangle for red, a square for blue: told apart without colour."""
+    """A triangle for red, a square for blue, so that they differ without colour."""
     if corner == "red":
         return f"M{x - _HALF} {y + _HALF}L{x} {y - _HALF}L{x + _HALF} {y + _HALF}Z"
     return f"M{x - _HALF} {y - _HALF}H{x + _HALF}V{y + _HALF}H{x - _HALF}Z"
 
 
 def _said(record: Record, scale: _Scale) -> Iterator[Dot]:
-    """The scores said, on a lane of their own: a ring that agrees, a cross with its numbers that does not."""
+    """The stated scores on a lane of their own: a ring if one agrees, a cross with its numbers if not."""
     last = [-_APART] * len(SAID_Y)
     for statement in record.statements:
         x = scale.x(statement.t)
         row = next((row for row, at in enumerate(last) if x >= at + _APART), last.index(min(last)))
-        # Where no row has room it moves on a little: nothing lies wholly under its neighbour.
+        # If no row has room, it moves on a little, so that nothing lies wholly under its neighbour.
         x = last[row] = max(x, last[row] + _APART)
         y = SAID_Y[row]
         said = stated(statement.said, statement.margin, statement.leader)
@@ -195,7 +195,7 @@ def _levels(most: int) -> Iterator[int]:
 
 
 def _round_step(length: float, marks: int) -> int:
-    """The least of 1, 2, 5, 10, 20, 50 and so on that parts a length into so many steps at most."""
+    """The least of 1, 2, 5, 10, 20, 50 and so on that divides a length into no more than this many steps."""
     tens = 1
     while True:
         for step in (tens, 2 * tens, 5 * tens):

@@ -1,4 +1,4 @@
-"""A whole session in one recording: which bouts it holds, each with its own record, and what is studio talk."""
+"""A whole session in one recording: its bouts, each with its own record, and the studio talk."""
 
 from __future__ import annotations
 

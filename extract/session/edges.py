@@ -1,8 +1,9 @@
-"""Where a bout begins and is over, by its record: what is said before the first and after the last that happens in it is
-its introduction and its result, and then talk.
+"""Where a bout begins and ends, by its record. Its introduction comes before the first thing that happens in it, its
+result after the last. What lies further out is talk.
 
-The search hears a replay as wrestling, for it has calls, points and the right names, and a preview as an introduction, for
-it has the names. The record of the part knows that a replay is nothing new: no award stands, no clock runs.
+The search takes a replay for wrestling, because it has calls, points and the right names. It takes a preview for an
+introduction, because it has the names. The record of the part knows that a replay is nothing new: no award stands and
+no clock runs.
 """
 
 from __future__ import annotations
@@ -16,14 +17,14 @@ from extract.record.model import Record
 from extract.session.evidence import CueEvidence
 from extract.session.search import CueSpan
 
-#: Results for which the clock runs down.
+#: Results that come after the clock has run down.
 _TO_THE_HORN = ("points", "criteria")
 
 
 def opened(part: CueSpan, record: Record, evidence: CueEvidence, parameters: Parameters) -> CueSpan:
-    """The bout without the talk before its introduction; ``record`` is what was made of it as it is.
+    """The bout without the talk before its introduction. ``record`` is that of the bout as it is.
 
-    Back from where the wrestling begins it goes as far as words of an introduction and names of the bout outweigh
+    From the start of the wrestling it goes back as far as words of an introduction and names of the bout outweigh
     silences and other talk."""
     if part.run is None:
         return part
@@ -41,11 +42,11 @@ def opened(part: CueSpan, record: Record, evidence: CueEvidence, parameters: Par
 
 
 def closed(part: CueSpan, record: Record, evidence: CueEvidence, parameters: Parameters) -> CueSpan:
-    """The bout without the talk after its result; ``record`` is what was made of it as it is.
+    """The bout without the talk after its result. ``record`` is that of the bout as it is.
 
-    From the last event on the bout either goes on, where no call and no name counts for it any more and words of a result
-    count against it, or its result is told, for which each second after the first few has its price. It ends where the
-    result is told best, and with the last event where nothing speaks for a result."""
+    After the last event the bout either goes on or its result is told. While it goes on, calls and names no longer
+    count for it and words of a result count against it. While the result is told, each second after the first few
+    costs. The bout ends where the result is told best, or with the last event if nothing speaks for a result."""
     weights = parameters.table("edge")
     happened = _last_event(record, float(weights["clock"]))
     # Nothing happens in a bout that is not fought.
@@ -65,7 +66,7 @@ def closed(part: CueSpan, record: Record, evidence: CueEvidence, parameters: Par
     run, best = 0.0, 0.0
     over = last = final + 1
     if record.result.by not in _TO_THE_HORN:
-        # Where the last event ends the bout, what is said at once is about that, in whatever words.
+        # If the last event ends the bout, what is said at once is about that, in whatever words.
         last = bisect_right(evidence.starts, evidence.ends[final] + weights["free"], final + 1, part.last)
     for begun in range(final + 1, part.last):
         for at, worth in _results(evidence, begun, part.last, weights):
@@ -90,7 +91,7 @@ def _results(
 
 
 def _first_event(record: Record, evidence: CueEvidence, part: CueSpan) -> int:
-    """The cue in which the first of the bout happens that somebody called or read off the clock."""
+    """The cue of the first thing in the bout that somebody called or read off the clock."""
     times = [event.t for event in record.events if event.evidence]
     times += [read.t for read in record.clock if read.about == "bout"]
     if not times:
@@ -99,8 +100,8 @@ def _first_event(record: Record, evidence: CueEvidence, part: CueSpan) -> int:
 
 
 def _running(evidence: CueEvidence, final: int, until: int, rough_s: float) -> Iterator[int]:
-    """The cues from which the clock is heard running, as the time left fits to that said before; the log may have left
-    both out, and a single one may be told of another time. The clock is read as roughly as ``rough_s``."""
+    """The cues from which the clock is heard running, because the time left fits the one said before. The log may
+    have left both out, and a single one may be about another moment. Times may be off by ``rough_s``."""
     before: tuple[float, int] | None = None
     for at in range(final, until):
         for left in evidence.signs[at].clocks:
@@ -111,8 +112,8 @@ def _running(evidence: CueEvidence, final: int, until: int, rough_s: float) -> I
 
 
 def _last_event(record: Record, most: float) -> float | None:
-    """When the last of the bout happens that the record knows of, seconds of recording. A clock that was read runs down,
-    of which at most ``most`` seconds are counted; None where nothing happens."""
+    """When the last thing that the record knows of happens in the bout, seconds of recording. A clock that was read
+    runs down, and no more than ``most`` seconds of that are counted. None if nothing happens."""
     left = most if record.result.by in _TO_THE_HORN else 0.0
     times = [event.t for event in record.events]
     times += [read.t + min(read.seconds_left, left) for read in record.clock if read.about == "bout"]

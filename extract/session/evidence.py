@@ -17,11 +17,11 @@ PHASES = ("intro", "run", "result")
 
 @dataclass(frozen=True, slots=True)
 class CueEvidence:
-    """What speaks at each cue. ``phase`` are the log odds of each phase of a bout against studio talk; ``silence`` what
-    the silence before it speaks against its going on with the same bout; ``whistle`` whether its words may start a bout,
-    ``forfeit`` whether they may end one that is not fought. ``starts`` and ``ends`` are its times in seconds, ``names``
-    the names in it, each with the share that studio talk there would have of it. ``signs`` are what ``Progress`` goes
-    by."""
+    """What speaks at each cue. ``phase`` are the log odds of each phase of a bout against studio talk. ``silence`` is
+    how much the silence before it speaks against the same bout going on. ``whistle`` says whether its words may start
+    a bout, ``forfeit`` whether they may end one that is not fought. ``starts`` and ``ends`` are its times in seconds.
+    ``names`` are the names in it, each with its expected share in studio talk there. ``signs`` are for
+    ``Progress``."""
 
     phase: dict[str, list[float]]
     silence: list[float]
@@ -69,8 +69,8 @@ def weigh(
 
 
 def _usual(names: Sequence[Sequence[int]], around: int, near: float) -> list[list[tuple[int, float]]]:
-    """Each name with the share of it that is to be expected in studio talk: ``near`` of that talk goes by the names said
-    last (whoever has just wrestled is talked of), the rest by those of the whole recording."""
+    """Each name with its expected share in studio talk. The share ``near`` of that talk has the names said last,
+    because people talk of who has just wrestled. The rest has those of the whole recording."""
     row = [name for cue in names for name in cue]
     every, last = Counter(row), Counter[int]()
     out: list[list[tuple[int, float]]] = []
@@ -87,7 +87,7 @@ def _usual(names: Sequence[Sequence[int]], around: int, near: float) -> list[lis
 
 
 def _ends(cues: Sequence[Cue]) -> list[float]:
-    """When each cue is over, and no later than the next begins."""
+    """When each cue is over, but no later than the next begins."""
     nexts = [cue.start for cue in cues[1:]]
     return [min(cue.end, after) for cue, after in zip(cues, [*nexts, math.inf], strict=True)]
 

@@ -23,9 +23,9 @@ from extract.session.signs import CueSigns, cue_signs
 from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Cue, Transcript
 
-#: Log odds beyond which nothing is surer.
+#: The greatest log odds: beyond them nothing is more certain.
 _MOST_ODDS = 50.0
-#: What studio talk is about, by its signs.
+#: What studio talk is about, for each sign.
 _STUDIO = (
     ("said_desk", "the desk or a break"),
     ("said_past", "what has been"),
@@ -45,10 +45,11 @@ def find_parts(
 ) -> Session:
     """The parts of a recording: its bouts, in order, and the studio talk between them.
 
-    ``sheet`` names the bouts that were to be; some may be missing, and their order may be another. ``rules`` (a
-    ruleset's name) holds for every bout whose row says nothing else; without it each bout's style is heard. ``lexicons``
-    are files of the user's own words. ``parameters`` replaces the shipped weights of this stage (not those of the log).
-    A recording with one bout is one part. Raises InputError where a lexicon is malformed.
+    ``sheet`` names the bouts that were planned. Some may be missing, and the order may differ. ``rules`` (a ruleset's
+    name) holds for every bout whose row says nothing else. Without it each bout's style is taken from its talk.
+    ``lexicons`` are files of the user's own words. ``parameters`` replaces the shipped weights of this stage (not
+    those of the log).
+    A recording with one bout is one part. Raises InputError if a lexicon is malformed.
     """
     parameters = parameters or session_parameters()
     style, sure = (rules, True) if rules is not None else heard_style(transcript)
@@ -82,7 +83,7 @@ def find_parts(
 
 
 def _joined(found: Sequence[CueSpan]) -> list[CueSpan]:
-    """The parts with studio talk that follows on studio talk made one."""
+    """The parts, with neighbouring studio talk joined into one."""
     out: list[CueSpan] = []
     for part in found:
         if out and not part.bout and not out[-1].bout:
@@ -93,7 +94,7 @@ def _joined(found: Sequence[CueSpan]) -> list[CueSpan]:
 
 
 def _rows(found: Sequence[CueSpan], named: Named, rows: int, parameters: Parameters) -> dict[int, int]:
-    """Which row of the sheet each bout is: each row once at most, the plainest first."""
+    """Which row of the sheet each bout is. No row is used twice, and the clearest match comes first."""
     claims = []
     least = parameters.get("sheet", "names")
     for n, part in enumerate(found):
@@ -128,7 +129,7 @@ def _parts(
         if part.last == len(cues):
             ends = max(transcript.seconds, begins)
         elif part.bout and not found[n + 1].bout:
-            # The silence after a bout is none of it.
+            # The silence after a bout is not part of it.
             ends = min(cues[part.last - 1].end, cues[part.last].start)
         else:
             ends = cues[part.last].start
@@ -159,8 +160,8 @@ def _parts(
 
 
 def _confidence(part: CueSpan, parameters: Parameters) -> float:
-    """How sure it is that a part is what it is taken for, 0 to 1. Log odds are the sum of many signs that depend on one
-    another, so they count for less."""
+    """How sure it is that a part is what it is taken for, 0 to 1. The log odds count for less here, because they are
+    the sum of many signs that are not independent."""
     if not part.bout:
         return 1.0
     odds = max(min(part.odds, _MOST_ODDS), -_MOST_ODDS) / parameters.get("confidence", "temper")
@@ -168,7 +169,7 @@ def _confidence(part: CueSpan, parameters: Parameters) -> float:
 
 
 def _with_style(part: Part, transcript: Transcript, rules: str | None, around: str | None) -> Part:
-    """The part with the style that is given; else, where its own talk does not tell it, with that of the session."""
+    """The part with the given style. If none is given and its own talk does not tell it, the style of the session."""
     if part.kind != "bout" or (part.bout is not None and part.bout.rules is not None):
         return part
     if rules is None and (around is None or heard_style(part_transcript(transcript, part))[1]):

@@ -1,4 +1,4 @@
-"""Who is spoken of, cue by cue: words that are likely to be names, each spelling with those that sound like it."""
+"""Who is spoken of, cue by cue: words that are likely to be names. Spellings that sound alike are one."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from rapidfuzz import fuzz
 
 from extract.cast.name_forms import name_words
-from extract.lexicon import Lexicon
+from extract.lexicon import Lexicon, small_words
 from extract.log.parameters import Parameters
 from extract.session.sheet import Sheet, SheetBout
 from extract.talk.soundalike import letters, likeness, sound
@@ -19,13 +20,12 @@ from extract.transcript import Transcript
 from extract.transcript.plain import PLAIN
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]{2,})?")
-_CLITIC = re.compile(r"'(?:s|ll|d|re|ve|t|m)?$")
 
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """The names said: for each cue their numbers in the order said, below ``kinds``. ``rows`` are, for each number, the
-    rows of the sheet that it may mean; empty without a sheet."""
+    """The names said: for each cue their numbers in the order said. All numbers are below ``kinds``. ``rows`` has for
+    each number the rows of the sheet that it may mean. It is empty without a sheet."""
 
     cues: tuple[tuple[int, ...], ...]
     kinds: int
@@ -33,15 +33,16 @@ class Named:
 
 
 def cue_names(transcript: Transcript, lexicon: Lexicon, sheet: Sheet | None, parameters: Parameters) -> Named:
-    """The names in each cue. With a sheet only those on it count, however they are spelled; without, every word that is
-    neither everyday English nor one of the trade's, and in a talk with capitals has one."""
+    """The names in each cue. With a sheet only those on it count, however they are spelled. Without one every word
+    counts that is neither everyday English nor a word of the trade. In a talk with capitals it must have one."""
     if sheet is not None:
         return _of_sheet(_said(transcript), sheet, parameters)
     return often_named(likely_names(transcript, lexicon, parameters), parameters)
 
 
 def often_named(said: Sequence[Sequence[str]], parameters: Parameters) -> Named:
-    """The names of each cue without those that tell nothing of one bout: said once or twice, or everywhere."""
+    """The names of each cue without those that say nothing about one bout: names said once or twice, or
+    everywhere."""
     counts = Counter(low for line in said for low in line)
     least = parameters.get("spelling", "least")
     common = _everywhere(said, parameters) | {low for low, n in counts.items() if n < least}
@@ -60,7 +61,7 @@ def likely_names(transcript: Transcript, lexicon: Lexicon, parameters: Parameter
     said = []
     for at in range(0, len(words), together):
         stretch = words[at : at + together]
-        # Captions of several hands may lie behind one another in one recording.
+        # A recording may join captions by several people.
         cased = _cased(stretch, parameters)
         said += [
             [low for word, low in line if (word[:1].isupper() or not cased) and _may_name(low, trade)]
@@ -75,17 +76,23 @@ def _said(transcript: Transcript) -> list[list[tuple[str, str]]]:
     return [list(_words(cue.text.translate(PLAIN))) for cue in transcript.cues]
 
 
+@cache
+def _clitics() -> re.Pattern[str]:
+    """What a word may end in after an apostrophe that is no part of a name."""
+    return re.compile(f"'(?:{'|'.join(sorted(small_words('clitics')))})?$")
+
+
 def _words(text: str) -> Iterator[tuple[str, str]]:
     """The words of a text, as they stand and in plain small letters."""
     for found in _WORD.finditer(text):
-        word = _CLITIC.sub("", found[0])
+        word = _clitics().sub("", found[0])
         low = letters(word)
         if len(low) > 2:
             yield word, low
 
 
 def _cased(lines: Iterable[Sequence[tuple[str, str]]], parameters: Parameters) -> bool:
-    """Whether capitals tell anything: some words have one, and not nearly all."""
+    """Whether capitals say anything: some words have one, but not nearly all."""
     every = [word for line in lines for word, _ in line]
     capital = sum(word[:1].isupper() for word in every)
     few, most = parameters.table("spelling")["capitals"]
@@ -156,7 +163,7 @@ def _forms(bout: SheetBout) -> Iterator[tuple[int, str]]:
 def _owners(
     low: str, owners: dict[str, set[tuple[int, int]]], parameters: Parameters
 ) -> frozenset[tuple[int, int]]:
-    """The athletes that a word may mean: those who have it, or whose name it sounds like."""
+    """The athletes that a word may mean: those who have it as a name, or whose name it sounds like."""
     if low in owners:
         return frozenset() if is_common(low) and len(low) < 4 else frozenset(owners[low])
     fewest = parameters.get("spelling", "letters")

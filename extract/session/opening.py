@@ -1,8 +1,9 @@
-"""Where the one bout of a recording begins: what is said before it is studio talk and no part of it.
+"""Where the only bout of a recording begins. What is said before it is studio talk and not part of it.
 
-The best single bout is found as in a session. The search puts its beginning near enough, but lets go of an introduction
-that has few words of one; so from there it is carried back over what is said of those who wrestle. A beginning in the first
-seconds of the talk is none: where nothing tells a long lead-in, the bout has all of the recording.
+The best single bout is found as in a session. The search puts its beginning near enough, but it loses an introduction
+that has few words of one. So the beginning is carried back from there over what is said of those who wrestle. A
+beginning in the first seconds of the talk does not count: without signs of a long lead-in the bout has all of the
+recording.
 """
 
 from __future__ import annotations
@@ -25,7 +26,8 @@ _ROUNDED_S = 0.01
 
 
 def first_cue(transcript: Transcript, heard: Heard) -> int:
-    """The position of the cue with which a bout begins plainly: what is said before it may be its introduction or not.
+    """The position of the cue with which a bout clearly begins. What is said before it may be its introduction or
+    not.
 
     ``heard`` is what was heard in the transcript."""
     if not transcript.cues:
@@ -38,7 +40,7 @@ def first_cue(transcript: Transcript, heard: Heard) -> int:
 
 
 def is_lead_in(transcript: Transcript, first: int) -> bool:
-    """Whether so much is said before a cue that it is more than an introduction of the bout that begins there."""
+    """Whether more is said before a cue than an introduction of the bout that begins there."""
     before = transcript.cues[first].start - transcript.first_word if first else 0.0
     return before >= session_parameters().get("opening", "least")
 
@@ -46,8 +48,8 @@ def is_lead_in(transcript: Transcript, first: int) -> bool:
 def _carried_back(
     bout: CueSpan, evidence: CueEvidence, names: Sequence[Sequence[str]], parameters: Parameters
 ) -> int:
-    """Where a bout begins that is found from ``bout.first`` on: as far back as what is said of its two, and words of an
-    introduction, outweigh silences, other people's names and other talk."""
+    """Where a bout begins that was found from ``bout.first`` on. It goes back as far as talk of its two athletes and
+    words of an introduction outweigh silences, other people's names and other talk."""
     table = parameters.table("opening")
     intro, run = evidence.phase["intro"], evidence.phase["run"]
     own = Counter(name for said in names[bout.first : bout.last] for name in said)
@@ -65,6 +67,7 @@ def _carried_back(
 
 
 def decided_first(transcript: Transcript, first: int, times: Sequence[float]) -> int:
-    """The first cue of the bout where people have decided on what was at ``times`` of it: none of these comes before."""
+    """The first cue of the bout if people have made decisions on moments at ``times``: none of these lies before
+    it."""
     starts = [cue.start for cue in transcript.cues]
     return min([first, *(max(bisect_right(starts, t + _ROUNDED_S) - 1, 0) for t in times)])

@@ -15,11 +15,11 @@ Kind = Literal["bout", "studio"]
 class Part:
     """One part of a recording.
 
-    It goes from ``start`` to ``end``, seconds from the recording's start, and holds the cues at the positions ``first``
-    to ``last`` (exclusive). ``number`` counts the bouts from 1 and is 0 for ``studio``, which is all that is no bout: the
-    desk, previews, replays, adverts, ceremonies. ``bout`` is what the sheet, or the session around it, says of the bout
-    beforehand; None where nothing does. ``label`` is what the sheet calls it, ``row`` the position of its row there.
-    ``confidence`` is 0 to 1; ``why`` says in a sentence what speaks for the part.
+    It goes from ``start`` to ``end``, seconds from the recording's start, and holds the cues at the positions
+    ``first`` to ``last`` (exclusive). ``number`` counts the bouts from 1. It is 0 for ``studio``, which is everything
+    outside a bout: presenters, previews, replays, adverts, ceremonies. ``bout`` is what the sheet, or the session
+    around it, says of the bout beforehand, or None. ``label`` is what the sheet calls it, ``row`` the position of its
+    row there. ``confidence`` is 0 to 1. ``why`` says in a sentence what speaks for the part.
     """
 
     kind: Kind
@@ -37,13 +37,13 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """A recording in parts: in order, without gap or overlap, together the whole of it."""
+    """A recording in parts. They are in order, without gap or overlap, and together are the whole of it."""
 
     parts: tuple[Part, ...]
 
     @property
     def bouts(self) -> tuple[Part, ...]:
-        """The parts that are bouts, in order; the first has number 1."""
+        """The parts that are bouts, in order. The first has number 1."""
         return tuple(part for part in self.parts if part.kind == "bout")
 
 

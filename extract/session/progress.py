@@ -1,4 +1,4 @@
-"""What the numbers said so far in a bout leave open for those that follow."""
+"""What the numbers said so far in a bout allow those that follow to be."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class BoutProgress:
 
 
 def length_weights(parameters: Parameters) -> list[float]:
-    """The log weight of a bout in which the wrestling lasts so many seconds, up to the longest that there is."""
+    """The log weight of a bout by the seconds that its wrestling lasts, up to the longest."""
     table = parameters.table("length")
     median, spread, weight = math.log(table["median"]), float(table["spread"]), float(table["weight"])
     return [

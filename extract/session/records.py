@@ -1,4 +1,4 @@
-"""The way of a whole session: its parts, and the record of each bout."""
+"""A whole session: its parts, and the record of each bout."""
 
 from __future__ import annotations
 
@@ -25,10 +25,10 @@ def extract_session(
 ) -> tuple[Session, list[Record]]:
     """The parts of a recording, and the record of each bout in order.
 
-    ``sheet``, ``rules`` and ``lexicons`` as for ``find_parts``; ``parameters`` (those of the log) and ``alternatives``
-    as for ``extract_bout``. In a record every time is in seconds from the recording's start, every cue is that of the
-    whole transcript, and ``source.part`` says which part it is. Raises InputError where a ruleset or an edition is
-    unknown, or a lexicon is malformed.
+    ``sheet``, ``rules`` and ``lexicons`` are as for ``find_parts``. ``parameters`` (those of the log) and
+    ``alternatives`` are as for ``extract_bout``. In a record every time is in seconds from the recording's start,
+    every cue is that of the whole transcript, and ``source.part`` says which part it is. Raises InputError if a
+    ruleset or an edition is unknown, or a lexicon is malformed.
     """
     session = find_parts(transcript, sheet=sheet, rules=rules, lexicons=lexicons)
     records = [

@@ -1,11 +1,11 @@
 """The search: the most probable parts of a recording.
 
-A semi-Markov model: a recording is a row of parts, each a bout or studio talk; a bout goes through its phases, the
-introduction, the wrestling and the result. Each bout has its own names (a Pólya urn: who was named in it is likely to be
-named again), so that the names tell where one pair gives way to the next, as words tell it in Utiyama and Isahara (A
+A semi-Markov model. A recording is a row of parts, each a bout or studio talk. A bout goes through its phases: the
+introduction, the wrestling and the result. Each bout has its own names (a Pólya urn: who was named in it is likely to
+be named again). So the names show where one pair gives way to the next, as words do in Utiyama and Isahara (A
 statistical model for domain-independent text segmentation, ACL 2001). The best row of parts is found by dynamic
-programming over the cues, in time linear in their number, as no bout is longer than the longest. All weights are log
-odds against studio talk, which so weighs nothing.
+programming over the cues. The time is linear in their number, because the length of a bout is limited. All weights
+are log odds against studio talk, so studio talk weighs nothing.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ from extract.session.progress import BoutProgress, length_weights
 
 
 class CueSpan(NamedTuple):
-    """One part: cue positions, half open; for a bout also where the wrestling begins and ends (cue positions), and its
-    log odds against its having been studio talk."""
+    """One part: its cue positions, half open. A bout also has the cue positions where the wrestling begins and ends,
+    and its log odds against being studio talk."""
 
     bout: bool
     first: int
@@ -33,7 +33,8 @@ class CueSpan(NamedTuple):
 
 @dataclass(slots=True)
 class _Best:
-    """The best row of parts that ends at a place with a part of one kind; ``after_bout`` is what comes before that."""
+    """The best row of parts that ends at a place with a part of one kind. ``after_bout`` is what comes before
+    that."""
 
     value: float = -math.inf
     part: CueSpan | None = None
@@ -41,7 +42,7 @@ class _Best:
 
 
 def search(evidence: CueEvidence, parameters: Parameters) -> list[CueSpan]:
-    """The parts in order; together they have all cues. Studio talk may come as several parts in a row."""
+    """The parts in order. Together they have all cues. Studio talk may come as several parts in a row."""
     n = len(evidence.starts)
     turn = parameters.table("turn")
     lengths = length_weights(parameters)
@@ -63,7 +64,7 @@ def search(evidence: CueEvidence, parameters: Parameters) -> list[CueSpan]:
 
 
 def best_bout(evidence: CueEvidence, parameters: Parameters) -> CueSpan | None:
-    """The best part that is a bout, where there is one at the most; None where nothing is like one."""
+    """The best part that is a bout, if there can be only one. None if nothing is like a bout."""
     lengths = length_weights(parameters)
     best: CueSpan | None = None
     for at in range(len(evidence.starts)):
@@ -89,7 +90,7 @@ def _traced(studio: Sequence[_Best], bouts: Sequence[_Best], n: int) -> list[Cue
 
 
 class _Urn:
-    """The names of one bout: the log odds of each, as it is said, against its being said around there anyhow."""
+    """The names of one bout: the log odds of each, when it is said, against being said there anyway."""
 
     __slots__ = ("_counts", "_said", "_urn", "_weight")
 
@@ -136,7 +137,7 @@ def _bout(
         if evidence.forfeit[at] and intro + unfought > result:
             result, over = intro + unfought, (at, at)
         result += results[at] + inside
-        # A cue may hold both introduction and first whistle, as a paragraph does.
+        # A cue, such as a paragraph, may hold both the introduction and the first whistle.
         enters = intro + max(runs[at], intros[at]) + inside
         enters += turn["whistle"] if evidence.whistle[at] else turn["no_whistle"]
         run += runs[at] + inside

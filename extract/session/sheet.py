@@ -1,4 +1,4 @@
-"""The bout sheet: which bouts a session was to have, as a table."""
+"""The bout sheet: a table of the bouts that were planned for a session."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _KNOWN = ("label", *BOUT_COLUMNS)
 @dataclass(frozen=True, slots=True)
 class SheetBout:
     """One row of a bout sheet: the two sides and what else is known, as in a bout file. ``label`` is what the bout is
-    called ("125 lb", "Bout 14"), ``line`` where it stands in its file."""
+    called ("125 lb", "Bout 14"). ``line`` is its line in the file."""
 
     red: Side
     blue: Side
@@ -34,13 +34,13 @@ class SheetBout:
     line: int = 0
 
     def bout_file(self, file: str = "") -> BoutFile:
-        """What the row says as a bout file; ``file`` is named in messages about it."""
+        """What the row says, as a bout file. ``file`` is named in messages about it."""
         return BoutFile(self.rules, self.edition, self.date, self.red, self.blue, self.age_group, file)
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The bouts of a session in the order in which they were to be, and the file they were read from."""
+    """The bouts of a session in the planned order, and the file they were read from."""
 
     bouts: tuple[SheetBout, ...]
     file: str = ""
@@ -49,10 +49,10 @@ class Sheet:
 def read_sheet(path: str | Path) -> Sheet:
     """The bout sheet (CSV with a header row) at ``path``.
 
-    Its columns are named as the keys of a bout file: ``red``, ``red_team``, ``red_aliases`` (parted by ``|``),
+    Its columns are named as the keys of a bout file: ``red``, ``red_team``, ``red_aliases`` (separated by ``|``),
     ``red_colour``, the same for blue, ``rules``, ``edition``, ``date``, ``age_group``, and ``label``. Only ``red`` and
     ``blue`` are needed. Raises InputError, with the line, for an unknown or missing column, a row without a name or with
-    one name on both sides, an unknown ruleset, a date that is none, and a sheet without a bout.
+    one name on both sides, an unknown ruleset, an impossible date, and a sheet without a bout.
     """
     return sheet_in(read_bytes(path, _LIMIT), path)
 

@@ -1,4 +1,4 @@
-"""What speaks for a bout or against it, cue by cue, heard without knowing who wrestles."""
+"""What speaks for a bout or against it, cue by cue, without knowing who wrestles."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from extract.mentions.model import (
 from extract.mentions.talk import Talk
 from extract.transcript import Transcript
 
-#: Cues that are heard together: what refers to each other is near, and the time that it takes stays linear.
+#: How many cues are read together. References are to something near, and so the time stays linear.
 _BLOCK, _LOOK = 250, 60
 #: The sorts of sign.
 SIGNS = (
@@ -37,8 +37,8 @@ SIGNS = (
 
 @dataclass(slots=True)
 class CueSigns:
-    """What is heard in one cue: how often each sign; the scores said as (higher, lower) and the seconds on the bout
-    clock, in order; how many words it has; whether a whistle is heard in it that may be one to stop."""
+    """What is heard in one cue: how often each sign comes, the scores said as (higher, lower) and the seconds on the
+    bout clock, both in order, how many words it has, and whether it has a whistle that may be one to stop."""
 
     counts: dict[str, int] = field(default_factory=dict)
     scores: list[tuple[int, int]] = field(default_factory=list)
@@ -51,7 +51,7 @@ class CueSigns:
 
 
 def cue_signs(transcript: Transcript, style: str, lexicon: Lexicon) -> list[CueSigns]:
-    """The signs in each cue of a transcript, heard with the words of one style and with nobody in the cast."""
+    """The signs in each cue of a transcript, with the words of one style and nobody in the cast."""
     nobody = Cast(Person(), Person(), words=corner_words(style))
     out = [CueSigns() for _ in transcript.cues]
     for first, last in _blocks(transcript):
@@ -64,14 +64,14 @@ def cue_signs(transcript: Transcript, style: str, lexicon: Lexicon) -> list[CueS
 
 
 def heard_signs(heard: Heard) -> list[CueSigns]:
-    """The signs in each cue of a talk that is heard already, with whoever wrestles in the cast."""
+    """The signs in each cue of a talk that has been read already, with the athletes in the cast."""
     out = [CueSigns() for _ in heard.document.cues]
     _note(out, heard.talk, heard.mentions)
     return out
 
 
 def _note(out: Sequence[CueSigns], talk: Talk, mentions: Sequence[Mention]) -> None:
-    """Notes in ``out``, the cues of a talk, the signs in each."""
+    """Notes the signs of each cue of a talk in ``out``."""
     document = talk.document
     for mention in mentions:
         cue = out[document.cue_of[mention.start]]
@@ -102,7 +102,7 @@ def _blocks(transcript: Transcript) -> Iterator[tuple[int, int]]:
 
 
 def _signs_of(mention: Mention, cue: CueSigns) -> Sequence[str]:
-    """The signs that a mention is; scores and times left are noted in ``cue`` as well."""
+    """The signs that a mention is. Scores and times left are noted in ``cue`` too."""
     asserted = mention.stance == "asserted"
     match mention:
         case ScoreMention():

@@ -42,15 +42,14 @@ def plain_capitals(texts: Sequence[str], *, typed: bool = False) -> list[str]:
         return list(texts)
     least = 1 if mostly else _FEWEST
     taken = [len(line) >= least and 2 * n > len(line) for n, line in zip(loud, words, strict=True)]
-    if not any(taken):
-        return list(texts)
-    others = [text for text, all_capital in zip(texts, taken, strict=True) if not all_capital]
-    if sum(len(_WORD.findall(text)) for text in others) < _TELLING * total:
-        return [_small(text) for text in texts]
-    named = _named(others)
-    return [
-        _small(text, named) if all_capital else text for text, all_capital in zip(texts, taken, strict=True)
-    ]
+    named = _named_in([text for text, capital in zip(texts, taken, strict=True) if not capital], total)
+    return [_small(text, named) if capital else text for text, capital in zip(texts, taken, strict=True)]
+
+
+def _named_in(others: Sequence[str], total: int) -> frozenset[str] | None:
+    """The words that have a capital in ``others``, where these are enough to tell how ``total`` words would be written."""
+    telling = sum(len(_WORD.findall(text)) for text in others) >= _TELLING * total
+    return _named(others) if telling else None
 
 
 def _is_talk(words: Sequence[Sequence[str]]) -> bool:

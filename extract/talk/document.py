@@ -126,6 +126,16 @@ class TalkDocument:
             found = self._times[i] = self.cues[k].time_at(self._begins[i] - self._starts[k])
         return found
 
+    def silences(self, seconds: float) -> Iterator[int]:
+        """The words before which more than so many seconds pass since the word before them began."""
+        for i in range(1, len(self.cue_of)):
+            cue, last = self.cues[self.cue_of[i]], self.cues[self.cue_of[i - 1]]
+            # Inside a cue that is no longer nothing is.
+            if (cue is not last or cue.end - cue.start > seconds) and self.time(i) - self.time(
+                i - 1
+            ) > seconds:
+                yield i
+
     def said_at(self, i: int) -> float:
         """The time to give for word ``i``: that of its caption, which is what a caption file really knows and where
         a player should start; inside a cue as long as a paragraph, or with word times, the word's own."""

@@ -73,18 +73,13 @@ def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
     for piece in pieces:
         begin = at
         at += len(piece)
-        if piece == " " and forms:
-            continue
         if piece[:1] == " " and forms:
             piece = piece[1:]
             begin += 1
         if piece:
             found, offsets = known[piece]
             forms += found
-            if len(offsets) == 1:
-                places.append(begin)
-            else:
-                places += [begin + offset for offset in offsets]
+            places += [begin + offset for offset in offsets]
     return forms, places
 
 

@@ -26,6 +26,12 @@ class TalkWords:
         "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "text", "word",
     )  # fmt: skip
 
+    text: list[str]
+    lower: list[str]
+    norm: list[str]
+    word: list[bool]
+    cap: list[bool]
+
     def __init__(self, forms: Sequence[WordForm]) -> None:
         """``forms`` are the tokens of a text, those of white space among them."""
         self.breaks: set[int] = set()
@@ -39,11 +45,8 @@ class TalkWords:
             if form.then != "keeps":
                 opening = form.then == "opens"
         kept = [form for form in forms if not form.space]
-        self.text: list[str] = [form.text for form in kept]
-        self.lower: list[str] = [form.lower for form in kept]
-        self.norm: list[str] = [form.norm for form in kept]
-        self.word: list[bool] = [form.word for form in kept]
-        self.cap: list[bool] = [form.cap for form in kept]
+        columns = zip(*kept, strict=True) if kept else ((),) * len(WordForm._fields)
+        self.text, self.lower, self.norm, _, self.word, self.cap, *_ = map(list, columns)
         words = sum(self.word)
         self.capitals: int = sum(self.cap)
         self.cased: bool = self.capitals > 0.04 * max(words, 1)
@@ -52,7 +55,7 @@ class TalkWords:
             self._places[norm].append(i)
         function_words = word_list("names", "grammar")
         grammar = sum(map(function_words.__contains__, self.lower))
-        self.notes: bool = words > 0 and self.cased and grammar < 0.24 * words
+        self.notes: bool = self.cased and grammar < 0.24 * words
 
     def __len__(self) -> int:
         return len(self.text)
@@ -73,6 +76,18 @@ class TalkWords:
     def after(self, i: int) -> str:
         """The word at ``i`` in small letters, if it is in the same line as the one before it, or an empty string."""
         return self.lower[i] if i < len(self.lower) and i not in self.breaks else ""
+
+    def may_name(self, i: int) -> bool:
+        """Whether the word at ``i`` is written as a name: with a capital, where these tell anything."""
+        return self.word[i] and (self.cap[i] or not self.cased)
+
+    def is_word(self, i: int) -> bool:
+        """Whether a word, no mark or figure, is at ``i``, in the line of the one before it."""
+        return i < len(self.word) and self.word[i] and i not in self.breaks
+
+    def single_capitals(self) -> list[int]:
+        """The positions of capital letters that stand alone."""
+        return [i for i, text in enumerate(self.text) if len(text) == 1 and text.isupper()]
 
     def broken(self, start: int, end: int) -> bool:
         """Whether a new line begins inside the words ``start`` to ``end`` (exclusive)."""

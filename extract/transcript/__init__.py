@@ -1,8 +1,8 @@
 """Transcripts: readers of the formats in which the talk over a bout comes, all giving the same cues.
 
-The text of a cue keeps its positions in the source: ``Cue.origin``. What the source's text of a cue is, each
-reader says: for SubRip and WebVTT the lines of the caption with their markup, for TTML what stands inside ``p``,
-for JSON and tables the value that was read, for paragraph-time text what stands between two times.
+The text of a cue keeps its positions in the source: ``Cue.origin``. Each reader says what the source's text of a cue
+is. For SubRip and WebVTT it is the lines of the caption with their markup. For TTML it is what stands inside ``p``.
+For JSON and tables it is the value that was read. For paragraph-time text it is what stands between two times.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Files of other programs that are given for text, told by the bytes they begin with."""
+"""Files of other programs that are given in place of text. The bytes they begin with tell which."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ _KINDS = (
 
 
 def program_file(data: bytes) -> tuple[str, str] | None:
-    """What kind of file these bytes are where they are no text but another program's, and what to do about it.
+    """What kind of file of another program these bytes are, and what to do about it.
 
     >>> program_file(b"%PDF-1.7")[0]
     'a PDF file'

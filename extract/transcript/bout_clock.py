@@ -1,4 +1,4 @@
-"""Times that are those of the bout clock: it counts down, and begins anew with each period."""
+"""Times that are those of the bout clock. It counts down and starts again with each period."""
 
 from __future__ import annotations
 
@@ -10,16 +10,16 @@ from itertools import pairwise
 
 from extract.transcript.names import listed, names
 
-#: No period is longer, seconds; so what shows more is no bout clock.
+#: No period is longer, in seconds. A time above it is not of a bout clock.
 _LONGEST = 300.0
 #: The lengths that periods have, seconds: common practice in every style.
 _LENGTHS = (30.0, 60.0, 120.0, 180.0)
 #: How much of a recording is thought to lie between two periods, seconds: the rest of the olympic styles.
 _REST = 30.0
-#: So many times at least, and so many falls to one rise, show that times count down.
+#: Times count down if there are at least this many of them, and this many falls for each rise.
 _LEAST, _FALLS = 3, 3
 
-#: What is told where times of the bout clock stand for times of the recording.
+#: The notice for a file whose times are those of the bout clock.
 NOTICE = (
     "the times are those of the bout clock: the times of the recording are made up from them, with periods of their "
     "usual length and rests between them"
@@ -28,8 +28,8 @@ NOTICE = (
 
 @dataclass(frozen=True, slots=True)
 class Countdown:
-    """Times of the recording made up from those of a bout clock: of each time, and of the start of each period, which
-    begins with the time at the same place in ``first``."""
+    """Times of the recording that were made up from those of a bout clock. ``times`` has one for each time that was
+    read. ``starts`` has the start of each period. The period begins with the time at the same place in ``first``."""
 
     times: tuple[float, ...]
     starts: tuple[float, ...]
@@ -41,9 +41,8 @@ class Countdown:
 
 
 def counted_down(shown: Sequence[float], breaks: frozenset[int] = frozenset()) -> Countdown | None:
-    """The times of the recording, where the times ``shown`` (seconds) fall in each period and only rise with a new one;
-    None where they do not. ``breaks`` are the places before which a period is headed; where there are none, any rise
-    is a new period."""
+    """The times of the recording if the times ``shown`` (seconds) fall in each period and rise only with a new one,
+    else None. ``breaks`` are the places before which a period is headed. Without breaks any rise is a new period."""
     if len(shown) < _LEAST or max(shown) > _LONGEST:
         return None
     rises = {k for k, (a, b) in enumerate(pairwise(shown), 1) if b > a}
@@ -74,7 +73,7 @@ def is_heading(line: str) -> bool:
 
 
 def period_number(cell: str) -> int | None:
-    """The number of the period that a cell or a heading names, None where it names none by number.
+    """The number of the period that a cell or a heading names. None if it gives no number.
 
     >>> period_number("P2"), period_number("3rd"), period_number("second"), period_number("OT")
     (2, 3, 2, None)

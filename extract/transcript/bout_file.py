@@ -20,12 +20,12 @@ PLAIN_KEYS = ("rules", "edition", "date", "age_group")
 SIDE_KEYS = ("name", "team", "aliases", "colour")
 _SIDES = ("red", "blue")
 _KEYS = (*PLAIN_KEYS, *_SIDES)
-#: Parts the aliases of one cell of a table.
+#: Separates the aliases in one cell of a table.
 ALIAS_MARK = "|"
 
 
 def side_column(side: str, key: str) -> str:
-    """The column of a table for a key of one side: that of the name is called by the side.
+    """The column of a table for a key of one side. The name's column has the name of the side.
 
     >>> side_column("red", "name"), side_column("red", "team")
     ('red', 'red_team')
@@ -39,8 +39,8 @@ BOUT_COLUMNS = (*PLAIN_KEYS, *(side_column(side, key) for side in _SIDES for key
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """One athlete as far as known: ``aliases`` are other forms of the name that may be heard, ``colour`` is the word for
-    what is worn where that is not the corner's ("green" anklets)."""
+    """One athlete as far as known. ``aliases`` are other forms of the name that may be heard. ``colour`` is the word
+    for what is worn, if it is not the corner's ("green" anklets)."""
 
     name: str | None = None
     team: str | None = None
@@ -50,9 +50,9 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class BoutFile:
-    """What a bout file says. ``rules`` is a ruleset's name, ``edition`` one of its editions, ``age_group`` one of its
-    age groups; none is looked up here. ``date`` is the day of the bout, ISO 8601. ``file`` is where it was read, for
-    messages; it says nothing of the bout."""
+    """What a bout file says. ``rules`` is a ruleset's name, ``edition`` one of its editions and ``age_group`` one of
+    its age groups. None of them is looked up here. ``date`` is the day of the bout, ISO 8601. ``file`` is where it
+    was read, for messages."""
 
     rules: str | None = None
     edition: str | None = None
@@ -93,7 +93,7 @@ def bout_file_in(data: bytes, path: str | Path) -> BoutFile:
 
 
 def key_line(path: str | Path, key: str) -> int | None:
-    """The line of a key of the bout file at ``path``, for a message; None where it cannot be told."""
+    """The line of a key of the bout file at ``path``, for a message. None if it cannot be found."""
     try:
         return _BoutFileReader(path, decode(read_bytes(path, _LIMIT), str(path)))._line(key, None)
     except (InputError, OSError):

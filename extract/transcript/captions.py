@@ -10,7 +10,7 @@ from extract.transcript.times import clock_seconds, shorten, time_problem
 
 _TIMING = re.compile(r"\s*[-−+]?[0-9](?:[0-9:.,]*[0-9])?\s*-->")
 
-# Talk may have a clock in it, and even "0:45 - 2:40"; hours or a fraction it has not.
+# Talk may contain a clock and even "0:45 - 2:40". It contains no hours and no fraction.
 _FRACTION = r"[-−+]?[0-9]+(?::[0-9]{1,2}){1,2}[.,][0-9]+"
 _FULL = rf"(?:{_FRACTION}|[-−+]?[0-9]+:[0-9]{{1,2}}:[0-9]{{1,2}})"
 _SLIP = re.compile(rf"\s*(?:{_FULL}\s*[-–—=]*\s*[>→]\s*{_FULL}|{_FRACTION}\s*[-–—]+\s*{_FRACTION})")
@@ -19,12 +19,13 @@ _REMEDY = "write hours:minutes:seconds as in 00:01:02.500 --> 00:01:04.000"
 
 
 def is_timing(line: str) -> bool:
-    """Whether a line is meant to give the times of a caption: an arrow after what begins as a time does."""
+    """Whether a line is meant to give the times of a caption: an arrow stands after something that begins like a
+    time."""
     return "-->" in line and _TIMING.match(_shown(line)) is not None
 
 
 def read_timing(source: SourceText, line: str, number: int) -> tuple[float, float]:
-    """Start and end, seconds, of a timing line; what follows the end (settings) is passed over."""
+    """Start and end of a timing line, in seconds. What follows the end (settings) is ignored."""
     if "\v" in line:
         # No white space in WebVTT, and none that a person has typed.
         raise source.error("a vertical tab in a timing line", _REMEDY, number)
@@ -47,8 +48,8 @@ def is_slip(line: str) -> bool:
 
 
 def check_slips(source: SourceText, lines: list[str], first: int, stop: int) -> None:
-    """Refuse what was meant for a timing line among the lines from ``first`` to before ``stop``, none of which is
-    one: two times with a broken arrow, or a time by itself where a cue would begin."""
+    """Refuse a line from ``first`` to before ``stop`` that was meant as a timing line and is not one. It has two
+    times with a broken arrow, or one time where a cue would begin."""
     for i in range(first, stop):
         if is_slip(lines[i]) or (_LONE.fullmatch(_shown(lines[i])) and _begins(lines, i)):
             raise source.error(f"broken timing line {shorten(lines[i])}", _REMEDY, i + 1)
@@ -61,8 +62,8 @@ def is_number(line: str) -> bool:
 
 
 def _begins(lines: list[str], i: int) -> bool:
-    """Whether a cue could begin with the timing line ``i``: after a blank line, or a number that is not the first
-    line of a caption; a time before a timing line is an identifier."""
+    """Whether a cue could begin with the timing line ``i``. It stands after a blank line, or after a number that is
+    not the first line of a caption. A time before a timing line is an identifier."""
     if i + 1 < len(lines) and is_timing(lines[i + 1]):
         return False
     if i == 0 or not lines[i - 1].strip():

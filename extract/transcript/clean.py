@@ -1,4 +1,4 @@
-"""The text of a cue without what nobody sees, and with one blank where a person sees one."""
+"""The text of a cue without invisible characters, and with one blank where a person sees one."""
 
 from __future__ import annotations
 
@@ -12,18 +12,19 @@ if TYPE_CHECKING:
     from extract.transcript.draft import Draft, Edit
 
 _LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
-#: Letters that print as two or three do, of texts that were copied from a typeset page.
+#: Single characters that print as two or three letters, from texts copied from a typeset page.
 _LIGATURES = "\ufb00-\ufb06"
 _ACCENTS = "\u0300-\u036f"
-#: A stretch of blanks, line ends and what nobody sees; a letter with accents apart from it; a ligature.
+#: A stretch of blanks, line ends and invisible characters; a letter with separate accents; a ligature.
 _STRETCH = re.compile(rf"[\s{UNSEEN}]+|[^\W\d_][{_ACCENTS}]+|[{_LIGATURES}]")
-#: Whether there is anything of that but single blanks and line ends.
+#: Finds any of these except single blanks and line ends.
 _ODD = re.compile(rf"[^\S \n]|[{UNSEEN}{_ACCENTS}{_LIGATURES}]| [ \n]|\n ")
 
 
 def clean(draft: Draft) -> None:
-    """Take out of a cue's text what nobody sees, make each stretch of blanks one blank and each line end a ``\\n``
-    without blanks beside it, and compose letters with their accents. Every character keeps its place in the source."""
+    """Clean a cue's text. Invisible characters go. Each stretch of blanks becomes one blank, and each line end a
+    ``\\n`` without blanks beside it. Letters are composed with their accents. Every character keeps its place in the
+    source."""
     if _ODD.search(draft.text) is None:
         return
     edits: list[Edit] = []

@@ -11,21 +11,21 @@ from extract.transcript.names import names
 from extract.transcript.plain import plain
 from extract.transcript.times import clock_seconds
 
-#: ``side`` is a column of one of the two: what that one was given, ``running`` one of the points that one has.
+#: ``side`` and ``running`` are columns of one of the two athletes: the points given, and the points so far.
 Role = Literal["period", "clock", "who", "action", "points", "side", "running", "score", "note"]
 Kind = Role | Literal["time", "speaker"]
 #: The order in which the cells of a row are read, whatever the order of the columns (but see ``_ordered``).
 ORDER: tuple[Role, ...] = ("period", "clock", "who", "action", "points", "side", "running", "score", "note")
-#: In these a row tells what happened; any of them shows that a name beside it is an athlete's.
+#: In these a row says what happened. Any of them shows that a name beside it is an athlete's.
 _TELLING = frozenset({"action", "points", "score", "side"})
 
 _SCORE = re.compile(r"[(\[]?\s*[0-9]{1,2}\s*[-–—−:]\s*[0-9]{1,2}\s*[)\]]?")
 _POINTS = re.compile(r"\+?[0-9]{1,2}")
 #: A code is a few letters and no more than a figure: "T3", "td2", "NF", "so 1".
 _CODE = re.compile(r"[A-Za-z/]{1,5}[. ]?[0-9]?")
-#: A column is what so many of its filled cells are.
+#: A column is what this share of its filled cells are.
 _SHARE = 0.7
-#: Athletes are few and come again.
+#: A column of athletes has no more than this many different names, in at least this many cells.
 _PEOPLE, _AGAIN = 3, 3
 _LONGEST_NAME = 24
 
@@ -39,8 +39,8 @@ class NotesColumn(NamedTuple):
 
 
 class Columns(NamedTuple):
-    """The columns of a table: those of times and of speakers by their places, those that make the text of a note, and the
-    heads of those that are not used, each with why, where there is more to say than that nobody knows what it is."""
+    """The columns of a table. ``time`` and ``speaker`` are places. ``text`` are the columns that make the text of a
+    note. ``unused`` are the heads of the others, with the reason if it is known."""
 
     time: int | None
     speaker: int | None
@@ -82,7 +82,7 @@ def _kind(head: str) -> Kind | None:
 
 
 def side_of(head: str) -> str:
-    """Whose column it is by a head such as "score_red", as the head has it; empty where it is nobody's.
+    """Whose column it is by a head such as "score_red", as the head has it. Empty if it belongs to neither.
 
     >>> side_of("Score (blue)"), side_of("location")
     ('blue', '')
@@ -93,8 +93,8 @@ def side_of(head: str) -> str:
 
 
 def columns_of(heads: Sequence[str], kinds: Sequence[Kind | None], rows: Sequence[Sequence[str]]) -> Columns:
-    """The columns of a table with these heads over these rows. What a head does not say, the cells may; a column that a
-    second head of the same meaning names is read too where it is text."""
+    """The columns of a table with these heads over these rows. If a head does not say what its column is, the cells
+    may. A second column of the same meaning is read too if it is text."""
     filled = [
         [cell for row in rows if len(row) > place and (cell := plain(row[place]))]
         for place in range(len(heads))
@@ -143,7 +143,8 @@ def _ordered(found: Sequence[NotesColumn]) -> tuple[NotesColumn, ...]:
 
 
 def headless(width: int, time: int, rows: Sequence[Sequence[str]]) -> tuple[NotesColumn, ...]:
-    """The columns of a table without heads, but for that of times: by what stands in the cells, and else notes."""
+    """The columns of a table without heads, except the one of times. What stands in the cells decides; all others are
+    notes."""
     found: list[NotesColumn] = []
     for place in range(width):
         cells = [cell for row in rows if len(row) > place and (cell := plain(row[place]))]
@@ -155,7 +156,7 @@ def headless(width: int, time: int, rows: Sequence[Sequence[str]]) -> tuple[Note
 
 
 def _settled(role: Role, cells: Sequence[str]) -> Role | None:
-    """What a column is whose head says ``role``: a head may be used of something near."""
+    """What a column is whose head says ``role``. The cells may show that the head is used loosely."""
     if role == "score" and not _mostly(_SCORE, cells):
         return "points" if _mostly(_POINTS, cells) else "action"
     if role == "clock" and not sum(clock_seconds(cell) is not None for cell in cells) >= _SHARE * len(cells):
@@ -166,7 +167,7 @@ def _settled(role: Role, cells: Sequence[str]) -> Role | None:
 
 
 def _by_cells(cells: Sequence[str], have: set[Role], *, headless: bool = False) -> Role | None:
-    """What the cells of a column without a telling head are, as far as there is none such yet."""
+    """What the cells show a column without a known head to be, if there is no such column yet."""
     if "score" not in have and not have & {"running"} and _mostly(_SCORE, cells) and not _are_times(cells):
         return "score"
     if headless and "clock" not in have and _are_times(cells):
@@ -211,7 +212,7 @@ def _mostly(form: re.Pattern[str], cells: Sequence[str]) -> bool:
 def _sides(
     found: Sequence[NotesColumn], filled: Sequence[Sequence[str]], rows: Sequence[Sequence[str]]
 ) -> list[NotesColumn]:
-    """The columns of the two, those of their points where that is what they hold."""
+    """The columns of the two athletes. They are ``running`` if they hold the points so far."""
     sides = [c for c in found if c.role == "side"]
     running = len(sides) == 2 and all(_runs(filled[c.place], rows) for c in sides)
     return [NotesColumn(c.place, "running" if running else "side", side_of(c.head) or c.head) for c in sides]

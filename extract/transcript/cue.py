@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 Format = Literal["srt", "vtt", "ttml", "asr", "block", "csv"]
-#: Times of so many to a second have sums and differences without an error of rounding (a power of two), in all of a day
-#: and far beyond.
+#: Steps of the grid in a second. It is a power of two, so sums and differences of times have no rounding error, for a
+#: day and far longer.
 _STEPS = 2.0**20
 
 
@@ -16,15 +16,14 @@ _STEPS = 2.0**20
 class Cue:
     """One timed stretch of text.
 
-    ``index`` counts the cues of the source from 1; where one of those has several speakers, there is a cue for each,
-    of the same index. ``start`` and ``end`` are seconds from the recording's start.
-    ``text`` is the text as a person reads it: markup and character references resolved, without characters that nobody
-    sees and signs of a change of speaker, every stretch of blanks one blank. ``origin`` gives, for each position of
-    ``text`` (and its end), the position in the cue's text as it stands in the source; it is empty when both are
-    the same. ``anchors`` are known word times, ``(position in text, seconds)``, ascending; where there are none,
-    time runs evenly over the characters. ``turn`` tells that a sign in the source says that another speaker begins here.
-    A ``heading`` is what stands above the first time: it tells who wrestles and in which style, and nothing of what
-    happens.
+    ``index`` counts the cues of the source from 1. If one of those has several speakers, there is a cue for each of
+    the same index. ``start`` and ``end`` are seconds from the recording's start. ``text`` is the text as a person
+    reads it. Markup and character references are resolved, invisible characters and signs of a change of speaker are
+    gone, and every stretch of blanks is one blank. ``origin`` gives for each position of ``text`` (and its end) the
+    position in the cue's text as it stands in the source. It is empty if both are the same. ``anchors`` are known
+    word times, ``(position in text, seconds)``, ascending. Without them time runs evenly over the characters.
+    ``turn`` says that a sign in the source marks another speaker here. A ``heading`` stands above the first time: it
+    tells who wrestles and in which style, and nothing of what happens.
     """
 
     index: int
@@ -63,7 +62,7 @@ class Cue:
         return replace(self, start=at(self.start), end=at(self.end), anchors=anchors)
 
     def plain_position(self, position: int) -> int:
-        """Where a position of the source's own text of this cue stands in ``text``: the other way round."""
+        """Where a position of the source's own text of this cue stands in ``text``."""
         return bisect_left(self.origin, position) if self.origin else min(position, len(self.text))
 
     def source_position(self, position: int) -> int:
@@ -73,8 +72,8 @@ class Cue:
 
 @dataclass(frozen=True, slots=True)
 class PartOf:
-    """A bout's part of a recording of several: its number, counted from 1, its start and end in seconds of recording, and
-    the positions of its cues in the whole transcript (``first`` from 0, ``last`` exclusive)."""
+    """The part of a recording that one of several bouts is: its number, counted from 1, its start and end in seconds
+    of recording, and the positions of its cues in the whole transcript (``first`` from 0, ``last`` exclusive)."""
 
     number: int
     start: float
@@ -87,9 +86,9 @@ class PartOf:
 class Transcript:
     """The cues of one recording or of a part of it, in order of time, and where they came from.
 
-    What was cut out of a longer recording says which ``part`` of it that is; its cues keep their times and indexes.
-    ``notices`` say, for a person, what of the file was not used, or not as it stands. ``typed`` is a text of short
-    lines, each with its time, or a table of several columns, as somebody types them.
+    ``part`` is set if this was cut out of a longer recording; the cues keep their times and indexes. ``notices`` tell
+    a person what of the file was not used, or not as it stands. ``typed`` is set for typed notes: short lines, each
+    with its time, or a table of several columns.
     """
 
     file: str
@@ -102,13 +101,13 @@ class Transcript:
 
     @property
     def interpolated(self) -> bool:
-        """Whether times inside the cues, which are long, are only estimated."""
+        """Whether the cues are long, so that times inside them are only estimates."""
         return self.format == "block" and not self.typed
 
     @property
     def begins(self) -> float:
-        """Where the recording or the part of it begins, seconds from the recording's start; the first word may come a
-        good deal later."""
+        """Where the recording or the part of it begins, seconds from the recording's start. The first word may come
+        much later."""
         return self.part.start if self.part is not None else 0.0
 
     @property
@@ -130,16 +129,17 @@ class Transcript:
         return replace(self, cues=self.cues[first:]) if first else self
 
     def evened(self) -> Transcript:
-        """The same talk with times on a grid, less than a microsecond off, that is laid from its first word on. How far
-        apart two moments are then comes out the same to the last bit wherever the recording's clock began, and with it
-        everything that hangs on such distances."""
+        """The same talk with times on a grid that begins with its first word. No time moves by as much as a
+        microsecond. The
+        distance between two moments is then the same to the last bit wherever the recording's clock began, and so is
+        everything that depends on such distances."""
         begins = self.first_word
         return replace(self, cues=tuple(cue.evened(begins) for cue in self.cues))
 
 
 def hundredths(t: float) -> float:
-    """A number as records have it, in hundredths. That a time lies on the grid moves none: what files say of
-    milliseconds is what is rounded.
+    """A number as records have it, in hundredths. The grid changes no such number: the time is first rounded to five
+    places, which takes out what the grid moved.
 
     >>> hundredths(203.345 + 1e-7) == hundredths(203.345 - 1e-7)
     True

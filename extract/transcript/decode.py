@@ -31,8 +31,8 @@ _UNREADABLE = re.compile("[\x00\ud800-\udfff]")
 
 @dataclass(frozen=True, slots=True)
 class SourceText:
-    """The text of one file. ``text`` does not begin with a byte order mark, and every line ends in ``\\n``. Its first
-    line is the line ``first`` of the file, and each one is ``step`` lines after the one before."""
+    """The text of one file. ``text`` has no byte order mark, and every line ends in ``\\n``. Its first line is line
+    ``first`` of the file. Each line is ``step`` lines after the one before."""
 
     file: str
     name: str
@@ -52,17 +52,17 @@ class SourceText:
 
 
 def read_source(path: str | Path) -> SourceText:
-    """The text of the file at ``path``. Raises InputError where it cannot be read or is no text."""
+    """The text of the file at ``path``. Raises InputError if it cannot be read or is not text."""
     return source_of(read_bytes(path), path)
 
 
 def source_of(data: bytes, path: str | Path) -> SourceText:
-    """The text of bytes that were read from ``path``. Raises InputError where they are no text."""
+    """The text of bytes that were read from ``path``. Raises InputError if they are not text."""
     return SourceText(str(path), Path(path).name, decode(data, str(path)), hashlib.sha256(data).hexdigest())
 
 
 def read_bytes(path: str | Path, limit: int = LIMIT, shorten: str = _SPLIT) -> bytes:
-    """The bytes of the file at ``path``; a file of more than ``limit`` bytes is refused before it is read, and
+    """The bytes of the file at ``path``. A file of more than ``limit`` bytes is refused before it is read, and
     ``shorten`` says what to do about it."""
     try:
         found = Path(path).stat()
@@ -72,7 +72,7 @@ def read_bytes(path: str | Path, limit: int = LIMIT, shorten: str = _SPLIT) -> b
         if found.st_size > limit:
             raise _too_large(path, found.st_size, limit, shorten)
         with open(path, "rb") as file:
-            # What another program writes has no size beforehand.
+            # A pipe has no size before it has been read.
             data = file.read(limit + 1)
     except OSError as error:
         raise InputError(
@@ -86,9 +86,9 @@ def read_bytes(path: str | Path, limit: int = LIMIT, shorten: str = _SPLIT) -> b
 
 
 def check_plain(path: str | Path, *, again: bool = False) -> None:
-    """Refuse a pipe or a device at ``path``: nobody may ever write to it, or it may never end. What a shell hands over
-    by number (``/dev/stdin``, ``<(...)``) may be read, unless it is to be read ``again`` later; what is not there its
-    reader reports."""
+    """Refuse a pipe or a device at ``path``: nobody may ever write to it, or it may never end. What a shell hands
+    over by number (``/dev/stdin``, ``<(...)``) may be read, unless it has to be read ``again`` later. A path that
+    does not exist is reported by whoever reads it."""
     try:
         mode = Path(path).stat().st_mode
     except (OSError, ValueError):
@@ -103,7 +103,7 @@ def _check_plain(path: str | Path, mode: int, *, again: bool = False) -> None:
 
 
 def _too_large(path: str | Path, size: int | None, limit: int, shorten: str) -> InputError:
-    """``size`` is None where it is only known to be more."""
+    """``size`` is None if it is only known to be more."""
     has = "" if size is None else f"{_shown(size)}, "
     return InputError(path, f"has {has}more than the limit of {_shown(limit)}", shorten)
 
@@ -136,7 +136,7 @@ def decode(data: bytes, file: str, *, whole: bool = True) -> str:
     # A file that was put together from others may begin with several byte order marks.
     text = _line_ends(text.lstrip("\ufeff")).translate(_NEWLINES)
     if text.startswith(WEBVTT):
-        # As its standard has it; in any other text a NUL shows that it is none.
+        # WebVTT allows a NUL. In anything else it shows that this is not text.
         text = text.replace("\0", "\ufffd")
     # Old editors close a file with Ctrl-Z.
     text = text.rstrip("\x1a")
@@ -165,7 +165,7 @@ def _encoding(data: bytes) -> tuple[str, int]:
     try:
         data.decode("utf-8")
     except UnicodeDecodeError:
-        # A damaged place does not make UTF-8 into Windows-1252: the good characters outnumber the bad.
+        # Text with a damaged place is still UTF-8 and not Windows-1252 if the good characters outnumber the bad.
         tried = data.decode("utf-8", "replace")
         bad = tried.count("\ufffd")
         good = sum(character > "\x7f" for character in tried) - bad
@@ -178,20 +178,20 @@ def _line(before: str) -> int:
 
 
 def _line_ends(text: str) -> str:
-    """``text`` with CR LF and CR made ``\\n``; CR CR LF, which tools write that put a CR before each LF twice, is one
-    line end, unless CR ends lines by itself."""
+    """``text`` with CR LF and CR made ``\\n``. Some tools put a CR before each LF twice: CR CR LF is one line end,
+    unless CR alone ends lines too."""
     single = text.replace("\r\r\n", "\n").replace("\r\n", "\n")
     return text.replace("\r\n", "\n").replace("\r", "\n") if "\r" in single else single
 
 
 def delimiter_of(text: str) -> str:
-    """What parts the cells of a table: the mark, of comma, semicolon and tab, that its first line has most often."""
+    """What separates the cells of a table: of comma, semicolon and tab the one that its first line has most often."""
     head = next((line for line in text.split("\n") if line.strip()), "")
     return max(",;\t", key=head.count)
 
 
 def readable(text: str) -> str:
-    """``text`` with NUL and halves of surrogate pairs, which a JSON escape can bring in, made U+FFFD."""
+    """``text`` with U+FFFD for NUL and for halves of surrogate pairs, which a JSON escape can bring in."""
     return _UNREADABLE.sub("\ufffd", text)
 
 

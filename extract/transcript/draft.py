@@ -1,4 +1,4 @@
-"""What the readers of the formats have in common: from what a source says of each cue to a Transcript."""
+"""What the readers of the formats share: the way from what a source says of each cue to a Transcript."""
 
 from __future__ import annotations
 
@@ -16,18 +16,18 @@ from extract.transcript.rolling import Caption, Rolling, follows
 from extract.transcript.speakers import LabelStyle, label
 from extract.transcript.turns import take_signs
 
-#: What to put in the place of a stretch of a text: from, to (exclusive), the new text.
+#: A change of a text: the start and the end (exclusive) of a stretch, and the text that takes its place.
 Edit = tuple[int, int, str]
-#: Most characters of one cue as it stands in the source. It is nearly two hours of talk at the rate below; of longer
-#: talk without a time in it nobody could tell when anything was said, and all of it would be laid out at once.
+#: The most characters that one cue may have in the source. They are nearly two hours of talk at the rate below. In
+#: longer talk without a time nobody could tell when anything was said.
 LONGEST = 100_000
 
-#: A word that is found so much further on in its text is another one of the same letters.
+#: A word that is found this much further on in its text is another one with the same letters.
 _WORD_REACH = 40
 #: Starts may go back by this much, seconds: captions of two speakers are not always in order.
 _BACK_S = 1.0
-#: Speaking rate where a transcript shows none, and its bounds where it does, characters a second. Common
-#: practice: English commentary runs at some 150 words a minute, 15 characters a second.
+#: The speaking rate if a transcript shows none, and the bounds of the rate that it shows, in characters a second.
+#: Common practice: English commentary runs at some 150 words a minute, 15 characters a second.
 _RATE, _SLOWEST, _FASTEST = 15.0, 4.0, 30.0
 
 
@@ -35,12 +35,12 @@ _RATE, _SLOWEST, _FASTEST = 15.0, 4.0, 30.0
 class Draft:
     """One cue as a reader found it.
 
-    ``line`` is where the source gives its time. ``end`` is None where the source gives none. ``origin`` has one
-    source position per character of ``text``, or is None where they are the same; ``wide`` has the length in the
-    source of those that stand for more than one character. ``runs`` are the parts of ``text`` by speaker,
-    ``(from, to, speaker)``; what is in none of them is no speech. None means all of it, by nobody known. ``anchors``
-    are word times by position, ``words`` are words of the text, in order, with their times where
-    they have any. ``turns`` are the positions, ascending, at which a sign says that another speaker begins.
+    ``line`` is where the source gives its time. ``end`` is None if the source gives none. ``origin`` has one source
+    position for each character of ``text``, or is None if they are the same. ``wide`` has the length in the source of
+    characters that stand for more than one. ``runs`` are the parts of ``text`` by speaker, ``(from, to, speaker)``.
+    What is in none of them is not speech. None means all of it, by nobody known. ``anchors`` are word times by
+    position. ``words`` are words of the text in order, with their times if they have any. ``turns`` are the
+    positions, ascending, at which a sign says that another speaker begins.
     """
 
     index: int
@@ -57,7 +57,7 @@ class Draft:
 
     def rewrite(self, edits: Sequence[Edit]) -> None:
         """Put other text in the place of stretches of the text, which come in order, and move all positions along.
-        What is new stands, in the source, where the stretch began."""
+        The place of new text in the source is where its stretch began."""
         old = range(len(self.text)) if self.origin is None else self.origin
         parts: list[str] = []
         origin: list[int] = []
@@ -100,15 +100,15 @@ def assemble(
 ) -> Transcript:
     """The transcript of the drafts, which are in the order of the source.
 
-    With ``labels``, labels of speakers are looked for in the text, as captions or typed paragraphs have them; with
-    ``rolling``, what a caption repeats of the one before it is left out. A cue without an end in the source lasts to the
-    next start, but no longer than its text takes at ``slowest`` characters a second (0: as slow as may be) or ``least``
-    seconds, whichever is more. Raises InputError for times out of order, a cue of too much text, and where no text is
-    left.
+    With ``labels`` the text is searched for labels of speakers, as captions or typed paragraphs have them. With
+    ``rolling`` what a caption repeats of the one before it is left out. A cue without an end in the source lasts to
+    the next start. It lasts no longer than its text takes at ``slowest`` characters a second (0: no limit) or
+    ``least`` seconds, whichever is more. Raises InputError for times out of order, for a cue of too much text, and if
+    no text is left.
 
-    ``heading`` stood above the first time; it becomes a cue of its own at that time, of the same index as the first, whose
-    place in the source then begins after the heading and a line end. ``notices`` and ``typed`` are those of the
-    transcript.
+    ``heading`` stood above the first time. It becomes a cue of its own at that time, with the index of the first cue.
+    The first cue's place in the source then begins after the heading and a line end. ``notices`` and ``typed`` are
+    those of the transcript.
     """
     _check_order(source, drafts)
     for draft in drafts:
@@ -179,9 +179,9 @@ def _longer(cue: Cue, end: float) -> Cue:
 
 
 def _once(drafts: list[Draft]) -> list[Draft]:
-    """The drafts without those that give words again which another gives for the same time, as exporters write them.
-    Where the source gives no ends, times are typed, and two notes of one moment may be alike: there nothing goes unless
-    all is doubled."""
+    """The drafts without those that repeat the words of another one for the same time, as exporters write them. If
+    the source gives no ends, times are typed and two notes of one moment may be alike. Then nothing goes unless all
+    is doubled."""
     first: dict[tuple[object, ...], Draft] = {}
     for draft in drafts:
         alike = first.setdefault((draft.start, draft.end, draft.text, *(draft.runs or ())), draft)
@@ -207,8 +207,8 @@ def _check_order(source: SourceText, drafts: Sequence[Draft]) -> None:
 
 
 def _fill_ends(drafts: Sequence[Draft], slowest: float, least: float) -> None:
-    """Let each cue without an end last to the next start, and the last one as long as its text takes to say; none
-    longer than ``slowest`` and ``least`` allow."""
+    """Let each cue without an end last to the next start, and the last one as long as its text takes to say. None
+    lasts longer than ``slowest`` and ``least`` allow."""
     open_ends = [draft for draft in drafts if draft.end is None]
 
     def longest(draft: Draft) -> float:
@@ -253,8 +253,8 @@ def _parts(draft: Draft, begin: int) -> list[tuple[int, int, str | None]]:
 def _cut(
     draft: Draft, begin: int, parts: Sequence[tuple[int, int, str | None]], turned: bool
 ) -> Iterator[Cue]:
-    """The cues of one draft, one for each of its ``parts``, which begin at ``begin``. ``turned`` tells that another
-    speaker was to begin."""
+    """The cues of one draft, one for each of its ``parts``, which begin at ``begin``. ``turned`` says that an earlier
+    sign announced another speaker."""
     if not parts:
         return
     anchors = _anchors(draft)
@@ -293,7 +293,7 @@ def _anchors(draft: Draft) -> list[tuple[int, float]]:
 
 
 def _found(draft: Draft) -> Iterator[tuple[int, float]]:
-    """The times of the words at their places; words that are not in the text are passed over."""
+    """The times of the words at their places. Words that are not in the text are ignored."""
     at = 0
     for word, time in draft.words:
         shown = seen(word)

@@ -25,9 +25,9 @@ _BREAK = re.compile(r"br\s*/?", re.IGNORECASE)
 def mark_up(draft: Draft, *, standard: bool = False) -> Draft:
     """``draft``, whose ``text`` is a payload as it stands in the source, with the plain text instead.
 
-    Taken out are tags (WebVTT's, and those of HTML that captions use) and ``{\\...}`` overrides. Voice tags become
-    runs, time tags anchors. With ``standard``, as the standard of WebVTT has it, any tag at all goes and a reference
-    may lack its semicolon. A ``<`` that no ``>`` closes stays, so that no word is lost.
+    Tags (WebVTT's, and those of HTML that captions use) and ``{\\...}`` overrides are taken out. Voice tags become
+    runs, time tags anchors. With ``standard``, any tag goes and a reference may lack its semicolon, as the standard
+    of WebVTT has it. A ``<`` that no ``>`` closes stays, so that no word is lost.
     """
     payload = draft.text
     # What is too long for a cue is refused later.
@@ -51,8 +51,8 @@ def resolve(reference: str) -> str | None:
 
 
 def _loosely(reference: str) -> tuple[str | None, int]:
-    """As ``resolve`` for what follows the ``&``, with its semicolon or without, and how many characters of it count: of
-    a name that is none, the longest beginning that needs no semicolon."""
+    """As ``resolve`` for what follows the ``&``, with its semicolon or without, and how many characters of it count.
+    Of an unknown name the longest beginning counts that needs no semicolon."""
     if reference.startswith("#") or reference in html5:
         return unescape(f"&{reference}"), len(reference)
     known = next((n for n in range(len(reference), 1, -1) if reference[:n] in html5), len(reference))

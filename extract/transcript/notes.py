@@ -17,7 +17,8 @@ from extract.transcript.table import CLOCK_LIKE, CellTooLong, Layout, Row, layou
 from extract.transcript.times import TIME_REMEDY, any_seconds, time_problem
 
 _REMEDY = "give a column of times headed time, and one of notes headed note"
-#: A note is typed at its own time; it stands for talk at this rate, characters a second, of at least so many seconds.
+#: A note is typed at its own time. It stands for talk at this rate, characters a second, of at least this many
+#: seconds.
 NOTE_RATE, NOTE_LEAST_S = 12.0, 2.0
 _QUOTE_REMEDY = "close each quotation mark in the cell where it opens"
 
@@ -31,17 +32,17 @@ def looks_like_notes(text: str) -> bool:
 
 
 def read_notes(source: SourceText) -> Transcript:
-    """The cues of typed notes: one for each row with a note, lasting as long as it takes to say, and not
+    """The cues of typed notes, one for each row with a note. A cue lasts as long as its note takes to say, but not
     past the next. Times are m:ss, h:mm:ss or seconds.
 
-    A cue's text in the source is the value of its cell, quoting resolved; where an unquoted note has the delimiter in it,
-    the cells joined again. Where a note is made of several cells, it is their values, blanks at both ends left out, in
-    the order period, clock, athlete, code, points, score, notes (notes before the score where nothing else tells what
-    happened) and joined by one blank, in whatever order the columns stand. What the text has besides, such as "left"
-    after the value of a clock, stands at the place of its cell.
+    A cue's text in the source is the value of its cell, with quoting resolved. If an unquoted note has the delimiter
+    in it, it is the cells joined again. If a note is made of several cells, it is their values without blanks at both
+    ends, joined by one blank. Whatever the order of the columns, the values come in the order period, clock, athlete,
+    code, points, score, notes. Notes come before the score if nothing else says what happened. Words that are added,
+    such as "left" after the value of a clock, have the place of their cell.
 
-    Times that count down in each period are those of the bout clock (see ``bout_clock``). What stands in a few lines above
-    the table is a heading. ``notices`` name the columns that are not used.
+    Times that count down in each period are those of the bout clock (see ``bout_clock``). A few lines above the table
+    are a heading. ``notices`` name the columns that are not used.
     """
     try:
         layout = layout_of(source.text)
@@ -115,7 +116,7 @@ def _in_period(k: int, periods: Sequence[str], countdown: Countdown | None) -> t
 
 
 def _counts_up(rows: Sequence[Sequence[str]], clock: int, periods: Sequence[str]) -> bool:
-    """Whether the clock shows the time that has passed: it mostly rises, also within a period."""
+    """Whether the clock shows the time that has passed. It then mostly rises, also within a period."""
     breaks = _breaks(periods)
     shown = [any_seconds(row[clock].strip()) if len(row) > clock else None for row in rows]
     steps = [
@@ -127,7 +128,7 @@ def _counts_up(rows: Sequence[Sequence[str]], clock: int, periods: Sequence[str]
 
 
 def _refuse_clock(source: SourceText, layout: Layout, table: Sequence[Row], times: Sequence[float]) -> None:
-    """That the times of a bout clock, where there are no others, count down."""
+    """Refuse times of a bout clock that do not count down, if there are no other times."""
     if any(b < a for a, b in pairwise(times)):
         k = next(k for k, (a, b) in enumerate(pairwise(times), 1) if b < a)
         problem = (
@@ -173,11 +174,11 @@ def _check_quotes(source: SourceText, layout: Layout, rows: list[Row]) -> None:
         start = any_seconds(row[layout.time]) if len(row) > layout.time else None
         for k, cell in enumerate(row):
             first, *more = cell.split("\n")
-            # What should have ended the cell's own row, or a row after it.
+            # A line that should have ended the cell's own row, or a row after it.
             own = more and k < layout.time and _is_row(layout.delimiter * k + first, layout, None)
             if own or any(_is_row(within, layout, start) for within in more):
                 raise _open_quote(source, line, row, k)
-    # Where a mark is open at the end, one more row would be swallowed.
+    # If a mark is open at the end, it would swallow one more row.
     if rows and "\n" in rows[-1][1][-1].strip():
         line, row = rows[-1]
         rest = "\n".join(source.text.split("\n")[line - 1 :])
@@ -186,7 +187,8 @@ def _check_quotes(source: SourceText, layout: Layout, rows: list[Row]) -> None:
 
 
 def _is_row(within: str, layout: Layout, start: float | None) -> bool:
-    """Whether a line within a cell has a time where rows have one; a bare number may be of the note."""
+    """Whether a line within a cell has a time at the place where rows have one. A bare number may be part of the
+    note."""
     assert layout.time is not None
     cells = within.split(layout.delimiter)
     if len(cells) < 2 or len(cells) <= layout.time:

@@ -27,16 +27,18 @@ _STAMPS = {
     "(": re.compile(rf"{_BULLET}\({GAP}({_TIME}){GAP}\):?[ \t]*"),
     "": re.compile(rf"{_BULLET}([-−]?[0-9]+(?::[0-9]{{2}}){{1,2}}(?:[.,][0-9]+)?){_DASH}"),
 }
-#: At most so many lines, none longer than that, may stand above the first stamp: a title, a date, who speaks.
+#: No more than this many lines, none longer than this, may stand above the first stamp: a title, a date, who speaks.
 _TITLE_LINES, _TITLE_WIDTH = 6, 120
 #: A stamp with a slip of the hand in it: a letter among the digits, another mark for the colon.
 _SLIPS = {
     "[": re.compile(rf"{GAP}\[{GAP}([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*){GAP}\]"),
     "(": re.compile(rf"{GAP}\({GAP}([-−]?[0-9OoIl]+[:;][0-9A-Za-z:;.,]*){GAP}\)"),
 }
-#: Lines of typed notes are no longer, as most of them go; so many of them stand alone with their time.
+#: Typed notes: half of the lines are no longer than this, this share of them stand alone with their time, and there
+#: are at least this many.
 _NOTE_WIDTH, _ALONE, _NOTES = 48, 0.8, 3
-#: Slower, characters a second, nobody talks for a whole paragraph: the rest of the time until the next is silence.
+#: Nobody talks more slowly for a whole paragraph, in characters a second. The rest of the time until the next is
+#: silence.
 _SLOWEST = 8.0
 
 
@@ -46,16 +48,15 @@ def stamp_style(line: str) -> str | None:
 
 
 def read_paragraphs(source: SourceText) -> Transcript:
-    """The cues of paragraph-time text: one for each stamp, lasting to the next or as
-    long as slow talk takes, or several of the same index
-    where the paragraph has labels of several speakers. The last one's length is estimated from its characters at
-    the median rate of the others. A cue's text in the source is what stands between its stamp and the next,
-    white space at both ends left out. A few lines above the first stamp are a heading; the text of the first
-    cue then begins with them and a line end.
+    """The cues of paragraph-time text, one for each stamp. A cue lasts to the next or as long as slow talk takes. If
+    a paragraph has labels of several speakers, there are several cues of the same index. The last one's length is
+    estimated from its characters at the median rate of the others. A cue's text in the source is what stands between
+    its stamp and the next, without white space at both ends. A few lines above the first stamp are a heading; the
+    text of the first cue then begins with them and a line end.
 
-    Short lines are typed notes. Where their times count down in each period, they are those of the bout clock (see
-    ``bout_clock``): a cue's text then begins with its stamp, and "left" stands behind that; lines right above the
-    first stamp of a period are a cue of the same index at the period's start, and a line end parts the two."""
+    Short lines are typed notes. If their times count down in each period, they are those of the bout clock (see
+    ``bout_clock``). A cue's text then begins with its stamp and the word "left". Lines right above the first stamp of
+    a period are a cue of the same index at the period's start, and a line end separates the two."""
     lines = source.text.split("\n")
     style = next((found for found in map(stamp_style, lines) if found is not None), None)
     if style is None:
@@ -110,7 +111,7 @@ class _Paragraph:
 
     @property
     def under(self) -> list[str]:
-        """The lines under the stamp's own, but for those with which a period is headed."""
+        """The lines under the stamp's own, without those that are the heading of a period."""
         headed = next((n for n, line in enumerate(self.lines) if n and is_heading(line)), len(self.lines))
         return self.lines[1:headed]
 
@@ -124,7 +125,7 @@ def _are_notes(paragraphs: Sequence[_Paragraph]) -> bool:
 
 
 def _countdown(title: Sequence[str], paragraphs: Sequence[_Paragraph]) -> Countdown | None:
-    """The times of the recording, where those of the notes are of the bout clock."""
+    """The times of the recording if those of the notes are of the bout clock, else None."""
     headed = {n for n, p in enumerate(paragraphs, 1) if any(map(is_heading, p.lines[1:]))} - {len(paragraphs)}
     return counted_down([p.start for p in paragraphs], frozenset(headed))
 

@@ -1,4 +1,4 @@
-"""Characters as a person reads them: which nobody sees, which are blanks, and which stand for a plainer one."""
+"""Characters as a person reads them: which are invisible, which are blanks, and which stand for a plainer one."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ UNSEEN = (
 GAP = rf"(?:[^\S\n]|[{UNSEEN}])*"
 
 _UNSEEN = re.compile(f"[{UNSEEN}]")
-#: Marks that are read as another one though Unicode's own tables keep them apart.
+#: Marks that are read as another one, although Unicode's own tables keep the two apart.
 _LOOKS = {
     "'": "‘’‛′‵´ʹʻʼʽˈ՚ꞌ",
     '"': "“”„‟″‶«»〝〞〟❝❞",
@@ -28,7 +28,7 @@ _LOOKS = {
     ".": "。",
     ",": "、",
 }
-#: Sorts of Unicode's compatibility mappings by which only the look of a character differs. A raised figure or a
+#: The sorts of Unicode's compatibility mappings that change only the look of a character. A raised figure or a
 #: fraction is more than its look.
 _SAME = frozenset({"<wide>", "<narrow>", "<small>", "<font>", "<noBreak>", "<compat>"})
 
@@ -66,8 +66,8 @@ PLAIN = _Plain()
 
 
 def seen(text: str) -> str:
-    """``text`` as a name or a cell of a table is read: without what nobody sees, each stretch of blanks one blank,
-    none at its ends, letters composed with their accents.
+    """``text`` as a name or a cell of a table is read. Invisible characters go, each stretch of blanks is one blank,
+    there is none at the ends, and letters are composed with their accents.
 
     >>> seen("\\u200bMira\\u00a0 Oster-Vale ")
     'Mira Oster-Vale'
@@ -78,7 +78,7 @@ def seen(text: str) -> str:
 
 
 def plain(text: str) -> str:
-    """``seen``, every character in its plain form: for times and other things that have one way to be written.
+    """``seen`` with every character in its plain form, for times and other things that have one way to be written.
 
     >>> plain("\\u200e１：０５")
     '1:05'

@@ -16,7 +16,7 @@ from extract.transcript.spacing import single_spaced
 from extract.transcript.subrip import read_subrip
 from extract.transcript.webvtt import read_webvtt
 
-#: What lies beside transcripts and is none: what is known of a bout, and what this program writes.
+#: Endings of files that lie beside transcripts and are none: bout files, and what this program writes.
 _NO_TRANSCRIPT = (
     ".truth.json",
     ".record.json",
@@ -54,7 +54,7 @@ _READERS: dict[Format, Callable[[SourceText], Transcript]] = {
     "block": read_paragraphs,
     "csv": read_notes,
 }
-# Where the content does not show the format, the reader that the name asks for can say best what is wrong.
+# If the content does not show the format, the reader that fits the name can say best what is wrong.
 _NAMED: dict[str, Format] = {
     ".srt": "srt",
     ".vtt": "vtt",
@@ -72,7 +72,7 @@ _NOT_TALK = frozenset({"readme", "license", "licence", "copying", "changelog"})
 
 
 def read_transcript(path: str | Path) -> Transcript:
-    """The transcript in the file at ``path``, its format found out from its content.
+    """The transcript in the file at ``path``. Its format is detected from its content.
 
     Raises InputError, which names file, line and remedy, for whatever cannot be read as a transcript.
     """
@@ -93,10 +93,10 @@ def transcript_in(source: SourceText) -> Transcript:
 
 
 def transcript_files(folder: str | Path) -> list[Path]:
-    """The transcripts of a folder, not of the folders in it, sorted by name: every file whose content shows a known
-    format. One that is damaged, or may not be opened, is among them where its name or the rest of its content says that
-    it was one: whoever reads it says what is wrong. Bout files, records and their tables are none. Raises InputError
-    where the folder cannot be read."""
+    """The transcripts of a folder, without those of folders inside, sorted by name: every file whose content shows a
+    known format. A file that is damaged or cannot be opened is among them if its name or the rest of its content says
+    that it was one. Whoever reads it says what is wrong. Bout files, records and their tables are left out. Raises
+    InputError if the folder cannot be read."""
     try:
         # A link that leads nowhere is a file that has gone.
         files = sorted(path for path in Path(folder).iterdir() if path.is_file() or not path.exists())
@@ -106,7 +106,7 @@ def transcript_files(folder: str | Path) -> list[Path]:
 
 
 def goes_with_transcript(path: Path) -> bool:
-    """Whether a file is, by its name, none of the transcripts but what belongs to one: a bout file, a record."""
+    """Whether a file's name says that it belongs to a transcript and is none itself: a bout file, a record."""
     return path.name.lower().endswith(_NO_TRANSCRIPT)
 
 
@@ -135,7 +135,7 @@ def _is_meant(path: Path) -> bool:
 
 
 def _shows_format(path: Path) -> bool:
-    """Whether the content of a file shows a known format, be it damaged. Raises OSError."""
+    """Whether the content of a file, even a damaged one, shows a known format. Raises OSError."""
     with path.open("rb") as file:
         head = file.read(_HEAD)
         # A recogniser's JSON may begin with the whole talk as one text.

@@ -15,9 +15,9 @@ from extract.transcript.recogniser_lines import line_of_item, lines_of_items
 from extract.transcript.times import number_seconds, shorten, time_problem
 
 _REMEDY = "give each segment start, end (seconds) and text"
-#: Words are parted into cues at the end of a sentence and where nothing is said for this long, seconds.
+#: A new cue begins after the end of a sentence, and after this many seconds without a word.
 _PAUSE_S = 1.0
-#: A cue made of words ends after this many even without pause or full stop.
+#: A cue made of words has no more than this many, even without pause or full stop.
 _MOST_WORDS = 20
 _SENTENCE_END = re.compile(r"[.?!…][\"'”’)]*$")
 
@@ -26,7 +26,7 @@ def read_recogniser(source: SourceText) -> Transcript:
     """The cues of a recogniser's JSON: an object with ``segments`` or ``words``, or a list of segments.
 
     A segment has ``start``, ``end``, ``text``, and may have ``words`` (``word`` or ``text``, ``start``) and
-    ``speaker``. A cue's text in the source is the value of ``text``; where there are only words, the words joined.
+    ``speaker``. A cue's text in the source is the value of ``text``. If there are only words, it is the words joined.
     """
     try:
         tree = json.loads(source.text, strict=False)
@@ -58,7 +58,7 @@ class _Segments:
 
     def drafts(self, segments: list[Any]) -> list[Draft]:
         drafts = [self._draft(k, segment) for k, segment in enumerate(segments)]
-        # To find the lines takes time, and a line is wanted only for what is refused.
+        # Finding the lines takes time, and only an error needs a line.
         latest = 0.0
         asked = []
         for draft in drafts:
@@ -171,8 +171,8 @@ def _word(word: dict[str, Any]) -> str:
 
 
 def _join(words: list[dict[str, Any]]) -> tuple[str, list[int]]:
-    """The words as one text, and the place of each: as they are where they bring their own blanks, else parted
-    by one; a mark such as a full stop has none before it."""
+    """The words as one text, and the place of each. They stay as they are if they bring their own blanks. Else one
+    blank separates them, with none before a mark such as a full stop."""
     own_blanks = any(_word(word)[:1].isspace() for word in words)
     text = ""
     places = []

@@ -1,4 +1,4 @@
-"""Finds the line of one item in a JSON text, for messages; the json module tells no lines of what it has read."""
+"""Finds the line of one item in a JSON text, for messages. The json module does not say where it has read an item."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ _DECODER = json.JSONDecoder(strict=False)
 
 
 def line_of_item(text: str, key: str | None, k: int) -> int:
-    """The line, from 1, of item ``k`` of the list at ``key`` of the object in ``text``, or of the list that
-    ``text`` is where ``key`` is None. ``text`` must be JSON that has that item.
+    """The line, from 1, of item ``k`` of the list at ``key`` of the object in ``text``. If ``key`` is None, ``text``
+    is the list itself. ``text`` must be JSON that has that item.
 
     >>> line_of_item('{"segments": [1,\\n2]}', "segments", 1)
     2
@@ -22,7 +22,7 @@ def line_of_item(text: str, key: str | None, k: int) -> int:
 
 
 def lines_of_items(text: str, key: str | None) -> Iterator[int]:
-    """The lines of the items of such a list one after the other, as many as it has; asked for no more."""
+    """The lines of the items of such a list, one after the other. There are no more than it has items."""
     at = _skip(text, 0) + 1
     if key is not None:
         at = _list_at(text, at, key) + 1
@@ -38,7 +38,7 @@ def lines_of_items(text: str, key: str | None) -> Iterator[int]:
 
 
 def _list_at(text: str, at: int, key: str) -> int:
-    """The last list at ``key``: of keys given twice the json module keeps the last."""
+    """The last list at ``key``: if a key is given twice, the json module keeps the last."""
     found = at
     at = _skip(text, at)
     while text[at] == '"':

@@ -1,7 +1,7 @@
-"""Rolling captions: each repeats the last line of the one before it, or the line as far as it had got.
+"""Rolling captions: each repeats the last line of the one before it, or that line as far as it had got.
 
-A repetition may also be two sayings. What tells them apart is the word times, which a line has only when it is new,
-what stands under the repeated line, and whether the whole file rolls.
+A repetition may also be said twice. Three things tell which it is: the word times, which only a new line has; what
+stands under the repeated line; and whether the whole file rolls.
 """
 
 from __future__ import annotations
@@ -10,17 +10,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-#: A caption follows on another where at most this much time, seconds, lies between them.
+#: A caption follows another if no more than this many seconds lie between them.
 _GAP_S = 0.25
-#: So many words are not said again by chance in the very line above something new, or at the head of a line that has
-#: grown: "Two" and then "Two more for red" are two things said.
+#: This many words are not repeated by chance in the line above something new, or at the head of a line that has
+#: grown. Fewer may be: "Two" and then "Two more for red" are two things said.
 _TELLING_WORDS = 3
-#: In a file that rolls, a caption may show the same again after a pause of so many seconds.
+#: In a file that rolls, a caption may show the same again after a pause of no more than this many seconds.
 _PAUSE_S = 10.0
-#: A file rolls where this share of its captions go on from the one before. Where none has anything new under what it
-#: repeats, it takes so many that follow at once: people do say the same twice.
+#: A file rolls if this share of its captions go on from the one before. If none has anything new under what it
+#: repeats, this many must follow at once, because people do say the same twice.
 _ROLLING_SHARE, _SAME = 0.3, 3
-#: Recognisers give no time before a line's first word, so a line of so many words has one wherever it is new.
+#: Recognisers give no time before a line's first word. A new line of this many words has a time for another word.
 _TIMED_WORDS = 2
 
 
@@ -36,8 +36,8 @@ class Caption:
 
 @dataclass(frozen=True, slots=True)
 class _Repeated:
-    """How a caption goes on from the one before: where what is new ``begins``, how many ``words`` the last line has
-    that it repeats, and whether there is anything new, under that line or in it."""
+    """How a caption goes on from the one before: where its new text ``begins``, how many ``words`` the repeated last
+    line has, and whether there is anything new under that line or in it."""
 
     begins: int
     words: int
@@ -51,7 +51,7 @@ def follows(shown_end: float, start: float) -> bool:
 
 
 class Rolling:
-    """Tells, for the captions of one file in order of time, what each only shows again of the one before it."""
+    """Says of each caption of one file, in order of time, what it only shows again of the one before it."""
 
     def __init__(self, captions: Sequence[Caption]) -> None:
         new = same = 0
@@ -70,8 +70,8 @@ class Rolling:
         self._timed = sum(bool(caption.tags) for caption in captions) >= _ROLLING_SHARE * len(captions)
 
     def new_from(self, shown: Caption, caption: Caption) -> int:
-        """Where what is new in a caption begins: the position in its text after all that it shows again of ``shown``,
-        the caption before it; 0 where all of it is said anew.
+        """Where the new text of a caption begins: the position after everything that it shows again of ``shown``, the
+        caption before it. It is 0 if all of it is new.
 
         >>> Rolling([]).new_from(Caption("so here we go", 1, 4), Caption("so here we go\\nfirst period", 4, 5))
         13
@@ -91,13 +91,13 @@ class Rolling:
 
 
 def _repeated(shown: str, caption: Caption) -> _Repeated | None:
-    """What ``caption`` repeats of the text ``shown`` before it; None where it repeats nothing."""
+    """What ``caption`` repeats of the text ``shown`` before it. None if it repeats nothing."""
     text = caption.text
     last = shown.rstrip().rpartition("\n")[2].strip()
     if not last or last not in text:
         return None
     words = len(last.split())
-    # Where the first word has a time within this caption, the words are new.
+    # If the first word has a time within this caption, the words are new.
     said = min((position for position, time in caption.tags if time >= caption.start), default=len(text))
     old = [line.strip() for line in shown.split("\n") if line.strip()]
     new: list[tuple[str, int]] = []

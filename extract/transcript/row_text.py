@@ -9,15 +9,16 @@ from typing import NamedTuple
 from extract.transcript.columns import NotesColumn
 from extract.transcript.names import listed, wording
 
-#: Between two things that are told, such as an award and the score; and between the points of the two.
+#: What stands between two things of a row, such as an award and the score, and between the points of the two
+#: athletes.
 _BREAK, _BESIDE = "; ", ", "
 #: What these cells say is one phrase.
 _TOGETHER = frozenset({"who", "action", "points"})
 
 
 class RowText(NamedTuple):
-    """The text of a row, and for each place in it, and for its end, the place in the row's own text: the values of its
-    cells, blanks at their ends left out, in the order of ``columns.ORDER`` and joined by a blank."""
+    """The text of a row. Also, for each place in it and for its end, the place in the row's own text. That is the
+    values of its cells without blanks at their ends, in the order of ``columns.ORDER``, joined by a blank."""
 
     text: str
     origin: list[int]
@@ -26,8 +27,8 @@ class RowText(NamedTuple):
 def row_text(
     columns: Sequence[NotesColumn], row: Sequence[str], period: int | None, *, new_period: bool
 ) -> RowText:
-    """The text that the columns make of a row, with the words that the heads of columns stand for put in. ``period`` is
-    the number of the period that the row is in, where one is known; ``new_period`` says that no row before it was."""
+    """The text that the columns make of a row. The words that heads of columns stand for are added. ``period`` is the
+    number of the row's period if it is known. ``new_period`` says that it is the first row of that period."""
     cells = {c: row[c.place].strip() for c in columns if len(row) > c.place and row[c.place].strip()}
     ordinals = listed("say", "ordinals")
     ordinal = ordinals[period - 1] if period is not None else ""
@@ -57,8 +58,8 @@ def _joint(before: str, role: str) -> str:
 def _said(
     column: NotesColumn, cell: str, cells: Mapping[NotesColumn, str], ordinal: str, *, new_period: bool
 ) -> list[str]:
-    """What stands for a cell: the value itself, which is the same object, and words put in; nothing where other cells
-    have told it."""
+    """What stands for a cell: the value itself, which is the same object, and added words. Nothing if other cells
+    have said it."""
     if column.role == "clock":
         return _worded("clock_in" if ordinal else "clock", cell, ordinal)
     if column.role == "period":

@@ -10,10 +10,10 @@ from extract.transcript.notes import looks_like_notes
 from extract.transcript.paragraphs import stamp_style
 from extract.transcript.plain import UNSEEN, plain
 
-#: A format shows itself in so many lines with anything in them.
+#: A format shows in this many lines that are not empty.
 _HEAD_LINES = 10
 _HEAD = 65536
-# Both times in full: a note may begin with a time and have an arrow in it.
+# It asks for both times in full: a note may begin with a time and have an arrow in it.
 _ARROW = re.compile(r"\s*[-−+]?[0-9]+:[0-9:.,]*[0-9]\s*-->\s*[-−+]?[0-9]+:")
 _TTML_ROOT = re.compile(r"<(?:[\w.-]+:)?tt[\s>]")
 _RECOGNISER = re.compile(r'"(?:segments|words)"\s*:\s*\[')
@@ -22,7 +22,7 @@ _SEGMENT_START = re.compile(r'"start"\s*:')
 
 
 def sniff(text: str) -> Format | None:
-    """The format of a transcript; None where the text is none that is known.
+    """The format of a transcript. None if it is not a known one.
 
     >>> sniff("[0:04] Here we go.")
     'block'

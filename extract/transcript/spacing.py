@@ -1,4 +1,4 @@
-"""Texts with a blank line after each line, as tools leave them that double line ends: back to single line ends."""
+"""Texts with a blank line after each line, from tools that double line ends: back to single line ends."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from extract.transcript.decode import WEBVTT, SourceText
 
 
 def single_spaced(source: SourceText) -> SourceText:
-    """``source`` without the blank lines, where every second line is blank and it shows that they are not its own:
-    others are left that part its cues, or it is SubRip, where a timing line follows on a number at once. Its errors
-    still name the lines of the file."""
+    """``source`` without the blank lines, if every second line is blank and these are not its own. That shows if
+    other blank lines are left between its cues, or if it is SubRip, where a timing line follows a number at once. Its
+    errors still name the lines of the file."""
     lines = source.text.split("\n")
     for first in (0, 1):
         if any(line.strip() for line in lines[1 - first :: 2]):

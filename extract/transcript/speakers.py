@@ -12,7 +12,7 @@ from extract.transcript.names import names
 if TYPE_CHECKING:
     from extract.transcript.draft import Draft
 
-#: Where labels are looked for: in captions and segments, or in typed paragraphs.
+#: The texts in which labels are looked for: captions and segments, or typed paragraphs.
 LabelStyle = Literal["captions", "typed"]
 
 _LABEL = re.compile(
@@ -22,19 +22,19 @@ _LABEL = re.compile(
 _NUMBERED = re.compile(r"(?:speaker|commentator|announcer|voice)[ _]?[0-9A-Z]{1,2}", re.IGNORECASE)
 
 
-#: Captions whose lines have fewer words than this, in the middle, are a list of what was scored and by whom, no talk.
+#: Captions whose lines have fewer words than this in the median are a list of what was scored and by whom, not talk.
 _TALK_WORDS = 4
-#: Where this share of the captions begin with labels, a label in small letters is one too.
+#: If this share of the captions begin with labels, a label in small letters counts too.
 _COVERED = 0.5
 
 
 class Labels:
     """Which labels of some texts are speakers.
 
-    A label counts where it is a number ("Speaker 1"); never where it tells of the bout ("Red:"). In typed paragraphs one
-    counts that is in capitals in a text that is not, and a capitalised one at the start of two lines. In ``captions``
-    a name and a colon may be talk: if most of them begin with labels, each capitalised one counts; else only one in
-    capitals at the start of two lines.
+    A numbered label ("Speaker 1") counts. A label that tells of the bout ("Red:") never does. In typed paragraphs a
+    label in capitals counts if the text is not in capitals, and a capitalised one counts at the start of two lines.
+    In ``captions`` a name and a colon may be talk. If most of them begin with labels, each capitalised one counts.
+    Else only one in capitals at the start of two lines does.
     """
 
     def __init__(self, texts: Sequence[str], *, captions: bool = False) -> None:

@@ -11,8 +11,8 @@ from extract.transcript.plain import plain
 
 
 def read_subrip(source: SourceText) -> Transcript:
-    """The cues of a SubRip file. A cue's text in the source is what stands between its timing line and the next
-    cue, lines joined by ``\\n``, without the blank lines after it. Numbers may be missing or wrong, blank lines
+    """The cues of a SubRip file. A cue's text in the source is what stands between its timing line and the next cue,
+    with lines joined by ``\\n`` and without the blank lines after it. Numbers may be missing or wrong. Blank lines
     may be missing, or stand in a caption or under its number."""
     lines = source.text.split("\n")
     timings = [i for i, line in enumerate(lines) if is_timing(line) or _opens(lines, i)]
@@ -32,7 +32,7 @@ def read_subrip(source: SourceText) -> Transcript:
 
 
 def _opens(lines: list[str], i: int) -> bool:
-    """Whether line ``i`` has an arrow and stands where a timing line must, so that its times are broken."""
+    """Whether line ``i`` has an arrow and stands where a timing line must. Its times are broken then."""
     if "-->" not in lines[i]:
         return False
     if i == 0 or not lines[i - 1].strip():
@@ -41,8 +41,8 @@ def _opens(lines: list[str], i: int) -> bool:
 
 
 def _counter(lines: list[str], timing: int, before: int, last: int | None) -> tuple[int | None, int]:
-    """The number above a timing line, and its line: it must not be taken for the last line of the caption before it.
-    None and the timing line where there is no number."""
+    """The number above a timing line, and its line. It must not be taken for the last line of the caption before it.
+    If there is no number, None and the timing line."""
     i = timing - 1
     while i > before and not lines[i].strip():
         i -= 1

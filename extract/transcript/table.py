@@ -13,13 +13,13 @@ from extract.transcript.plain import plain
 TIME_LIKE = re.compile(
     r"[-−+]?[0-9]+(?::[0-9]+){0,2}(?:[.,][0-9]+)?|[-+]?(?:nan|inf|infinity)", re.IGNORECASE
 )
-#: Under a header that does not say so, only such a column is one of times: a bare number may be anything.
+#: Without a header that says so, only a column of these is one of times: a bare number may be anything.
 CLOCK_LIKE = re.compile(r"[-−]?[0-9]+(?::[0-9]+){1,2}(?:[.,][0-9]+)?")
 _DELIMITERS = "\t;,|"
 _SAMPLE = 40
-#: So many lines may stand above the table: a title, a date, who wrestles.
+#: No more than this many lines may stand above the table: a title, a date, who wrestles.
 _TITLE_LINES = 6
-#: The csv module's own limit is the whole process's, and any library may have lifted it.
+#: The limit of the csv module. Its own holds for the whole process, and any library may have lifted it.
 _LONGEST_CELL = 131_072
 
 Row = tuple[int, list[str]]
@@ -31,8 +31,8 @@ class CellTooLong(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """How the rows are to be read: their delimiter, the columns, how many of them a row has, whether the first row is a
-    header, and how many rows stand above it or above the first row."""
+    """How the rows are read: their delimiter, the columns and how many a row has, whether the first row is a header,
+    and how many lines stand above the table."""
 
     delimiter: str
     columns: Columns
@@ -53,7 +53,8 @@ class Layout:
 
     @property
     def note(self) -> int | None:
-        """The one column that the text of a note stands in; None where it is made of several, or there is none."""
+        """The one column that has the text of a note. None if the text is made of several columns, or there is
+        none."""
         text = self.columns.text
         return text[0].place if len(text) == 1 and text[0].role == "note" else None
 
@@ -76,7 +77,8 @@ def rows_of(text: str, delimiter: str) -> list[Row]:
 
 
 def layout_of(text: str) -> Layout | None:
-    """How the table is laid out, from its first rows; None where it is none of times and notes. Raises CellTooLong."""
+    """How the table is laid out, from its first rows. None if it is not one of times and notes. Raises
+    CellTooLong."""
     sample = "\n".join(text.lstrip("\n").split("\n", _SAMPLE)[:_SAMPLE])
     found = [_layout(rows_of(sample, mark), mark) for mark in _DELIMITERS if mark in sample]
     layouts = [layout for layout in found if layout is not None]
@@ -95,7 +97,7 @@ def _layout(numbered: Sequence[Row], delimiter: str) -> Layout | None:
 
 
 def _headed(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layout | None:
-    """The layout of a table whose first row has names of columns that are known."""
+    """The layout of a table whose first row has known names of columns."""
     heads, data = rows[0], rows[1:]
     if any(any(map(str.isdigit, cell)) for cell in heads):
         return None
@@ -115,7 +117,7 @@ def _headed(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layout
 
 def _headless(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layout | None:
     if len(rows) > 1 and not re.search("[0-9]", "".join(rows[0])):
-        # A header of names that are not known.
+        # A header of unknown names.
         time = _time_column(rows[1:], 0.9, CLOCK_LIKE)
         if time is not None:
             heads = rows[0]
@@ -126,7 +128,7 @@ def _headless(rows: Sequence[Sequence[str]], delimiter: str, above: int) -> Layo
     if time is None:
         return None
     width = max(min(len(row) for row in rows), 2)
-    # Cells beyond those that all rows have are of an unquoted note.
+    # Cells beyond the number that all rows have belong to an unquoted note.
     text: tuple[NotesColumn, ...] = ()
     if all(len(row) == width for row in rows) and width > 2:
         text = headless(width, time, rows)

@@ -16,7 +16,7 @@ TIME_REMEDY = "write times as m:ss, h:mm:ss or seconds from the recording's star
 
 
 def clock_seconds(text: str) -> float | None:
-    """Seconds of ``m:ss`` or ``h:mm:ss``, with a decimal point or comma or without; None where it is no such time.
+    """Seconds of ``m:ss`` or ``h:mm:ss``, with or without a decimal point or comma. None if it is no such time.
 
     >>> clock_seconds("1:02:03,5")
     3723.5

@@ -1,4 +1,4 @@
-"""Where a key stands in a TOML file, for messages: the parser of the standard library does not tell."""
+"""Where a key stands in a TOML file, for messages. The parser of the standard library does not say."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from collections.abc import Iterable
 
 
 def line_of_key(lines: Iterable[str], key: str, table: str | None) -> int | None:
-    """The line of a key in a table (None: of the whole file), as far as the usual ways to write it tell; else that of the
-    table's head.
+    """The line of a key in a table (None: of the whole file). If it is not written in one of the usual ways, the line
+    of the table's head.
 
     >>> line_of_key(["[beam]", "width = 64"], "width", "beam")
     2

@@ -10,7 +10,8 @@ from extract.errors import InputError
 
 _PLACE = re.compile(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)$")
 
-#: Most dots with a key after them on one line. The time that tomllib takes for a key is the square of its parts.
+#: The most dots with a key after them on one line. The time that tomllib takes for a key grows with the square of its
+#: parts.
 _MOST_DOTS = 200
 _DOT = re.compile(r"\.[ \t]*+[\w\"'-]")
 
@@ -31,7 +32,7 @@ def parse_toml(path: str | Path, text: str) -> dict[str, Any]:
 def _check_keys(path: str | Path, text: str) -> None:
     """Refuse what may be a key of very many parts."""
     for number, line in enumerate(text.split("\n"), 1):
-        # In quotation marks or not: where those begin and end is for the parser to say.
+        # Dots in quotation marks count too: only the parser knows where those begin and end.
         if line.count(".") > _MOST_DOTS and sum(1 for _ in _DOT.finditer(line)) > _MOST_DOTS:
             problem = f"a line with more than {_MOST_DOTS} dots before letters"
             raise InputError(path, problem, 'write key = "value", and long text on several lines', number)

@@ -19,9 +19,9 @@ _TIMED = frozenset({"body", "div", "p", "span"})
 
 
 def read_ttml(source: SourceText) -> Transcript:
-    """The cues of a TTML file: one for each ``p`` with text. A cue's text in the source is all that stands
-    between ``<p ...>`` and ``</p>``. White space is collapsed unless ``xml:space`` keeps it, ``br`` is a line
-    break, the times of spans are anchors, ``ttm:agent`` is the speaker. A document type is refused."""
+    """The cues of a TTML file, one for each ``p`` with text. A cue's text in the source is all that stands between
+    ``<p ...>`` and ``</p>``. White space is collapsed unless ``xml:space`` keeps it. ``br`` is a line break, the
+    times of spans are anchors, and ``ttm:agent`` is the speaker. A document type is refused."""
     reader = _TtmlReader(source)
     try:
         reader.parse()
@@ -96,7 +96,7 @@ class _TtmlReader:
         return self._source.error(problem, remedy, self._parser.CurrentLineNumber)
 
     def _position(self, byte: int) -> int:
-        """The position in the source's text of a byte; those asked for may only go forward."""
+        """The position of a byte in the source's text. Each byte asked for must come after the one before."""
         known_byte, known = self._known
         if byte > known_byte:
             known += len(self._bytes[known_byte:byte].decode("utf-8", "replace"))
@@ -116,7 +116,7 @@ class _TtmlReader:
             if name == "br":
                 self._break()
             else:
-                # Metadata and animation within a paragraph are no text of it.
+                # Metadata and animation within a paragraph are not part of its text.
                 self._ignored = 1
         elif name == "agent":
             self._agent = values.get("id")
@@ -240,7 +240,7 @@ class _TtmlReader:
                 self._characters.append(character)
                 self._origin.append(place)
             elif character == " " != previous and len(self._characters) - 1 not in self._paragraph.wide:
-                # Of a run of white space the blank is kept, not the line end before it.
+                # A run of white space keeps its blank and not the line end before it.
                 self._characters[-1] = character
                 self._origin[-1] = place
 

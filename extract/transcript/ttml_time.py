@@ -35,8 +35,8 @@ class TimeRates:
         return cls(frames, sub_frames, ticks)
 
     def seconds(self, text: str) -> float | None:
-        """Seconds of a time expression; None where it is none, or one of the wall clock. Plain ``m:ss`` and
-        seconds without a unit, which are outside the standard but written, are taken too.
+        """Seconds of a time expression. None if it is not one, or is one of the wall clock. Plain ``m:ss`` and
+        seconds without a unit are outside the standard but in use, so they are read too.
 
         >>> Clock(frames=24.0).seconds("00:00:01:12")
         1.5

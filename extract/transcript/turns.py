@@ -1,7 +1,7 @@
 """Signs of a change of speaker: the dash, the chevrons, the note of music at the start of a caption or a line.
 
 Common practice of captions: each new speaker after a dash or after ``>>``, a new story after ``>>>``, music between notes.
-In text that is typed a dash or a dot at the start of a line begins an item of a list, which stands for itself too.
+In typed text a dash or a dot at the start of a line begins an item of a list, which stands alone too.
 """
 
 from __future__ import annotations
@@ -33,15 +33,16 @@ _KINDS: dict[str, Kind] = {
     **dict.fromkeys(_NOTES + "#", "music"),
     **dict.fromkeys(_DOTS + "·*", "bullet"),
 }
-#: A sign with which so large a share of the captions begins says nothing of who speaks; nor does it within them, if
-#: as large a share of their further lines, and at least so many, begin with it too.
+#: If this share of the captions begin with a sign, it says nothing of who speaks. Nor does it within them if the same
+#: share of their further lines, and at least this many, begin with it too.
 _NEARLY_ALL, _LINES = 0.9, 3
 
 
 @dataclass(frozen=True, slots=True)
 class _Sign:
-    """A sign from ``start`` to ``stop`` of a text. ``inner`` tells that it does not begin the text. A dash is
-    ``doubtful`` where it may as well part a sentence or be a minus; ``splits`` tells that it stands between figures.
+    """A sign from ``start`` to ``stop`` of a text. ``inner`` says that it does not begin the text. A dash is
+    ``doubtful`` if it may as well be one within a sentence or a minus. ``splits`` says that it stands between
+    figures.
     """
 
     start: int
@@ -54,7 +55,7 @@ class _Sign:
 
 def take_signs(drafts: Sequence[Draft]) -> None:
     """Take the signs out of the texts of all cues, which are clean, and note in ``turns`` where one says that another
-    speaker begins. A sign that nearly every caption begins with only goes out."""
+    speaker begins. A sign that nearly every caption begins with goes out and says nothing."""
     found = [list(_signs(draft.text)) for draft in drafts]
     if not any(found):
         return
@@ -77,7 +78,7 @@ def take_signs(drafts: Sequence[Draft]) -> None:
 
 
 class _Usual:
-    """What the signs of one file are worth, as they are used in it."""
+    """What the signs of one file mean, judged by their use in it."""
 
     def __init__(self, drafts: Sequence[Draft], found: Sequence[Sequence[_Sign]]) -> None:
         begins: Counter[Kind] = Counter()
@@ -98,7 +99,7 @@ class _Usual:
         return not sign.kinds <= (self._all_lines if sign.inner else self._all)
 
     def is_sign(self, sign: _Sign, text: str, before: str) -> bool:
-        """Whether it is one at all in ``text``, which comes after the text ``before``."""
+        """Whether it is a sign at all in ``text``, which comes after the text ``before``."""
         if sign.kinds != {"dash"}:
             return True
         if sign.splits and "dash" in self._all:

@@ -10,9 +10,9 @@ from extract.transcript.markup import mark_up
 
 
 def read_webvtt(source: SourceText) -> Transcript:
-    """The cues of a WebVTT file. A cue's text in the source is its payload: the lines after the timing line to
-    the next empty one, joined by ``\\n``. Blocks without a timing line (NOTE, STYLE, REGION) are passed over, as
-    the standard has it; a broken timing line, which the standard passes over too, is an error here."""
+    """The cues of a WebVTT file. A cue's text in the source is its payload: the lines after the timing line to the
+    next empty one, joined by ``\\n``. Blocks without a timing line (NOTE, STYLE, REGION) are ignored, as the standard
+    has it. A broken timing line, which the standard ignores too, is an error here."""
     lines = source.text.split("\n")
     drafts: list[Draft] = []
     i = 0
@@ -41,7 +41,8 @@ def read_webvtt(source: SourceText) -> Transcript:
 
 
 def _timing(lines: list[str], i: int) -> int | None:
-    """The timing line of the block that begins at line ``i``: its first, or its second under an identifier."""
+    """The timing line of the block that begins at line ``i``. It is the block's first line, or its second under an
+    identifier."""
     if _is_note(lines[i]):
         return None
     if "-->" in lines[i]:
@@ -56,7 +57,7 @@ def _is_note(line: str) -> bool:
 def _payload_end(lines: list[str], i: int, number: int | None) -> int:
     """The line after the payload that begins at line ``i``, of the cue that has this number."""
     while i < len(lines) and lines[i] and not is_timing(lines[i]):
-        # A line of blanks belongs to the payload (rolling captions have them), unless the next cue follows.
+        # A line of blanks belongs to the payload unless the next cue follows it. Rolling captions have such lines.
         if not lines[i].strip() and _begins(lines[i + 1 : i + 3], number):
             return i
         i += 1

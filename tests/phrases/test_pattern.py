@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extract.phrases.match import ends, match, match_before, places, starts
+from extract.phrases.match import Kept, ends, match, match_before, places, starts
 from extract.phrases.pattern import BadPattern, Sort, read_pattern
 
 #: The words of all talk here, one letter each.
@@ -21,7 +21,7 @@ class Letters:
 
     def __init__(self, text: str) -> None:
         self.text = text
-        self.kept: dict[object, int] = {}
+        self.kept = Kept()
 
     def __len__(self) -> int:
         return len(self.text)

@@ -84,7 +84,9 @@ def test_keys_and_their_order() -> None:
         "name": "Tamsel Brackett", "name_from": "heard", "team": None, "team_from": None,
     }  # fmt: skip
     assert tree["events"][1]["score_after"] == [2, 0]
-    assert tree["events"][1]["evidence"] == [{"cue": 4, "start": 0, "end": 16, "text": "two for Varnholt"}]
+    assert tree["events"][1]["evidence"] == [
+        {"cue": 4, "start": 0, "end": 16, "text": "two for Varnholt", "row": ""}
+    ]
     assert tree["board"][1] == {"t": 40.25, "red": 2, "blue": 0}
     assert "official" in tree["note"]
 

@@ -13,7 +13,7 @@ from extract.lexicon import load_lexicon
 from extract.talk import tokens
 from extract.talk.terms import Terms, _matcher
 from extract.talk.tokens import tokenize
-from tests.made_talk import heard, words_of
+from tests.made_talk import heard
 
 # No eyes and mouths of emoticons: spaCy finds ":)" or not by what stands before the blank in front of it.
 _PIECES = """a B red Two don't can't she's gonna a.m. U.S. 3-1 1:43 7/6 five-oh 's ' " , . ... ! ?! ( - -- … é ’
@@ -107,23 +107,6 @@ def test_new_words_leave_the_vocabularies_as_they_were() -> None:
 def test_a_word_of_no_form_is_part_of_no_term() -> None:
     terms = Terms(["step", "zzz", "out", "step", "out", "- -"], load_lexicon("freestyle"))
     assert [(t.start, t.end) for t in terms.all("kind") if t.entry.value == "step_out"] == [(3, 5)]
-
-
-def test_words_are_looked_up_by_their_norm() -> None:
-    talk = words_of("Red's up.\nRED again, so red leads")
-    assert [talk.text[i] for i in talk.places(("red", "leads", "never"))] == ["Red", "RED", "red", "leads"]
-    assert sum(map(len, talk.distinct().values())) == len(talk)
-    assert [talk.text[i] for i, opens in enumerate(talk.opens) if opens] == ["Red", "RED"]
-
-
-def test_white_space_is_no_word_and_a_line_end_is_kept_beside_the_words() -> None:
-    talk = words_of("two  for red\nand blue \n again\n")
-    assert talk.text == ["two", "for", "red", "and", "blue", "again"]
-    assert talk.breaks == {3, 5, 6}
-    assert [talk.after(i) for i in range(6)] == ["two", "for", "red", "", "blue", ""]
-    assert [talk.before(i) for i in range(6)] == ["", "two", "for", "", "and", ""]
-    assert talk.stand_at(3, ["and", "blue"])
-    assert not talk.stand_at(2, ["red", "and"])
 
 
 def test_threads_that_forget_for_each_other_find_their_tokens(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,0 +1,48 @@
+"""Why a record says what it says, entry by entry: the reason, and by which rows of a lexicon its words were found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from extract.checks.words import clock_text, words_text
+from extract.record.model import ClockReading, Evidence, Record, Statement
+from extract.record.plain import printable
+
+
+def reason_lines(record: Record, places: Mapping[str, str]) -> Iterator[str]:
+    """Each event, stated score, challenge and time left, and the result, in that order, a line or more each. ``places``
+    say where each row stands, as ``lexicons/phrases/scores.toml:5``."""
+    yield "Why"
+    for event in record.events:
+        kind = event.kind.replace("_", " ")
+        yield f"  {event.id} {clock_text(event.t)} {kind}: {printable(event.why)}"
+        yield from _rows(event.evidence, places)
+    for statement in record.statements:
+        yield f"  {statement.id} {clock_text(statement.t)} {_quoted(statement)}: {printable(statement.why)}"
+        yield from _rows([statement], places)
+    for challenge in record.challenges:
+        by = challenge.by or "nobody known"
+        yield f"  {challenge.id} {clock_text(challenge.t)} challenge by {by}: {challenge.outcome}"
+        yield from _rows(challenge.evidence, places)
+    for reading in record.clock:
+        yield f"  {reading.id} {clock_text(reading.t)} {_quoted(reading)}: {reading.seconds_left:g} s left"
+        yield from _rows([reading], places)
+    if record.result.row:
+        yield f"  result: {record.result.by}"
+        yield f"    by the row {_placed(record.result.row, places)}"
+
+
+def _rows(found: Iterable[Evidence | Statement | ClockReading], places: Mapping[str, str]) -> Iterator[str]:
+    for words in found:
+        if words.row:
+            quoted = f"{_quoted(words)} " if isinstance(words, Evidence) else ""
+            yield f"    {quoted}by the row {_placed(words.row, places)}"
+
+
+def _quoted(words: Evidence | Statement | ClockReading) -> str:
+    return printable(words_text(words.text))
+
+
+def _placed(row: str, places: Mapping[str, str]) -> str:
+    place = places.get(row)
+    return printable(row if place is None else f"{row}, {place}")
