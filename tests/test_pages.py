@@ -30,21 +30,13 @@ _PATH = re.compile(r"\.?[\w-][\w./-]*(?:/|\.(?:py|toml|md|js|j2|css|jsonl))")
 _ANY_NAME = re.compile(r"\b(?:NAME|STYLE|DIR|FILE|RECORD)\b")
 #: Files of a user, as examples have them, and files that a command makes.
 _EXAMPLES = frozenset({"club.toml", "mine.toml", "match.bout.toml", "dictionary.md", "quality.md"})
-#: What texts name already and others are writing.
-_TO_COME = frozenset(
-    {
-        "extract/log/README.md",
-        "extract/phrases/README.md",
-        "lexicons/phrases/clocks.toml",
-    }
-)
 
 
 def missing_paths(text: str, page: Path) -> Iterator[str]:
     """The paths in backticks that are not there: neither from the page's folder, nor from the root, nor from
     ``extract/``; the name of a file alone may stand for one in a folder under the page's own."""
     for name in _QUOTED.findall(_FENCED.sub("", text)):
-        if not _PATH.fullmatch(name) or _ANY_NAME.search(name) or name in _EXAMPLES | _TO_COME:
+        if not _PATH.fullmatch(name) or _ANY_NAME.search(name) or name in _EXAMPLES:
             continue
         below = page.parent != ROOT and "/" not in name and any(page.parent.rglob(name))
         if not below and not any((base / name).exists() for base in (page.parent, ROOT, ROOT / "extract")):
@@ -56,7 +48,7 @@ def broken_links(text: str, page: Path) -> Iterator[str]:
     for link in _LINK.findall(_FENCED.sub("", text)):
         path, _, heading = link.partition("#")
         target = page.parent / path if path else page
-        if "://" in link or target.resolve() in {ROOT / name for name in _TO_COME}:
+        if "://" in link:
             continue
         if not target.exists() or (heading and heading not in _headings(text_of(target))):
             yield link

@@ -96,7 +96,8 @@ def is_thing(talk: TalkWords, i: int) -> bool:
         return True
     if after in things or talk.before(i) in _words("thing_before"):
         # "blue lights him up": a verb with an object is no thing.
-        return not (after.endswith("s") and talk.after(i + 2) in _words("objects"))
+        verb = after.endswith(tuple(word_list("names", "verb_endings")))
+        return not (verb and talk.after(i + 2) in _words("objects"))
     return any(talk.stand_at(i - k, idiom) for k, idiom in _idioms().get(talk.norm[i], ()))
 
 

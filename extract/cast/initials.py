@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import product
 
 from extract.cast.model import Cast, CornerRef, Person
 from extract.cast.name_forms import name_words
-from extract.rules.base import Corner
+from extract.rules.base import CORNERS, Corner
 from extract.talk.word_lists import word_list
 from extract.talk.words import TalkWords
 
@@ -23,14 +23,18 @@ def initial_refs(talk: TalkWords, cast: Cast, taken: Sequence[CornerRef]) -> lis
     held = {i for ref in taken for i in range(ref.start, ref.end)}
     body = word_list("colours", "body")
     places = [i for i in talk.single_capitals() if i not in held and talk.after(i + 1) not in body]
-    counts = Counter(talk.text[i] for i in places)
-    pairs = product(initials(cast.red), initials(cast.blue))
-    often = [pair for pair in pairs if len({*pair}) > 1 and min(counts[mark] for mark in pair) >= _OFTEN]
-    red, blue = max(often, key=lambda pair: (counts[pair[0]] + counts[pair[1]], pair), default=("", ""))
-    corners: dict[str, Corner] = {red: "red", blue: "blue"}
+    corners = _chosen(Counter(talk.text[i] for i in places), cast)
     return [
         CornerRef(i, i + 1, corners[talk.text[i]], "name", 0.85) for i in places if talk.text[i] in corners
     ]
+
+
+def _chosen(counts: Mapping[str, int], cast: Cast) -> dict[str, Corner]:
+    """The letters that stand for the two: those of their initials that come most often together."""
+    pairs = [pair for pair in product(initials(cast.red), initials(cast.blue)) if len({*pair}) > 1]
+    often = [pair for pair in pairs if min(counts[mark] for mark in pair) >= _OFTEN]
+    best = max(often, key=lambda pair: (counts[pair[0]] + counts[pair[1]], pair), default=())
+    return dict(zip(best, CORNERS, strict=False))
 
 
 def initials(person: Person) -> set[str]:

@@ -168,13 +168,17 @@ def short_form(word: str, name: str, ends: bool = False) -> float:
     """
     if len(name) < 4 or len(word) >= len(name) + 2 or word == name:
         return 0.0
-    if len(word) >= 3 and name.startswith(word) and (len(name) - len(word) > 1 or len(word) == 3):
+    if _is_cut(word, name):
         return 0.72 + 0.03 * min(len(word), 5)
     if ends and len(word) >= 4 and name.endswith(word):
         return 0.82
     if _is_diminutive(word, name):
         return 0.8
     return 0.72 if len(word) < len(name) and _sounds_cut(sound(word), sound(name)) else 0.0
+
+
+def _is_cut(word: str, name: str) -> bool:
+    return len(word) >= 3 and name.startswith(word) and (len(name) - len(word) > 1 or len(word) == 3)
 
 
 def _sounds_cut(short: str, full: str) -> bool:

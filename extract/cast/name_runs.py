@@ -15,6 +15,7 @@ from extract.cast.name_shapes import (
     name_like,
     named_at,
     team_end,
+    team_links,
     team_start,
     team_words,
 )
@@ -55,9 +56,9 @@ class NameScan:
             if _may_vary(form):
                 self._by_letter.setdefault(form[0], []).append(form)
         self.runs: list[NameRun] = []
-        i = 0
+        i, links = 0, team_links().firsts
         while i < end:
-            i = self._step(i)
+            i = self._step(i) if talk.norm[i] in links or name_like(talk, i) else i + 1
         self.people = [run for run in self.runs if run.kind == "person"]
 
     def often(self, word: str) -> int:

@@ -25,12 +25,17 @@ _introductions = partial(word_list, "introductions")
 _WordSort = Literal["barred", "name", "given", "common", "filler"]
 
 
+@lru_cache(maxsize=1)
+def _barred() -> frozenset[str]:
+    """Words of no name."""
+    plain = _introductions("never_names") | _introductions("stop")
+    return plain.union(CORNERS, word_list("names", "trade") - team_words())
+
+
 @lru_cache(maxsize=16384)
 def _sort(norm: str) -> _WordSort:
-    barred = norm in CORNERS or norm in _introductions("never_names") or norm in _introductions("stop")
-    trade = norm in word_list("names", "trade") and norm not in team_words()
     # "T3", "P2": no name ends with a figure.
-    if barred or trade or len(norm) < 2 or norm[-1].isdigit():
+    if norm in _barred() or len(norm) < 2 or norm[-1].isdigit():
         return "barred"
     if is_common(norm):
         return "given" if norm in word_list("names", "everyday_given") else "common"
@@ -61,11 +66,14 @@ def name_like(talk: TalkWords, i: int) -> bool:
         return False
     if sort == "name" or (talk.cased and (sort == "filler" or not talk.opens[i])):
         return True
-    if sort == "given" and _surname_at(talk, i + 1):
-        return True
-    # "Quill in red": an everyday word, but for the capital that it has inside a sentence, too.
-    colour = talk.cased and in_colour(talk, i + 1)
-    return colour and any(talk.cap[k] and not talk.opens[k] for k in talk.places([talk.norm[i]]))
+    return (sort == "given" and _surname_at(talk, i + 1)) or _is_everyday_surname(talk, i)
+
+
+def _is_everyday_surname(talk: TalkWords, i: int) -> bool:
+    """Whether an everyday word is somebody's, by a colour and the capital that it has inside a sentence, too: "Quill in
+    red"."""
+    coloured = talk.cased and in_colour(talk, i + 1)
+    return coloured and any(talk.cap[k] and not talk.opens[k] for k in talk.places([talk.norm[i]]))
 
 
 def _surname_at(talk: TalkWords, i: int) -> bool:
@@ -104,10 +112,10 @@ def _more_of_name(talk: TalkWords, i: int, j: int) -> int:
         return 0
     if talk.word[j] and norm[j] in norm[i:j]:
         return 0  # "A B versus C D, D in red" without the comma
-    # "Van der Moor", whatever a moor may be.
-    led = norm[j - 1] in particles and talk.word[j] and _sort(norm[j]) != "barred"
-    if led or name_like(talk, j) or (norm[j] in team_words() and talk.may_name(j)):
+    if name_like(talk, j) or (norm[j] in team_words() and talk.may_name(j)):
         return 1
+    if norm[j - 1] in particles and talk.word[j] and _sort(norm[j]) != "barred":
+        return 1  # "van der Moor", whatever a moor may be
     inside = talk.lower[j] in _HYPHENS or norm[j] in particles
     return 2 if inside and named_at(talk, j + 1) else 0
 
@@ -141,14 +149,20 @@ def team_end(talk: TalkWords, i: int) -> int:
 
 def _is_of_team(talk: TalkWords, i: int, j: int) -> bool:
     """Whether the word at ``j`` belongs to the team name that began at ``i``."""
-    norm, parts, of = talk.norm[j], _team_parts(), word_list("teams", "of")
     if j == i:
-        telling = norm in parts and (talk.cap[j] or "".join(talk.norm[j + 1 : j + 2]) in of)
-        return telling or name_like(talk, j)
+        return _begins_team(talk, i)
     if j in talk.breaks and (talk.cased or j > i + 1):
         return False
-    inside = norm == "-" or norm in parts or (norm in of and talk.norm[j - 1] in parts)
+    norm, parts = talk.norm[j], _team_parts()
+    inside = norm == "-" or norm in parts or (norm in word_list("teams", "of") and talk.norm[j - 1] in parts)
     return inside or (name_like(talk, j) and not talk.opens[j])
+
+
+def _begins_team(talk: TalkWords, i: int) -> bool:
+    """Whether a team's name begins at ``i`` behind a link: "the University of N"."""
+    telling = talk.norm[i] in _team_parts()
+    of = word_list("teams", "of").issuperset(talk.norm[i + 1 : i + 2])
+    return (telling and (talk.cap[i] or of)) or name_like(talk, i)
 
 
 def _everyday_team_end(talk: TalkWords, i: int) -> int:

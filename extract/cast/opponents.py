@@ -30,7 +30,14 @@ def _links() -> PhraseTable[str]:
 
 def faces(talk: TalkWords, i: int) -> bool:
     """Whether words that set one athlete against another begin at ``i``."""
-    return _links().at(talk, i) is not None
+    return i in _starts(talk)
+
+
+# Asked again for every pair of a colour and a name.
+@lru_cache(maxsize=2)
+def _starts(talk: TalkWords) -> frozenset[int]:
+    places = talk.places(_links().firsts)
+    return frozenset(i for i in places if _links().at(talk, i) is not None)
 
 
 def covered(talk: TalkWords) -> frozenset[int]:
@@ -40,7 +47,7 @@ def covered(talk: TalkWords) -> frozenset[int]:
 
 def sets_apart(talk: TalkWords, low: int, high: int) -> bool:
     """Whether words between two positions set one athlete against another."""
-    return any(faces(talk, i) for i in range(low, high))
+    return not _starts(talk).isdisjoint(range(low, high))
 
 
 def pairs(talk: TalkWords, people: Sequence[NameRun]) -> list[tuple[NameRun, NameRun]]:
@@ -53,9 +60,7 @@ def _pair(
     talk: TalkWords, people: Sequence[NameRun], start: int, end: int, sort: str
 ) -> tuple[NameRun, NameRun] | None:
     """The two that the words of a sort from ``start`` to ``end`` set against one another."""
-    at = bisect_left(people, end, key=lambda run: run.start)
-    before = [run for run in people[max(at - 2, 0) : at] if 0 <= start - run.end <= _BEFORE]
-    after = [run for run in people[at : at + 2] if run.start - end <= _AFTER * 2]
+    before, after = _around(people, start, end)
     reach = end + (_AFTER_VERB if sort == "verb" else _AFTER)
     near = after and after[0].start <= reach and not talk.parted(end, after[0].start)
     if sort == "beside" and not near:
@@ -63,6 +68,13 @@ def _pair(
     opens = sort == "beside" and (not before or talk.parted(before[-1].end, start))
     both = _two(talk, after) if opens else None
     return both or ((before[-1], after[0]) if near and before else None)
+
+
+def _around(people: Sequence[NameRun], start: int, end: int) -> tuple[Sequence[NameRun], Sequence[NameRun]]:
+    """The two runs next before the words ``start`` to ``end``, and next after them, as far as they are near."""
+    at = bisect_left(people, end, key=lambda run: run.start)
+    before = [run for run in people[max(at - 2, 0) : at] if 0 <= start - run.end <= _BEFORE]
+    return before, [run for run in people[at : at + 2] if run.start - end <= _AFTER * 2]
 
 
 def _two(talk: TalkWords, runs: Sequence[NameRun], parted: bool = False) -> tuple[NameRun, NameRun] | None:

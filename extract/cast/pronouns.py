@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, partial
-from itertools import product
+from itertools import product, zip_longest
 from typing import Literal
 
 from extract.cast.model import CornerRef
@@ -171,11 +171,9 @@ class _PronounReader:
     def official(self, i: int, corner: Corner | None, subject: bool) -> bool:
         """Whether the pronoun at ``i`` may well mean the referee or a coach, and not the athlete of ``corner``."""
         talk, sentences = self._talk, self._sentences
-        ahead = [talk.norm[j] for j in range(i + 1, min(i + 4, len(talk))) if talk.word[j]] if subject else []
-        verbs = [k for k, word in enumerate(ahead) if word in word_list("officials", "verbs")]
-        if verbs:
-            # "giving ground", "gives up", "gives him" are done by athletes.
-            return "".join(ahead[verbs[0] + 1 : verbs[0] + 2]) not in word_list("officials", "after_athlete")
+        does = self._does_official(i) if subject else None
+        if does is not None:
+            return does
         begin = sentences.first[sentences.of[i]]
         if not any(talk.word[begin:i]):
             begin = sentences.before(i)
@@ -184,6 +182,16 @@ class _PronounReader:
             k -= 1
         begin = max(begin, self._people[k].start + 1 if k >= 0 else 0)
         return not word_list("officials", "nouns").isdisjoint(talk.norm[begin:i])
+
+    def _does_official(self, i: int) -> bool | None:
+        """Whether the pronoun at ``i`` does what officials do; None where no verb of theirs follows."""
+        talk, verbs = self._talk, word_list("officials", "verbs")
+        ahead = [talk.norm[j] for j in range(i + 1, min(i + 4, len(talk))) if talk.word[j]]
+        for word, after in zip_longest(ahead, ahead[1:], fillvalue=""):
+            if word in verbs:
+                # "giving ground", "gives up", "gives him" are done by athletes.
+                return after not in word_list("officials", "after_athlete")
+        return None
 
     def stranger(self, i: int) -> bool:
         """Whether somebody else was named since the sentence before, so that the pronoun may be theirs."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from itertools import chain, pairwise
+from itertools import chain, pairwise, product
 
 from extract.cast.about import owns
 from extract.cast.model import CornerRef
@@ -67,8 +67,9 @@ def _following(
     """The team among ``runs``, which come after name and colour end at ``high``."""
     names = {talk.norm[k] for run in used for k in range(run.start, run.end)}
     for run in runs:
-        again = (w in names or any(variant(w, n) for n in names) for w in talk.norm[run.start : run.end])
-        if talk.parted(high, run.start) or sets_apart(talk, high, run.start) or any(again):
+        again = product(talk.norm[run.start : run.end], names)
+        other = talk.parted(high, run.start) or sets_apart(talk, high, run.start)
+        if other or any(word == name or variant(word, name) for word, name in again):
             return None
         beside = talk.lower[high : run.start] in ([], [","]) and not talk.broken(high - 1, run.start + 1)
         if run.kind == "team" or (beside and run not in used):

@@ -25,9 +25,10 @@ the number of bouts in which they were found or fitted.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields
 from itertools import takewhile
+from typing import Any
 
 from extract.labelled.count_words import is_meant
 from extract.labelled.counts import fits_event
@@ -149,27 +150,51 @@ def _rests_on(record: Record, got: Matched) -> set[Spot]:
 
 def _is_true(m: Mention, t: float, truth: Truth) -> bool:
     """Whether a label tells what a mention says."""
-    reach = said_reach(truth)
-    if isinstance(m, ScoreMention):
-        return any(s.said in m.values() and abs(s.t - t) <= reach for s in truth.scores)
-    if isinstance(m, CallMention):
-        events = (e for e in truth.events if e.points or e.kind in WARNINGS or e.kind == "fall")
-        return any(fits_event(m, e, truth.near_s) for e in events)
-    if isinstance(m, ClockMention):
-        clocks = (c for c in truth.clocks if abs(c.t - t) <= reach)
-        return m.clock == "bout" and any(abs(c.seconds_left - m.seconds) <= 1 for c in clocks)
-    if isinstance(m, ReviewMention):
-        return any(is_meant(m, c, truth.near_s) for c in truth.challenges)
-    if isinstance(m, MarginMention):
-        lead = m.margin if m.leader == "red" else -m.margin
-        return (m.leader is not None or not m.margin) and leads(truth, lead, t)
-    if isinstance(m, MarkMention):
-        return any(e.kind == m.what and abs(e.t - t) <= truth.near_s for e in truth.events)
-    if isinstance(m, ResultMention):
-        if m.winner is None:
-            return m.by == truth.result.by
-        return m.winner == truth.result.winner
-    return False
+    told = _LABELS.get(type(m))
+    return told is not None and told(m, t, truth)
+
+
+def _score(m: ScoreMention, t: float, truth: Truth) -> bool:
+    return any(s.said in m.values() and abs(s.t - t) <= said_reach(truth) for s in truth.scores)
+
+
+def _call(m: CallMention, _: float, truth: Truth) -> bool:
+    events = (e for e in truth.events if e.points or e.kind in WARNINGS or e.kind == "fall")
+    return any(fits_event(m, e, truth.near_s) for e in events)
+
+
+def _clock(m: ClockMention, t: float, truth: Truth) -> bool:
+    clocks = (c for c in truth.clocks if abs(c.t - t) <= said_reach(truth))
+    return m.clock == "bout" and any(abs(c.seconds_left - m.seconds) <= 1 for c in clocks)
+
+
+def _review(m: ReviewMention, _: float, truth: Truth) -> bool:
+    return any(is_meant(m, c, truth.near_s) for c in truth.challenges)
+
+
+def _margin(m: MarginMention, t: float, truth: Truth) -> bool:
+    lead = m.margin if m.leader == "red" else -m.margin
+    return (m.leader is not None or not m.margin) and leads(truth, lead, t)
+
+
+def _mark(m: MarkMention, t: float, truth: Truth) -> bool:
+    return any(e.kind == m.what and abs(e.t - t) <= truth.near_s for e in truth.events)
+
+
+def _result(m: ResultMention, _: float, truth: Truth) -> bool:
+    return m.by == truth.result.by if m.winner is None else m.winner == truth.result.winner
+
+
+#: How a label tells what a mention of each sort says; of other sorts no label tells.
+_LABELS: Mapping[type[Mention], Callable[[Any, float, Truth], bool]] = {
+    ScoreMention: _score,
+    CallMention: _call,
+    ClockMention: _clock,
+    ReviewMention: _review,
+    MarginMention: _margin,
+    MarkMention: _mark,
+    ResultMention: _result,
+}
 
 
 def _in_conflict(mentions: tuple[Mention, ...], n: int) -> bool:

@@ -67,6 +67,8 @@ ROW_KINDS: dict[str, RowKind] = {
     "no pair": RowKind(parts=("x", "y")),
     # What looks like a score and is none, of some forms or of all.
     "no score": RowKind(words=False, keys={"forms": list}, values={"forms": _SCORE_FORMS}),
+    # What says that a score is the final one.
+    "final score": RowKind(words=False),
     # What around a score speaks for it or against it; of some forms or of all.
     "score sign": RowKind(words=False, keys={"sign": str, "forms": list}, values={"forms": _SCORE_FORMS}),
     # Whose corner words of the kinds in `of` are about: that of the part `c`, or the other one where it is `turned`,
@@ -172,8 +174,9 @@ ROW_KINDS: dict[str, RowKind] = {
     "hold call": RowKind(words=False, keys={"tie": list}),
     # How surely a kind that is named without points is called; `of` the sorts of kind, `tie` how the corner must be known.
     "call grade": RowKind(_CALL_GRADES, words=False, keys={"of": list, "tie": list}),
-    # What around a call speaks for an award in this bout, or against it.
+    # What around the first clause of a call speaks for an award in this bout, or against it; and what around all of it.
     "call sign": RowKind(words=False, keys={"sign": str}),
+    "whole call sign": RowKind(words=False, keys={"sign": str}),
     # A whistle, a horn: `what` it marks. A stance that the row `overrules` is none; one that is `numbered` needs the
     # name of a period. It is of the period `t`, or of that named by the next kind: the part `n`, so many words before
     # the mark and after it (`within`).

@@ -44,7 +44,7 @@ class Lexicon:
                 yield from entry.forms
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=256)
 def small_words(name: str) -> frozenset[str]:
     """One of the sets of ``talk/small_words.toml``. Raises KeyError for an unknown name."""
     return frozenset(cast("list[str]", load_toml("talk/small_words")[name]))

@@ -109,15 +109,24 @@ def corner_of(group: Sequence[Part]) -> tuple[Corner | None, Tie]:
 
 
 def _surest(parts: Sequence[Part]) -> tuple[Corner | None, Tie]:
-    faults = [p for p in parts if p.tie == "attached" and p.corner and AGAINST & set(p.kinds)]
-    if faults and not any(p.given_to for p in parts):
-        # "Caution against blue, one point": the name beside the points is the offender's.
-        return faults[0].corner, "attached"
-    doers = [p for p in parts if p.given_to and p.kinds]
-    if doers and not any(p.given_to and p.points is not None for p in parts):
-        # "Red throws blue, four": the name beside the points is who it was done to.
-        return doers[0].corner, doers[0].tie
+    """The corner that is surest of those which parts name; of two, that of the points said last."""
+    told = _fault(parts) or _doer(parts)
+    if told is not None:
+        return told.corner, told.tie
     sureness = max(_SURENESS[p.tie] for p in parts)
     surest = [p for p in parts if _SURENESS[p.tie] == sureness]
     best = next((p for p in reversed(surest) if p.points is not None), surest[0])
     return best.corner, best.tie
+
+
+def _fault(parts: Sequence[Part]) -> Part | None:
+    """ "Caution against blue, one point": the name beside the points is the offender's."""
+    given = any(p.given_to for p in parts)
+    faults = (p for p in parts if p.tie == "attached" and AGAINST & set(p.kinds))
+    return None if given else next(faults, None)
+
+
+def _doer(parts: Sequence[Part]) -> Part | None:
+    """ "Red throws blue, four": the name beside the points is who it was done to."""
+    given = any(p.given_to and p.points is not None for p in parts)
+    return None if given else next((p for p in parts if p.given_to and p.kinds), None)

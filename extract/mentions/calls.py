@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from extract.mentions.call_groups import corner_of, groups
 from extract.mentions.call_kinds import kind_parts
@@ -32,20 +31,15 @@ def _call(talk: Talk, group: Sequence[Part]) -> CallMention | None:
         return _hold_called(talk, holds)
     given = next((p for p in core if p.points is not None), None)
     named = [p for p in core if p.kinds]
-    if given is not None:
-        # Points with a word of warning are the points that come of it.
-        named = [replace(p, kinds=tuple(_WITH_POINTS.get(k, k) for k in p.kinds)) for p in named]
     start, end = core[0].start, core[-1].end
-    stances = [stance_of(talk, p.start, p.end) for p in core]
-    stance: Stance = "asserted" if "asserted" in stances and given is not None else stances[0]
     corner, tie = corner_of(group)
     return CallMention(
         start,
         end,
         talk.time(start),
-        stance,
+        _stance(talk, core, given),
         _grade_of_points(given, named, holds) if given is not None else _grade_of_kinds(talk, named),
-        tuple(dict.fromkeys(k for p in named or holds for k in p.kinds)),
+        _kinds(named or holds, with_points=given is not None),
         given.points if given is not None else None,
         corner,
         tie,
@@ -53,6 +47,18 @@ def _call(talk: Talk, group: Sequence[Part]) -> CallMention | None:
         _signs(talk, start, end),
         row=(given or named[0]).row,
     )
+
+
+def _stance(talk: Talk, core: Sequence[Part], given: Part | None) -> Stance:
+    """How a call is said: as its first part, but points that are given in any part are given."""
+    stances = [stance_of(talk, p.start, p.end) for p in core]
+    return "asserted" if "asserted" in stances and given is not None else stances[0]
+
+
+def _kinds(parts: Sequence[Part], *, with_points: bool) -> tuple[str, ...]:
+    """The kinds that parts name, each once. Points with a word of warning are the points that come of it."""
+    kinds = dict.fromkeys(k for p in parts for k in p.kinds)
+    return tuple(dict.fromkeys(_WITH_POINTS.get(k, k) for k in kinds)) if with_points else tuple(kinds)
 
 
 def _hold_called(talk: Talk, holds: Sequence[Part]) -> CallMention | None:
@@ -96,5 +102,7 @@ def _grade_of_kinds(talk: Talk, named: Sequence[Part]) -> str:
 
 def _signs(talk: Talk, start: int, end: int) -> tuple[str, ...]:
     """What around a call speaks for an award in this bout, or against it, each sign by its name."""
-    hits = talk.rows.fitting("call sign", talk, start, end)
-    return tuple(dict.fromkeys(hit.row.text("sign") for hit in hits))
+    first_clause = start, min(end, talk.segment(start)[1])
+    signs = talk.rows.fitting("call sign", talk, *first_clause)
+    further = talk.rows.fitting("whole call sign", talk, start, end)
+    return tuple(dict.fromkeys(hit.row.text("sign") for hit in (*signs, *further)))

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.lexicon.entries import ROLES
-from extract.lexicon.features import PAUSE, RANGE
+from extract.lexicon.features import RANGE
 from extract.talk.numbers import Number
 
 if TYPE_CHECKING:
-    from extract.cast.model import CornerRef
     from extract.mentions.talk import Talk
 
+#: Marks at which a phrase may begin or end.
+PHRASE_MARKS = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
 _COLON = re.compile(r"\d{1,2}:\d")
 _PLAIN = frozenset({"figure", "word", "zero"})
 
@@ -34,11 +35,37 @@ class Features:
 
     def __init__(self, talk: Talk) -> None:
         self._talk = talk
+        self._words = talk.words
         self._size = len(talk.words)
         self._all = (1 << (self._size + 1)) - 1
-        self._masks: dict[str, int] = {}
+        self._masks: dict[str, int] = {"any": self._all >> 1}
         self._stretches: dict[str, tuple[tuple[int, int], ...]] = {}
-        self._where: defaultdict[str, list[int]] | None = None
+        self._where: dict[str, list[int]] = {}
+        for i, word in enumerate(talk.words):
+            self._where.setdefault(word, []).append(i)
+        #: How words or places of a name are found, and how stretches.
+        self._places: dict[str, Callable[[str], Iterable[int]]] = {
+            "mark": self._marks,
+            "hard_end": self._hard_ends,
+            "opens": self._openings,
+            "closes": self._closings,
+            "segment": self._segments,
+            "line": self._lines,
+            "turn": self._turns,
+            "notes": self._if_notes,
+            "punctuated": self._if_punctuated,
+            "suffix": self._behind_suffix,
+            "pause": self._silences,
+        }
+        self._ways: dict[str, Callable[[str], Iterable[tuple[int, int]]]] = {
+            "corner": self._corners,
+            "number": self._numbers,
+            "link": self._links,
+            "link_after": self._links,
+            "leading": self._leading,
+            "trailing": self._trailing,
+            "colon_pair": self._colon_pairs,
+        }
 
     def mask(self, feature: str) -> int:
         """The words that have a feature, each word of a stretch; or the places."""
@@ -73,118 +100,129 @@ class Features:
 
     def _found(self, feature: str) -> int:
         if feature[:1] == '"':
-            return set_of(self._places(feature[1:]), self._size)
-        talk, document = self._talk, self._talk.document
-        inside = range(self._size)
-        match feature:
-            case "any":
-                return self._all >> 1
-            case "mark":
-                return set_of((i for i in inside if not talk.words[i][:1].isalnum()), self._size)
-            case "hard_end":
-                return set_of((i for i in inside if document.hard_end(i)), self._size)
-            case "opens":
-                return set_of(
-                    (i for i in range(self._size + 1) if i == self._size or talk.opens(i)), self._size
-                )
-            case "closes":
-                return set_of((i for i in range(self._size + 1) if talk.closes(i)), self._size)
-            case "segment":
-                cuts = (i for i in range(1, self._size) if talk.segment_of[i] != talk.segment_of[i - 1])
-                return set_of((0, *cuts, self._size), self._size)
-            case "line":
-                return set_of((i for i in range(1, self._size) if talk.lines(i - 1, i)), self._size)
-            case "turn":
-                return set_of(document.turns, self._size)
-            case "notes":
-                return self._all if document.notes else 0
-            case "punctuated":
-                return self._all if document.punctuated else 0
-        if feature.startswith("suffix:"):
-            letters = feature.removeprefix("suffix:")
-            return set_of((i + 1 for i in inside if talk.words[i].endswith(letters)), self._size)
-        pause = PAUSE.fullmatch(feature)
-        if pause is not None:
-            return set_of(document.silences(int(pause[1])), self._size)
+            return set_of(self._where.get(feature[1:], ()), self._size)
+        name, _, value = feature.partition(":")
+        places = self._places.get(name)
+        if places is not None:
+            return set_of(places(value), self._size)
         bits = 0
         for length, begins in self.stretches(feature):
             for k in range(length):
                 bits |= begins << k
         return bits
 
-    def _places(self, word: str) -> list[int]:
-        if self._where is None:
-            self._where = defaultdict(list)
-            for i, each in enumerate(self._talk.words):
-                self._where[each].append(i)
-        return self._where.get(word, [])
+    def _marks(self, _: str) -> Iterable[int]:
+        return [i for word, found in self._where.items() if not word[:1].isalnum() for i in found]
 
-    def _spans(self, feature: str) -> Iterator[tuple[int, int]]:
-        talk = self._talk
+    def _hard_ends(self, _: str) -> Iterable[int]:
+        return [i for i, hard in enumerate(self._talk.document.hard) if hard]
+
+    def _openings(self, _: str) -> Iterable[int]:
+        """Where a phrase may begin; the end of the talk counts as such a place."""
+        stops = self._stops()
+        return {0, self._size, *(i + 1 for i in stops), *self._lines("")}
+
+    def _closings(self, _: str) -> Iterable[int]:
+        return {self._size, *self._stops(), *self._lines("")}
+
+    def _stops(self) -> list[int]:
+        """The words that end a phrase: marks, and ends of a sentence."""
+        marks = [i for word in PHRASE_MARKS for i in self._where.get(word, ())]
+        return [*marks, *self._hard_ends("")]
+
+    def _segments(self, _: str) -> Iterable[int]:
+        starts = (start for start, _ in self._talk.segments())
+        return {0, *starts, self._size}
+
+    def _lines(self, _: str) -> Iterable[int]:
+        cues = self._talk.document.cue_of
+        return [i for i in range(1, self._size) if cues[i] != cues[i - 1]]
+
+    def _turns(self, _: str) -> Iterable[int]:
+        return self._talk.document.turns
+
+    def _if_notes(self, _: str) -> Iterable[int]:
+        return range(self._size + 1) if self._talk.document.notes else ()
+
+    def _if_punctuated(self, _: str) -> Iterable[int]:
+        return range(self._size + 1) if self._talk.document.punctuated else ()
+
+    def _behind_suffix(self, letters: str) -> Iterable[int]:
+        return [i + 1 for word, found in self._where.items() if word.endswith(letters) for i in found]
+
+    def _silences(self, seconds: str) -> Iterable[int]:
+        return self._talk.document.silences(int(seconds))
+
+    def _spans(self, feature: str) -> Iterable[tuple[int, int]]:
         name, _, value = feature.partition(":")
-        if name == "corner":
-            for ref in talk.refs:
-                if not value or _is_corner(ref, value):
-                    yield from self._in_segments(ref.start, ref.end)
-        elif name == "number":
-            yield from ((n.start, n.end) for n in self._numbers(value))
-        elif name in ("link", "link_after"):
-            words = small_words("links" if name == "link" else "links_after")
-            yield from ((i, i + 1) for i in self._words(words) if talk.ref_at(i) is None)
-            yield from ((i, i + 1) for i in self._places(".") if not talk.document.hard_end(i))
-        elif name == "leading":
-            leads = talk.terms.all("lead")
-            yield from ((t.start, t.end) for t in leads if not talk.terms.at("not_lead", t.start))
-        elif name == "trailing":
-            trails = (t for t in talk.terms.all("trail") if t.entry.strength != "loose")
-            yield from ((t.start, t.end) for t in trails if not talk.terms.at("not_trail", t.start))
-        elif name == "colon_pair":
-            yield from ((i, i + 1) for i, word in enumerate(talk.words) if _COLON.fullmatch(word))
-        elif name in ROLES:
-            yield from (
-                (t.start, t.end)
-                for t in talk.terms.all(name)
-                if not value or {t.entry.value, t.entry.strength, t.entry.scope}.issuperset(value.split(":"))
-            )
-        else:
-            yield from self._said(_phrases(name))
+        if name in self._ways:
+            return self._ways[name](value if name in ("corner", "number") else name)
+        if name in ROLES:
+            return self._terms(name, value)
+        return self._said(_phrases(name))
 
-    def _in_segments(self, start: int, end: int) -> Iterator[tuple[int, int]]:
-        """The pieces of a stretch that runs over the end of a segment, one for each: a name may be broken by a
-        caption."""
-        while start < end:
-            stop = min(end, self._talk.segment(start)[1])
-            yield start, stop
-            start = stop
+    def _corners(self, sort: str) -> Iterator[tuple[int, int]]:
+        """References to a corner of a sort. One that runs over the end of a segment counts in each: a name may be
+        broken by
+        a caption."""
+        for ref in self._talk.refs:
+            if not sort or sort in (ref.corner, ref.how, ref.about):
+                start = ref.start
+                while start < ref.end:
+                    stop = min(ref.end, self._talk.segment(start)[1])
+                    yield start, stop
+                    start = stop
 
-    def _words(self, words: Iterable[str]) -> Iterator[int]:
-        for word in words:
-            yield from self._places(word)
-
-    def _numbers(self, sort: str) -> Iterable[Number]:
+    def _numbers(self, sort: str) -> Iterable[tuple[int, int]]:
         """The numbers of a sort: all, those between two values, those with a sign before them, those of a form."""
-        numbers = self._talk.numbers
+        numbers: Iterable[Number] = self._talk.numbers
         values = RANGE.fullmatch(sort)
         if values is not None:
             least, most = int(values[1]), int(values[2])
-            return [n for n in numbers if least <= n.value <= most]
-        if sort == "signed":
-            return [n for n in numbers if self._talk.words[n.start][0] == "+"]
-        if sort == "plain":
-            return [n for n in numbers if n.form in _PLAIN]
-        return [n for n in numbers if n.form == sort] if sort else numbers
+            numbers = (n for n in numbers if least <= n.value <= most)
+        elif sort == "signed":
+            numbers = (n for n in numbers if self._words[n.start][0] == "+")
+        elif sort == "plain":
+            numbers = (n for n in numbers if n.form in _PLAIN)
+        elif sort:
+            numbers = (n for n in numbers if n.form == sort)
+        return ((n.start, n.end) for n in numbers)
+
+    def _links(self, name: str) -> Iterator[tuple[int, int]]:
+        words = small_words("links" if name == "link" else "links_after")
+        for word in words:
+            yield from ((i, i + 1) for i in self._where.get(word, ()) if self._talk.ref_at(i) is None)
+        yield from ((i, i + 1) for i in self._where.get(".", ()) if not self._talk.document.hard_end(i))
+
+    def _leading(self, _: str) -> Iterable[tuple[int, int]]:
+        terms = self._talk.terms
+        return ((t.start, t.end) for t in terms.all("lead") if not terms.at("not_lead", t.start))
+
+    def _trailing(self, _: str) -> Iterable[tuple[int, int]]:
+        terms = self._talk.terms
+        trails = (t for t in terms.all("trail") if t.entry.strength != "loose")
+        return ((t.start, t.end) for t in trails if not terms.at("not_trail", t.start))
+
+    def _colon_pairs(self, _: str) -> Iterable[tuple[int, int]]:
+        pairs = (found for word, found in self._where.items() if _COLON.fullmatch(word))
+        return ((i, i + 1) for found in pairs for i in found)
+
+    def _terms(self, role: str, sorts: str) -> Iterable[tuple[int, int]]:
+        """The terms of a role with all of some values, strengths or scopes."""
+        terms = self._talk.terms.all(role)
+        if not sorts:
+            return ((t.start, t.end) for t in terms)
+        wanted = sorts.split(":")
+        told = (t for t in terms if {t.entry.value, t.entry.strength, t.entry.scope}.issuperset(wanted))
+        return ((t.start, t.end) for t in told)
 
     def _said(self, phrases: Iterable[tuple[str, list[str]]]) -> Iterator[tuple[int, int]]:
         """Where phrases of small words are said."""
         for first, others in phrases:
-            for i in self._places(first):
+            for i in self._where.get(first, ()):
                 end = i + 1 + len(others)
-                if self._talk.words[i + 1 : end] == others:
+                if not others or self._words[i + 1 : end] == others:
                     yield i, end
-
-
-def _is_corner(ref: CornerRef, sort: str) -> bool:
-    return sort in (ref.corner, ref.how, ref.about)
 
 
 @cache

@@ -48,8 +48,6 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention:
     if stance == "negated" and talk.words[max(a - 1, 0)] in _ANSWERS:
         # "no, fourteen-seven" denies what was said before it.
         stance = "asserted"
-    segment_start, segment_end = talk.segment(a)
-    near = (max(segment_start, a - 7), min(segment_end, b + 7))
     return ScoreMention(
         a,
         b,
@@ -59,7 +57,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention:
         pair.pair,
         first,
         tie,
-        final=talk.terms.any("final_cue", *near),
+        final=talk.rows.first("final score", talk, a, b) is not None,
         repair=tuple(_repairs(talk, a, b)),
         signs=tuple(_signs(talk, pair, tie)),
         row=pair.row,

@@ -45,7 +45,7 @@ def sheet_marks(talk: Talk) -> Iterator[Part]:
     for i, word in enumerate(talk.words if marks else ()):
         points = int(word[-1]) if word[-1:].isdecimal() else None
         kind = marks.get(word[:-1] if points is not None else word)
-        part = _mark(talk, i, kind, points, last)
+        part = _mark(talk, i, kind, points, last) if kind is not None or talk.document.notes else None
         if part is not None:
             last = part
             talk.marked.add(i)
@@ -56,10 +56,8 @@ def _mark(talk: Talk, i: int, kind: str | None, points: int | None, last: Part |
     """The mark that word ``i`` is, with the kind that its letters are known for and the figure behind them."""
     if kind is not None and points:
         return _with_points(talk, i, kind, points, last) if points <= MOST_POINTS else None
-    if not talk.document.notes:
-        return None
     if kind is not None:
-        return _bare(talk, i, kind, zero=points == 0)
+        return _bare(talk, i, kind, zero=points == 0) if talk.document.notes else None
     return _unknown(talk, i, points) if points and _CODE.fullmatch(talk.words[i]) else None
 
 

@@ -7,14 +7,14 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
-from extract.mentions.features import Features
+from extract.mentions.features import PHRASE_MARKS, Features
 from extract.phrases.match import Kept
 from extract.talk.document import TalkDocument
 from extract.talk.numbers import Number, find_numbers
 from extract.talk.terms import Terms
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from extract.cast.model import CornerRef
     from extract.lexicon import Lexicon
@@ -28,7 +28,6 @@ _LINKS_AFTER = small_words("links_after")
 _NOT_ONE = small_words("not_one")
 #: A question that only asks for assent.
 _TAGS = small_words("tags")
-_PUNCT = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
 
 
 #: No question goes on for more words.
@@ -105,6 +104,10 @@ class Talk:
 
     def __len__(self) -> int:
         return len(self.words)
+
+    def segments(self) -> Iterable[tuple[int, int]]:
+        """The words of each segment: the first, and the place after the last."""
+        return self._bounds.values()
 
     def segment(self, i: int) -> tuple[int, int]:
         """Token range of the segment that token ``i`` stands in."""
@@ -218,7 +221,7 @@ class Talk:
         if i >= len(self.words) or i < 0:
             return True
         word = self.words[i]
-        if word in _PUNCT or self.document.hard_end(i):
+        if word in PHRASE_MARKS or self.document.hard_end(i):
             return True
         return i > 0 and self.document.cue_of[i] != self.document.cue_of[i - 1]
 
@@ -228,7 +231,7 @@ class Talk:
             return True
         before = self.words[i - 1]
         return (
-            before in _PUNCT
+            before in PHRASE_MARKS
             or self.document.hard_end(i - 1)
             or self.document.cue_of[i] != self.document.cue_of[i - 1]
         )

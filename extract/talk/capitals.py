@@ -42,6 +42,8 @@ def plain_capitals(texts: Sequence[str], *, typed: bool = False) -> list[str]:
         return list(texts)
     least = 1 if mostly else _FEWEST
     taken = [len(line) >= least and 2 * n > len(line) for n, line in zip(loud, words, strict=True)]
+    if not any(taken):
+        return list(texts)
     named = _named_in([text for text, capital in zip(texts, taken, strict=True) if not capital], total)
     return [_small(text, named) if capital else text for text, capital in zip(texts, taken, strict=True)]
 

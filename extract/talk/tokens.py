@@ -73,13 +73,18 @@ def tokenize(text: str) -> tuple[list[WordForm], list[int]]:
     for piece in pieces:
         begin = at
         at += len(piece)
+        if piece == " " and forms:
+            continue
         if piece[:1] == " " and forms:
             piece = piece[1:]
             begin += 1
         if piece:
             found, offsets = known[piece]
             forms += found
-            places += [begin + offset for offset in offsets]
+            if len(offsets) == 1:
+                places.append(begin)
+            else:
+                places += [begin + offset for offset in offsets]
     return forms, places
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from itertools import chain
+from itertools import chain, compress
 from typing import Generic, NamedTuple, TypeVar
 
 from extract.talk.tokens import WordForm, is_hard
@@ -26,33 +26,30 @@ class TalkWords:
         "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "text", "word",
     )  # fmt: skip
 
-    text: list[str]
-    lower: list[str]
-    norm: list[str]
-    word: list[bool]
-    cap: list[bool]
-
     def __init__(self, forms: Sequence[WordForm]) -> None:
         """``forms`` are the tokens of a text, those of white space among them."""
-        self.breaks: set[int] = set()
-        self.opens: list[bool] = []
-        opening = True
-        for form in forms:
-            if not form.space:
-                self.opens.append(opening)
-            elif form.breaks:
-                self.breaks.add(len(self.opens))
-            if form.then != "keeps":
-                opening = form.then == "opens"
-        kept = [form for form in forms if not form.space]
-        columns = zip(*kept, strict=True) if kept else ((),) * len(WordForm._fields)
-        self.text, self.lower, self.norm, _, self.word, self.cap, *_ = map(list, columns)
+        columns = zip(*forms, strict=True) if forms else ((),) * len(WordForm._fields)
+        text, lower, norm, space, word, cap, breaks, then = columns
+        opens, opening = [], True
+        for effect in then:
+            opens.append(opening)
+            if effect != "keeps":
+                opening = effect == "opens"
+        kept = [not blank for blank in space]
+        blanks = (i for i, blank in enumerate(space) if blank)
+        self.breaks: set[int] = {i - before for before, i in enumerate(blanks) if breaks[i]}
+        self.text: list[str] = list(compress(text, kept))
+        self.lower: list[str] = list(compress(lower, kept))
+        self.norm: list[str] = list(compress(norm, kept))
+        self.word: list[bool] = list(compress(word, kept))
+        self.cap: list[bool] = list(compress(cap, kept))
+        self.opens: list[bool] = list(compress(opens, kept))
         words = sum(self.word)
         self.capitals: int = sum(self.cap)
         self.cased: bool = self.capitals > 0.04 * max(words, 1)
         self._places: defaultdict[str, list[int]] = defaultdict(list)
-        for i, norm in enumerate(self.norm):
-            self._places[norm].append(i)
+        for i, form in enumerate(self.norm):
+            self._places[form].append(i)
         function_words = word_list("names", "grammar")
         grammar = sum(map(function_words.__contains__, self.lower))
         self.notes: bool = self.cased and grammar < 0.24 * words
@@ -141,10 +138,10 @@ class PhraseTable(Generic[Value]):
 
     def at(self, talk: TalkWords, i: int) -> PhrasePlace[Value] | None:
         """The phrase that begins at ``i``."""
-        if i < len(talk):
-            for words, value in self._by_first.get(talk.norm[i], ()):
-                if talk.stand_at(i, words):
-                    return PhrasePlace(i, i + len(words), value)
+        begun = self._by_first.get(talk.norm[i], ()) if i < len(talk.norm) else ()
+        for words, value in begun:
+            if talk.stand_at(i, words):
+                return PhrasePlace(i, i + len(words), value)
         return None
 
     def all(self, talk: TalkWords) -> Iterator[PhrasePlace[Value]]:
