@@ -190,9 +190,9 @@ ROW_KINDS: dict[str, RowKind] = {
     # What around the first clause of a call speaks for an award in this bout, or against it; and what around all of it.
     "call sign": RowKind(words=False, keys={"sign": str}),
     "whole call sign": RowKind(words=False, keys={"sign": str}),
-    # A whistle, a horn: `what` it marks. A stance that the row `overrules` is none; one that is `numbered` needs the name
-    # of a period. It is of the period `t`, or of that named by the next kind: the part `n`, so many words before the mark
-    # and after it (`within`).
+    # A whistle, a horn: `what` it marks. A stance that the row `overrules` is none; one that is `numbered` needs the
+    # name of a period. It is of the period `t`, or of that named by the next kind: the part `n`, so many words before
+    # the mark and after it (`within`).
     "mark": RowKind(
         _names("plain, loose, named"),
         keys={"what": str, "overrules": list, "numbered": bool},

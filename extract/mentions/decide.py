@@ -8,6 +8,7 @@ from extract.mentions.model import Stance
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.phrases import Hit
+from extract.phrases.find import fits
 
 _NOTHING: Mapping[str, str] = {}
 
@@ -15,13 +16,14 @@ _NOTHING: Mapping[str, str] = {}
 def decide(talk: Talk, gives: str, start: int, end: int, known: Mapping[str, str] = _NOTHING) -> Hit | None:
     """The first row that fits the words from ``start`` to ``end`` (exclusive) and what is ``known`` of them: each of it
     is in the list that the row has under its name, if it has one."""
-    hits = talk.rows.fitting(gives, talk, start, end)
-    return next((hit for hit in hits if _is_about(hit, known)), None)
-
-
-def _is_about(hit: Hit, known: Mapping[str, str]) -> bool:
-    more = hit.row.more
-    return all(what in hit.row.texts(key) for key, what in known.items() if key in more)
+    for row in talk.rows.possible(gives, talk, start, end):
+        if any(key in row.more and what not in row.texts(key) for key, what in known.items()):
+            continue
+        parts = fits(row, talk, start, end)
+        if parts is not None:
+            talk.fitted.add(row.id)
+            return Hit(row, start, end, parts)
+    return None
 
 
 def meant(talk: Talk, hit: Hit, part: str) -> str:

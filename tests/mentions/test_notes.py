@@ -78,6 +78,12 @@ def test_periods(line: str, what: str, period: int) -> None:
     assert (what, period) in {(m.what, m.period) for m in marks if m.grade != "loose"}
 
 
+@pytest.mark.parametrize("line", ["end first period", "end of second period", "end P1"])
+def test_a_period_that_ends_is_not_announced(line: str) -> None:
+    marks = [m for m in notes(line, rules="scholastic").mentions if isinstance(m, MarkMention)]
+    assert [m.what for m in marks if m.grade != "loose"] == ["period_end"]
+
+
 def test_a_word_of_time_left_in_the_next_note_is_not_of_the_period_that_starts() -> None:
     talk = notes("start P1", "left lead from Felmouth", rules="scholastic")
     named = [m for m in talk.mentions if isinstance(m, MarkMention) and m.grade == "named"]
