@@ -9,7 +9,7 @@ from extract.mentions.decide import decide, meant
 from extract.mentions.model import Bound, Clock, ClockMention
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
-from extract.phrases import Hit, Row
+from extract.phrases import Hit
 from extract.rules import get_ruleset
 
 #: Longest time left that any style's period has, in seconds, with a margin for age groups.
@@ -59,8 +59,6 @@ def _seconds(talk: Talk, hit: Hit) -> int:
 def _read(talk: Talk, time: _Time) -> ClockMention | None:
     """The mention that a time is, or None where the words speak of something else."""
     a, b = time.start, time.end
-    if not any(_is_of(row, time) for row in talk.rows.possible("clock", talk, a, b)):
-        return None
     bound, clock, stance = _bound(talk, a, b), _clock(talk, time), stance_of(talk, a, b)
     known = {"forms": time.form, "bounds": bound, "clocks": clock, "stances": stance}
     if decide(talk, "no time", a, b, known) is not None:
@@ -71,11 +69,6 @@ def _read(talk: Talk, time: _Time) -> ClockMention | None:
     grade = "asked" if stance == "asked" and not hit.row.more.get("firm") else hit.row.form
     period = _period(talk, a, b)
     return ClockMention(a, b, talk.time(a), stance, grade, time.seconds, bound, clock, period, row=hit.row.id)
-
-
-def _is_of(row: Row, time: _Time) -> bool:
-    """Whether a row is about times of this form."""
-    return time.form in (row.texts("forms") or (time.form,))
 
 
 def _bound(talk: Talk, a: int, b: int) -> Bound:

@@ -230,14 +230,20 @@ def is_near(near: Near, talk: Talked, start: int, end: int) -> bool:
     """Whether something with the feature is as near to the words from ``start`` to ``end`` (exclusive) as is asked."""
     a = end if near.before is None else max(0, start - near.before)
     b = start if near.after is None else min(len(talk), end + near.after)
-    found = _covered(near, talk) >> a
-    if b <= a or not found & ((1 << (b - a)) - 1):
+    found = _covered(near, talk)
+    if not _within(found, a, b):
         return False
-    if near.across:
-        return True
-    low = max(a, talk.segment(start)[0] - near.over[0])
-    high = min(b, talk.segment(end - 1)[1] + near.over[1])
-    return high > low and bool(found >> (low - a) & ((1 << (high - low)) - 1))
+    if not near.across:
+        a = max(a, talk.segment(start)[0] - near.over[0])
+        b = min(b, talk.segment(end - 1)[1] + near.over[1])
+    while near.seconds is not None and a < start and talk.time(start) - talk.time(a) > near.seconds:
+        a += 1
+    return _within(found, a, b)
+
+
+def _within(bits: int, a: int, b: int) -> bool:
+    """Whether a place of a set is one of those from ``a`` to ``b`` (exclusive)."""
+    return b > a and bool(bits >> a & ((1 << (b - a)) - 1))
 
 
 def _agree(row: Row, talk: Talked, parts: Mapping[str, tuple[int, int]]) -> bool:
