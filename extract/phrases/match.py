@@ -24,6 +24,7 @@ class Kept:
 
     def __init__(self) -> None:
         self.first: dict[object, int] = {}
+        self.lengths: dict[object, tuple[tuple[int, int], ...]] = {}
         self.covered: dict[object, int] = {}
         self.starts: dict[object, int] = {}
         self.ends: dict[object, int] = {}
@@ -129,19 +130,25 @@ def fitting(node: Item | Place, typed: Typed) -> int:
 
 
 def _lengths(item: Item, typed: Typed) -> tuple[tuple[int, int], ...]:
-    """For each length that an item can have, the words at which one of that length may begin."""
-    return typed.stretches(item.stretch) if item.stretch else ((1, fitting(item, typed)),)
+    """For each length that an item has somewhere, the words at which one of that length begins."""
+    found = typed.kept.lengths.get(item)
+    if found is None:
+        first = fitting(item, typed)
+        words = (1 << len(typed)) - 1
+        stretches = typed.stretches(item.stretch) if item.stretch else ((1, words),)
+        fit = ((length, begins & first) for length, begins in stretches)
+        found = typed.kept.lengths[item] = tuple(pair for pair in fit if pair[1])
+    return found
 
 
 def covered(item: Item, typed: Typed) -> int:
     """The words that an item can be, each word of a stretch."""
     bits = typed.kept.covered.get(item)
     if bits is None:
-        first = fitting(item, typed)
         bits = 0
         for length, begins in _lengths(item, typed):
             for k in range(length):
-                bits |= (begins & first) << k
+                bits |= begins << k
         typed.kept.covered[item] = bits
     return bits
 
@@ -149,11 +156,10 @@ def covered(item: Item, typed: Typed) -> int:
 def _reach(node: object, at: int, typed: Typed, *, back: bool) -> int:
     """The places reached from those of ``at`` by going over a node, forwards or back."""
     if isinstance(node, Item):
-        first = fitting(node, typed)
         out = 0
         for length, begins in _lengths(node, typed):
-            out |= (at >> length) & begins & first if back else (at & begins & first) << length
-        return out & _everywhere(typed)
+            out |= (at >> length) & begins if back else (at & begins) << length
+        return out
     if isinstance(node, Place):
         return at & fitting(node, typed)
     if isinstance(node, Sequence):
@@ -208,13 +214,11 @@ def _walk(node: object, at: int, way: _Way) -> Iterator[int]:
 
 
 def _over(item: Item, at: int, way: _Way) -> Iterator[int]:
-    typed = way.typed
-    first = fitting(item, typed)
-    for length, begins in _lengths(item, typed):
+    for length, begins in _lengths(item, way.typed):
         start = at - length if way.back else at
         end = start + length
         inside = start >= way.limit if way.back else end <= way.limit
-        if not inside or not begins & first & (1 << start):
+        if not inside or not begins >> start & 1:
             continue
         if not item.name:
             yield start if way.back else end
