@@ -10,7 +10,7 @@ from extract.lexicon import small_words
 from extract.mentions.features import PHRASE_MARKS, Features
 from extract.phrases.match import Kept
 from extract.talk.document import TalkDocument
-from extract.talk.numbers import Number, find_numbers
+from extract.talk.numbers import Number, find_numbers, number_words
 from extract.talk.terms import Terms
 
 if TYPE_CHECKING:
@@ -26,6 +26,10 @@ _AFTER_CRY = small_words("after_cry")
 _LINKS_AFTER = small_words("links_after")
 #: Before "one" these make it a pronoun.
 _NOT_ONE = small_words("not_one")
+#: Before a colour, so that "one" behind it is the corner.
+_BEFORE_COLOURS = small_words("before_colours")
+#: Names of nought that are cries too.
+_CRIES = number_words("cries")
 #: A question that only asks for assent.
 _TAGS = small_words("tags")
 
@@ -60,12 +64,12 @@ class Talk:
         self.document = document
         self.lexicon = lexicon
         self.words = document.lower
+        self.colours = tuple(colours)
         self.terms = Terms(document.lower, lexicon, self._note_starts() if document.notes else ())
         self.numbers = [n for n in find_numbers(self.words, document.turns) if self._counts(n)]
         self.refs = sorted(refs, key=lambda r: r.start)
         self.taken: set[int] = set()
         self.marked: set[int] = set()
-        self.colours = tuple(colours)
         self._ref_starts = [r.start for r in self.refs]
         self._ref_at = {i: ref for ref in self.refs for i in range(ref.start, ref.end)}
         self._number_at = {
@@ -89,17 +93,17 @@ class Talk:
         i = number.start
         word = self.words[i]
         before = self.words[i - 1] if i else ""
-        if word in ("oh", "o"):
+        if word in _CRIES:
             if not i or self.document.cue_of[i] != self.document.cue_of[i - 1]:
                 return False
             if self.words[i + 1 : i + 2] and self.words[i + 1] in _AFTER_CRY:
                 return False
             earlier = self.words[i - 2 : i - 1] if before == "-" else [before]
             return bool(earlier) and bool(find_numbers(earlier))
-        if word != "one" or number.end != i + 1:
+        if number.form != "word" or number.value != 1:
             return True
         # "the blue one" is a corner.
-        coloured = before in ("red", "blue") and self.words[i - 2 : i - 1] in (["the"], ["that"])
+        coloured = before in self.colours and i > 1 and self.words[i - 2] in _BEFORE_COLOURS
         return before not in _NOT_ONE and not (coloured and not find_numbers(self.words[i + 1 : i + 2]))
 
     def __len__(self) -> int:
