@@ -41,7 +41,6 @@ _ROW_KEYS = {
 #: What may stand in Python all the same: the file, the word, and why.
 ALLOWED: dict[tuple[str, str], str] = {
     ("mentions/model.py", "row "): "how the sign of a row begins",
-    ("mentions/stance.py", "after"): "which way a trigger looks",
     ("session/find.py", "results"): "part of a sentence of the program's own",
     ("session/find.py", "what has been"): "part of a sentence of the program's own",
     ("session/find.py", "what comes next"): "part of a sentence of the program's own",
@@ -53,8 +52,8 @@ ALLOWED: dict[tuple[str, str], str] = {
 }
 #: Calls whose strings are the words of a message, or names.
 _MESSAGES = {
-    "InputError", "Fault", "get_ruleset", "cast", "TypeVar", "files", "getattr", "print", "fault", "style_fault", "from_bytes",
-    "next",
+    "InputError", "Fault", "get_ruleset", "cast", "TypeVar", "files", "getattr", "print", "fault", "style_fault",
+    "from_bytes", "next",
 }  # fmt: skip
 #: A string of more words than these and one is a message: nobody compares with a sentence.
 _MESSAGE = 2

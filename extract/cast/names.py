@@ -11,6 +11,7 @@ from extract.cast.misheard import CERTAIN, MisheardNames, NameGuess
 from extract.cast.model import Cast, CornerRef, How
 from extract.cast.name_forms import NameForm, diminutives, forms_of, given_and_surname, short_form
 from extract.rules.base import CORNERS, Corner
+from extract.talk.numbers import may_begin
 from extract.talk.word_lists import is_common, word_list
 from extract.talk.words import TalkWords
 
@@ -106,6 +107,8 @@ class Names:
     def _is_name(self, i: int, end: int, form: NameForm) -> bool:
         """Whether an everyday word at ``i`` is meant as the name that it also is."""
         talk = self._talk
+        if form.part == "team" and self._is_home(form, i, end):
+            return True
         if len(form.words) > 1:
             return talk.cap[end - 1] if talk.cased else form.words[0] not in word_list("teams", "articles")
         if talk.cased and not (talk.cap[i] and talk.opens[i]):
@@ -113,6 +116,22 @@ class Names:
         if not talk.cased and (form.part == "team" or talk.before(i) in word_list("names", "determiners")):
             return False
         return owns(talk, end) or (form.part != "team" and self._is_subject(i, end, form))
+
+    def _is_home(self, form: NameForm, i: int, end: int) -> bool:
+        """Whether the words of a team at ``i`` are where an athlete is from: "the man from the harbour"."""
+        articles, lower = word_list("teams", "articles"), self._talk.lower
+        start = i if form.words[0] in articles else i - 1
+        if start < 3:
+            return False
+        article, noun, of, again = lower[start - 3 : start + 1]
+        person = article in articles and noun in word_list("colours", "athlete_before")
+        return person and of in word_list("teams", "home_of") and again in articles and self._is_whole(end)
+
+    def _is_whole(self, end: int) -> bool:
+        """Whether what stands at ``end`` makes nothing else of the words before it: no mark, number or small word does."""
+        after = self._talk.after(end)
+        small = after in word_list("names", "grammar") or after in word_list("teams", "after")
+        return small or not after[:1].isalpha() or may_begin(after)
 
     def _is_subject(self, i: int, end: int, form: NameForm) -> bool:
         """Whether somebody does something, or is called, at ``i``: "Page shoots", "come on, Grace!"."""

@@ -1,4 +1,4 @@
-"""The commands on lexicons: ``lexicon check``."""
+"""The commands on lexicons: ``lexicon check`` and ``lexicon hear``."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+
+from extract.cli.jobs import check_rules, given_lexicons
+from extract.cli.labelled import LexiconFiles
 
 FAULTY = 1
 
@@ -53,3 +56,27 @@ def check(
     forms = "1 form" if report.forms == 1 else f"{report.forms} forms"
     rows = "" if not report.rows else ", 1 row" if report.rows == 1 else f", {report.rows} rows"
     typer.echo(f"{entries}, {forms}{rows}: no problem")
+
+
+@lexicon_app.command()
+def hear(
+    sentence: Annotated[str, typer.Argument(metavar="SENTENCE", help="What is said.", show_default=False)],
+    lexicons: LexiconFiles = None,
+    rules: Annotated[
+        str, typer.Option("--rules", metavar="NAME", help="The ruleset whose lexicon is taken.")
+    ] = "freestyle",
+) -> None:
+    """Print what is heard in one sentence, each with the row of lexicons/phrases that it was found by.
+
+    It is said over the bout of the examples: Okomfo in red, of Harbour Lights, against Umarike in blue, of Saltmarsh.
+    """
+    from extract.mentions.lexicon_check import own_lexicon
+    from extract.mentions.row_check import hear_sentence, mention_text
+    from extract.record.plain import printable
+
+    check_rules(rules)
+    heard = hear_sentence(sentence, own_lexicon(rules, given_lexicons(lexicons)))
+    for mention in heard.mentions:
+        typer.echo(printable(f"{heard.place(mention).text}: {mention_text(mention)}"))
+    if not heard.mentions:
+        typer.echo("nothing is heard there")

@@ -8,13 +8,14 @@ been found, or have fitted where it was asked (``Talk.fitted``).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import fields
 from typing import Literal
 
 from extract.errors import InputError
 from extract.lexicon import Lexicon, load_styles
 from extract.lexicon.kinds import ROW_KINDS
 from extract.lexicon.rows import PlacedRow
-from extract.mentions import Heard, hear
+from extract.mentions import Heard, Mention, hear
 from extract.mentions.whose import whose
 from extract.phrases import Row
 from extract.transcript.bout_file import BoutFile, Side
@@ -63,6 +64,24 @@ def hear_sentence(sentence: str, lexicon: Lexicon, how: _Format = "srt") -> Hear
         Cue(n, _EVERY_S * n, _EVERY_S * n + _LASTS_S, line) for n, line in enumerate(sentence.split("\n"), 1)
     )
     return hear(Transcript(f"says.{how}", how, "", cues), lexicon.style, BOUT, lexicon=lexicon)
+
+
+def mention_text(mention: Mention) -> str:
+    """A mention in words: its sort, what it says, and its row."""
+    said = [type(mention).__name__.removesuffix("Mention").lower(), mention.stance, mention.grade]
+    for slot in fields(mention):
+        value = getattr(mention, slot.name)
+        if slot.name not in _PLACE and value not in (None, "", (), False):
+            said.append(f"{slot.name} {value if isinstance(value, str | int) else _listed(value)}")
+    return f"{', '.join(said)}; row {mention.row or 'none'}"
+
+
+#: Fields of a mention that are told first, or last, or not at all.
+_PLACE = frozenset({"start", "end", "t", "stance", "grade", "row", "signs", "repair"})
+
+
+def _listed(values: tuple[object, ...]) -> str:
+    return "-".join(map(str, values))
 
 
 def is_found(row: Row, heard: Heard) -> bool:

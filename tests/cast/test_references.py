@@ -253,3 +253,20 @@ def test_accents_may_be_missing() -> None:
 def test_a_role_said_of_a_pronoun_is_not_given_to_the_next_name() -> None:
     text = "Which, I mean, he's the three seed, Oster-Vale's the six. And now the three seed shoots."
     assert not [words for words, _, how in read(text) if how == "role"]
+
+
+@pytest.mark.parametrize(
+    ("text", "refs"),
+    [
+        ("Two for the man from the harbour.", [("harbour", "red", "team")]),
+        ("two for the girl from the coast and she likes it", [("the coast", "blue", "team")]),
+        ("The kid from the harbour police is in the stands.", []),
+        ("There are boats in the harbour, three of them.", []),
+        ("They walked from the harbour to the hall.", []),
+    ],
+)
+def test_a_half_of_a_team_needs_no_capital_where_an_athlete_is_from_it(
+    text: str, refs: list[tuple[str, str, str]]
+) -> None:
+    cast = Cast(Person("Mira Dragomel", "Harbour Lights"), Person("Edvin Oster-Vale", "Gannet Coast"))
+    assert read(text, cast) == refs

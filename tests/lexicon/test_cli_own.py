@@ -150,3 +150,16 @@ def test_measure_and_fit_hear_with_it(own: Own, tmp_path: Path) -> None:
     mine = tmp_path / "mine.toml"
     assert run("fit", folder, "--out", mine, "--lexicon", silent).exit_code == 0
     assert 'command = "saidscore fit labelled --lexicon own.toml"' in mine.read_text("utf-8")
+
+
+def test_one_sentence_is_heard() -> None:
+    assert run("lexicon", "hear", "Okomfo seven, Umarike four.").output == (
+        "Okomfo seven, Umarike four: score, asserted, named, pair 7-4, first red, tie attached; row score.named\n"
+    )
+    assert run("lexicon", "hear", "What an evening.").output == "nothing is heard there\n"
+    assert run("lexicon", "hear", "Two for red.", "--rules", "sumo").exit_code == 2
+
+
+def test_one_sentence_is_heard_with_a_lexicon_of_ones_own(own: Own) -> None:
+    assert "takedown" in run("lexicon", "hear", "Heave ho, blue!", "--lexicon", own(HEAVE)).output
+    assert "takedown" not in run("lexicon", "hear", "Heave ho, blue!").output

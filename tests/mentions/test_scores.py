@@ -46,6 +46,9 @@ SAID = [
     ("Felmouth over Strandlow, six-two.", (6, 2), "red"),
     ("The score is two, zero, blue.", (2, 0), "blue"),
     ("Strandlow has cut it to four-three.", (4, 3), "red"),
+    ("Seven up to the man from the bay, two to the other fellow.", (7, 2), "red"),
+    ("Five up to Strandlow, three to the other one.", (5, 3), "blue"),
+    ("Five up to Strandlow and three to the man from the bay.", (5, 3), "blue"),
 ]
 
 
