@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -19,11 +19,18 @@ if TYPE_CHECKING:
 #: Marks at which a phrase may begin or end.
 PHRASE_MARKS = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
 _COLON = re.compile(r"\d{1,2}:\d")
+#: So few places are put together one by one.
+_FEW = 12
 _PLAIN = frozenset({"figure", "word", "zero"})
 
 
-def set_of(places: Iterable[int], size: int) -> int:
+def set_of(places: Collection[int], size: int) -> int:
     """A set of places as a number with a bit for each."""
+    if len(places) < _FEW:
+        few = 0
+        for i in places:
+            few |= 1 << i
+        return few
     bits = bytearray(size // 8 + 1)
     for i in places:
         bits[i >> 3] |= 1 << (i & 7)
@@ -44,7 +51,7 @@ class Features:
         for i, word in enumerate(talk.words):
             self._where.setdefault(word, []).append(i)
         #: How words or places of a name are found, and how stretches.
-        self._places: dict[str, Callable[[str], Iterable[int]]] = {
+        self._places: dict[str, Callable[[str], Collection[int]]] = {
             "mark": self._marks,
             "hard_end": self._hard_ends,
             "opens": self._openings,
@@ -111,18 +118,18 @@ class Features:
                 bits |= begins << k
         return bits
 
-    def _marks(self, _: str) -> Iterable[int]:
+    def _marks(self, _: str) -> Collection[int]:
         return [i for word, found in self._where.items() if not word[:1].isalnum() for i in found]
 
-    def _hard_ends(self, _: str) -> Iterable[int]:
+    def _hard_ends(self, _: str) -> Collection[int]:
         return [i for i, hard in enumerate(self._talk.document.hard) if hard]
 
-    def _openings(self, _: str) -> Iterable[int]:
+    def _openings(self, _: str) -> Collection[int]:
         """Where a phrase may begin; the end of the talk counts as such a place."""
         stops = self._stops()
         return {0, self._size, *(i + 1 for i in stops), *self._lines("")}
 
-    def _closings(self, _: str) -> Iterable[int]:
+    def _closings(self, _: str) -> Collection[int]:
         return {self._size, *self._stops(), *self._lines("")}
 
     def _stops(self) -> list[int]:
@@ -130,28 +137,28 @@ class Features:
         marks = [i for word in PHRASE_MARKS for i in self._where.get(word, ())]
         return [*marks, *self._hard_ends("")]
 
-    def _segments(self, _: str) -> Iterable[int]:
+    def _segments(self, _: str) -> Collection[int]:
         starts = (start for start, _ in self._talk.segments())
         return {0, *starts, self._size}
 
-    def _lines(self, _: str) -> Iterable[int]:
+    def _lines(self, _: str) -> Collection[int]:
         cues = self._talk.document.cue_of
         return [i for i in range(1, self._size) if cues[i] != cues[i - 1]]
 
-    def _turns(self, _: str) -> Iterable[int]:
+    def _turns(self, _: str) -> Collection[int]:
         return self._talk.document.turns
 
-    def _if_notes(self, _: str) -> Iterable[int]:
+    def _if_notes(self, _: str) -> Collection[int]:
         return range(self._size + 1) if self._talk.document.notes else ()
 
-    def _if_punctuated(self, _: str) -> Iterable[int]:
+    def _if_punctuated(self, _: str) -> Collection[int]:
         return range(self._size + 1) if self._talk.document.punctuated else ()
 
-    def _behind_suffix(self, letters: str) -> Iterable[int]:
+    def _behind_suffix(self, letters: str) -> Collection[int]:
         return [i + 1 for word, found in self._where.items() if word.endswith(letters) for i in found]
 
-    def _silences(self, seconds: str) -> Iterable[int]:
-        return self._talk.document.silences(int(seconds))
+    def _silences(self, seconds: str) -> Collection[int]:
+        return list(self._talk.document.silences(int(seconds)))
 
     def _spans(self, feature: str) -> Iterable[tuple[int, int]]:
         name, _, value = feature.partition(":")

@@ -12,6 +12,8 @@ from extract.talk.words import TalkWords
 from extract.transcript.cue import Cue, Transcript
 from extract.transcript.plain import PLAIN
 
+#: No shorter silence is asked for, seconds.
+_SHORTEST_SILENCE_S = 1.0
 #: A cue longer than this, in seconds, is a paragraph, not a caption.
 _PARAGRAPH_S = 9.0
 _COUNTED = HARD | {","}
@@ -54,6 +56,7 @@ class TalkDocument:
         self._starts: list[int] = []
         self.cue_of: list[int] = []
         self._place_words()
+        self._gaps: list[tuple[int, float]] | None = None
         self._times: list[float | None] = [None] * len(self.lower)
         marks = sum(map(_COUNTED.__contains__, self.lower))
         self.punctuated = marks > len(self.lower) / 60
@@ -128,13 +131,20 @@ class TalkDocument:
 
     def silences(self, seconds: float) -> Iterator[int]:
         """The words before which more than so many seconds pass since the word before them began."""
-        for i in range(1, len(self.cue_of)):
-            cue, last = self.cues[self.cue_of[i]], self.cues[self.cue_of[i - 1]]
-            # Inside a cue that is no longer nothing is.
-            if (cue is not last or cue.end - cue.start > seconds) and self.time(i) - self.time(
-                i - 1
-            ) > seconds:
-                yield i
+        if self._gaps is None:
+            self._gaps = list(self._long_gaps())
+        return (i for i, gap in self._gaps if gap > seconds)
+
+    def _long_gaps(self) -> Iterator[tuple[int, float]]:
+        """The words before which a second or more passes, and how long it is. In a cue that is no longer none does."""
+        last = -1
+        for i, k in enumerate(self.cue_of):
+            cue = self.cues[k]
+            if i and (k != last or cue.end - cue.start > _SHORTEST_SILENCE_S):
+                gap = self.time(i) - self.time(i - 1)
+                if gap >= _SHORTEST_SILENCE_S:
+                    yield i, gap
+            last = k
 
     def said_at(self, i: int) -> float:
         """The time to give for word ``i``: that of its caption, which is what a caption file really knows and where
