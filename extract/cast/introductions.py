@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import product
 
-from extract.cast.model import PLAIN_WORDS, CornerRef, CornerWords
-from extract.cast.name_runs import NameRun, NameScan
+from extract.cast.model import PLAIN_WORDS, CornerRef, CornerWords, NameRun
+from extract.cast.name_runs import NameScan
 from extract.cast.name_shapes import name_like
 from extract.cast.opponents import pairs, sets_apart
 from extract.cast.teams import free_words, team_of

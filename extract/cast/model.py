@@ -91,3 +91,12 @@ class CornerRef:
     how: How
     confidence: float
     about: About = "athlete"
+
+
+@dataclass(frozen=True, slots=True)
+class NameRun:
+    """The words ``start`` to ``end`` (exclusive), taken for the name of a person or of a team."""
+
+    kind: Literal["person", "team"]
+    start: int
+    end: int

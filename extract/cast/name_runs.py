@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
-from typing import Literal
 
 from extract.cast.about import owns
-from extract.cast.model import PLAIN_WORDS, CornerWords
+from extract.cast.model import PLAIN_WORDS, CornerWords, NameRun
 from extract.cast.name_shapes import (
     full_end,
     in_colour,
@@ -30,15 +28,6 @@ _CLOSING = frozenset({")", ","})
 _SET_OFF = frozenset({",", ".", ")", "!", ";"})
 #: A word that comes so often is taken for a surname.
 _OFTEN = 3
-
-
-@dataclass(frozen=True, slots=True)
-class NameRun:
-    """The words ``start`` to ``end`` (exclusive), taken for the name of a person or of a team."""
-
-    kind: Literal["person", "team"]
-    start: int
-    end: int
 
 
 class NameScan:

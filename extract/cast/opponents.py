@@ -11,7 +11,7 @@ from extract.talk.word_lists import phrase_list, word_list
 from extract.talk.words import PhraseTable, TalkWords
 
 if TYPE_CHECKING:
-    from extract.cast.name_runs import NameRun
+    from extract.cast.model import NameRun
 
 #: Words and marks that may lie between a name and what sets it against another, before it and after it.
 _BEFORE, _AFTER = 24, 8

@@ -7,8 +7,8 @@ from functools import lru_cache
 from itertools import chain, pairwise, product
 
 from extract.cast.about import owns
-from extract.cast.model import CornerRef
-from extract.cast.name_runs import NameRun, variant
+from extract.cast.model import CornerRef, NameRun
+from extract.cast.name_runs import variant
 from extract.cast.name_shapes import team_links
 from extract.cast.opponents import sets_apart
 from extract.talk.word_lists import phrase_list, word_list

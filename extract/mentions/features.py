@@ -6,7 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Iterator
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from extract.lexicon import small_words
 from extract.lexicon.entries import ROLES
@@ -14,7 +14,10 @@ from extract.lexicon.features import RANGE
 from extract.talk.numbers import Number
 
 if TYPE_CHECKING:
-    from extract.mentions.talk import Talk
+    from extract.cast.model import CornerRef
+    from extract.talk.document import TalkDocument
+    from extract.talk.terms import Terms
+
 
 #: Marks at which a phrase may begin or end.
 PHRASE_MARKS = frozenset({",", ":", "-", "(", ")", '"', "'", "[", "]"})
@@ -37,10 +40,28 @@ def set_of(places: Collection[int], size: int) -> int:
     return int.from_bytes(bits, "little")
 
 
+class TalkedWords(Protocol):
+    """Words with what is known of them: what features are found in."""
+
+    document: TalkDocument
+    words: list[str]
+    terms: Terms
+    numbers: list[Number]
+    refs: list[CornerRef]
+
+    def number_at(self, i: int) -> int | None: ...
+
+    def ref_at(self, i: int) -> CornerRef | None: ...
+
+    def segment(self, i: int) -> tuple[int, int]: ...
+
+    def segments(self) -> Iterable[tuple[int, int]]: ...
+
+
 class Features:
     """The features of a talk, each worked out when it is first asked for."""
 
-    def __init__(self, talk: Talk) -> None:
+    def __init__(self, talk: TalkedWords) -> None:
         self._talk = talk
         self._words = talk.words
         self._size = len(talk.words)

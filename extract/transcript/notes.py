@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from extract.errors import InputError
+from extract.transcript.assemble import assemble
 from extract.transcript.bout_clock import NOTICE, Countdown, counted_down, period_number
 from extract.transcript.columns import NotesColumn
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import SourceText
-from extract.transcript.draft import Draft, assemble
+from extract.transcript.draft import Draft
 from extract.transcript.plain import plain
 from extract.transcript.row_text import row_text
 from extract.transcript.table import CLOCK_LIKE, CellTooLong, Layout, Row, layout_of, rows_of

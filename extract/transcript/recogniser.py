@@ -7,9 +7,10 @@ import re
 from itertools import islice
 from typing import Any
 
+from extract.transcript.assemble import assemble
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import SourceText, readable
-from extract.transcript.draft import LONGEST, Draft, assemble
+from extract.transcript.draft import LONGEST, Draft
 from extract.transcript.plain import seen
 from extract.transcript.recogniser_lines import line_of_item, lines_of_items
 from extract.transcript.times import number_seconds, shorten, time_problem

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from extract.transcript.assemble import assemble
 from extract.transcript.captions import check_slips, is_number, is_timing, read_timing
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import SourceText
-from extract.transcript.draft import Draft, assemble
+from extract.transcript.draft import Draft
 from extract.transcript.markup import mark_up
 from extract.transcript.plain import plain
 

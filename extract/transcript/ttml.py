@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from xml.parsers import expat
 
 from extract.errors import InputError
+from extract.transcript.assemble import assemble, too_long
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import SourceText
-from extract.transcript.draft import LONGEST, Draft, assemble, too_long
+from extract.transcript.draft import LONGEST, Draft
 from extract.transcript.plain import plain
 from extract.transcript.times import time_problem
 from extract.transcript.ttml_time import TimeRates
