@@ -11,7 +11,7 @@ from 20 s before the last event (the last horn, a fall) to 20 s after the first 
 after the last word of its own talk. An event is in the wrong bout (astray) where the part that it lies in is not its
 bout's. ``--records`` also measures what the cutting costs the records: the F1 of awards in the session, and in each bout
 alone. ``--fit`` counts the rates of
-``extract/session/parameters.toml`` instead, on the half of the templates that nothing is reported on.
+``extract/recording/parameters.toml`` instead, on the half of the templates that nothing is reported on.
 """
 
 from __future__ import annotations
@@ -28,10 +28,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from extract.bout import extract_bout
 from extract.labelled.truth import read_labelled
 from extract.mentions.lexicon_check import own_lexicon
+from extract.recording.evidence import PHASES
+from extract.recording.parameters import recording_parameters
+from extract.recording.signs import SIGNS, cue_signs
 from extract.session import Part, Session, extract_session, find_parts
-from extract.session.evidence import PHASES
-from extract.session.parameters import session_parameters
-from extract.session.signs import SIGNS, cue_signs
 from extract.talk.style import heard_style
 from extract.transcript import BoutFile
 from tests.drawn.compare import told_bout
@@ -173,7 +173,7 @@ def measure(name: str, sessions: Iterator[DrawnSession], *, sheet: bool, show: b
 def count_rates(bouts: Sequence[ToldBout]) -> None:
     """Prints how often each sign is heard in a thousand words of each phase, smoothed by the shipped rates, which count
     as a thousand words of a bout's phase, and as four thousand of the desk's."""
-    parameters = session_parameters()
+    parameters = recording_parameters()
     counts = {phase: Counter[str]() for phase in ("studio", *PHASES)}
     seeds = range(200, 212)
     sessions = [*drawn_sessions(seeds[:6], "fit"), *labelled_sessions(bouts, seeds, "talk", "fit")]

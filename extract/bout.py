@@ -179,7 +179,7 @@ def _first_cue(talk: Transcript, heard: Heard, force: Force) -> int:
     """The position of the cue with which the bout clearly begins. It is no later than what people have decided about
     it."""
     # The session imports this module: it cuts a recording into parts, and this module makes a record of each.
-    from extract.session.opening import decided_first, first_cue
+    from extract.recording.opening import decided_first, first_cue
 
     return decided_first(talk, first_cue(talk, heard), decided_times(force))
 
@@ -187,7 +187,7 @@ def _first_cue(talk: Transcript, heard: Heard, force: Force) -> int:
 def _is_lead_in(talk: Transcript, first: int) -> bool:
     """Whether what is said before a cue is not part of the bout. A part that was cut out of a recording is all of the
     bout."""
-    from extract.session.opening import is_lead_in
+    from extract.recording.opening import is_lead_in
 
     return talk.part is None and is_lead_in(talk, first)
 

@@ -309,7 +309,7 @@ def language_in(folder: str) -> list[str]:
 
 @pytest.mark.parametrize(
     "folder",
-    ["talk", "cast", "mentions", "phrases", "log", "session"],
+    ["talk", "cast", "mentions", "phrases", "log", "recording", "session"],
 )
 def test_words_of_bouts_are_no_python(folder: str) -> None:
     assert language_in(folder) == []

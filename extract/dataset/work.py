@@ -19,9 +19,9 @@ from extract.decisions import Decision
 from extract.decisions.journal import decisions_in
 from extract.errors import InputError
 from extract.record.model import Record
+from extract.recording.sheet import sheet_in
 from extract.rules import ruleset_names
 from extract.session import Part, find_parts, part_transcript
-from extract.session.sheet import sheet_in
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import bout_file_in
 from extract.transcript.decode import source_of

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from extract.recording.sheet import Sheet, SheetBout, read_sheet
 from extract.session.find import find_parts
 from extract.session.parts import Part, Session, part_transcript
 from extract.session.records import extract_session
-from extract.session.sheet import Sheet, SheetBout, read_sheet
 
 __all__ = [
     "Part",

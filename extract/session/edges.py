@@ -14,8 +14,8 @@ from collections.abc import Iterator, Mapping
 
 from extract.log.parameters import Parameters
 from extract.record.model import Record
-from extract.session.evidence import CueEvidence
-from extract.session.search import CueSpan
+from extract.recording.evidence import CueEvidence
+from extract.recording.search import CueSpan
 
 #: Results that come after the clock has run down.
 _TO_THE_HORN = ("points", "criteria")

@@ -12,14 +12,14 @@ from extract.bout import extract_bout
 from extract.checks.words import clock_text
 from extract.log.parameters import Parameters
 from extract.mentions.lexicon_check import own_lexicon
+from extract.recording.evidence import weigh
+from extract.recording.names import Named, cue_names
+from extract.recording.parameters import recording_parameters
+from extract.recording.search import CueSpan, search
+from extract.recording.sheet import Sheet
+from extract.recording.signs import CueSigns, cue_signs
 from extract.session.edges import closed, opened
-from extract.session.evidence import weigh
-from extract.session.names import Named, cue_names
-from extract.session.parameters import session_parameters
 from extract.session.parts import Part, Session, part_transcript
-from extract.session.search import CueSpan, search
-from extract.session.sheet import Sheet
-from extract.session.signs import CueSigns, cue_signs
 from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Cue, Transcript
 
@@ -51,7 +51,7 @@ def find_parts(
     those of the log).
     A recording with one bout is one part. Raises InputError if a lexicon is malformed.
     """
-    parameters = parameters or session_parameters()
+    parameters = parameters or recording_parameters()
     style, sure = (rules, True) if rules is not None else heard_style(transcript)
     if not transcript.cues:
         return Session(())

@@ -8,9 +8,9 @@ from pathlib import Path
 from extract.bout import extract_bout
 from extract.log.parameters import Parameters
 from extract.record.model import Record
+from extract.recording.sheet import Sheet
 from extract.session.find import find_parts
 from extract.session.parts import Session, part_transcript
-from extract.session.sheet import Sheet
 from extract.transcript import Transcript
 
 

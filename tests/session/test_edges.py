@@ -8,14 +8,14 @@ import pytest
 
 from extract.bout import extract_bout
 from extract.lexicon import load_lexicon
+from extract.recording.evidence import CueEvidence, weigh
+from extract.recording.names import cue_names
+from extract.recording.parameters import recording_parameters
+from extract.recording.search import CueSpan, search
+from extract.recording.signs import cue_signs
 from extract.session.edges import closed, opened
-from extract.session.evidence import CueEvidence, weigh
 from extract.session.find import _joined
-from extract.session.names import cue_names
-from extract.session.parameters import session_parameters
 from extract.session.parts import Part, part_transcript
-from extract.session.search import CueSpan, search
-from extract.session.signs import cue_signs
 from tests.made_talk import transcript
 from tests.session.session_samples import NEAR_S, found, pebble, pebble_truth
 
@@ -34,7 +34,7 @@ def test_every_end_lies_between_the_horn_and_the_result() -> None:
 @pytest.fixture(scope="module")
 def rough() -> tuple[CueEvidence, list[CueSpan]]:
     """What the search makes of the sample session."""
-    parameters, lexicon = session_parameters(), load_lexicon("freestyle")
+    parameters, lexicon = recording_parameters(), load_lexicon("freestyle")
     signs = cue_signs(pebble(), "freestyle", lexicon)
     evidence = weigh(pebble().cues, signs, cue_names(pebble(), lexicon, None, parameters), parameters)
     return evidence, _joined(search(evidence, parameters))
@@ -45,7 +45,7 @@ def edged(part: CueSpan, evidence: CueEvidence) -> CueSpan:
     begins, ends = evidence.starts[part.first], evidence.ends[part.last - 1]
     talk = part_transcript(pebble(), Part("bout", begins, ends, part.first, part.last, 1))
     record = extract_bout(talk)
-    parameters = session_parameters()
+    parameters = recording_parameters()
     return closed(opened(part, record, evidence, parameters), record, evidence, parameters)
 
 

@@ -14,7 +14,7 @@ from extract.decisions import Decision
 from extract.decisions.model import EventIs
 from extract.mentions import hear
 from extract.record.model import Record
-from extract.session.opening import first_cue, is_lead_in
+from extract.recording.opening import first_cue, is_lead_in
 from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.cue import Cue

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from extract.lexicon import load_lexicon
-from extract.session.signs import CueSigns, cue_signs
+from extract.recording.signs import CueSigns, cue_signs
 from tests.made_talk import transcript
 
 

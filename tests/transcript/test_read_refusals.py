@@ -14,7 +14,7 @@ import pytest
 from extract.decisions import read_decisions
 from extract.errors import InputError
 from extract.log.parameters import read_parameters
-from extract.session.sheet import read_sheet
+from extract.recording.sheet import read_sheet
 from extract.transcript import decode, read_bout_file, read_transcript
 from extract.transcript.toml_text import parse_toml
 

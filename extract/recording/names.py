@@ -13,7 +13,7 @@ from rapidfuzz import fuzz
 from extract.cast.name_forms import name_words
 from extract.lexicon import Lexicon, small_words
 from extract.log.parameters import Parameters
-from extract.session.sheet import Sheet, SheetBout
+from extract.recording.sheet import Sheet, SheetBout
 from extract.talk.soundalike import letters, likeness, sound
 from extract.talk.word_lists import is_common
 from extract.transcript import Transcript

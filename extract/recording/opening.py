@@ -14,11 +14,11 @@ from collections.abc import Sequence
 
 from extract.log.parameters import Parameters
 from extract.mentions import Heard
-from extract.session.evidence import CueEvidence, weigh
-from extract.session.names import likely_names, often_named
-from extract.session.parameters import session_parameters
-from extract.session.search import CueSpan, best_bout
-from extract.session.signs import heard_signs
+from extract.recording.evidence import CueEvidence, weigh
+from extract.recording.names import likely_names, often_named
+from extract.recording.parameters import recording_parameters
+from extract.recording.search import CueSpan, best_bout
+from extract.recording.signs import heard_signs
 from extract.transcript import Transcript
 
 #: Decisions have times in hundredths of a second.
@@ -32,7 +32,7 @@ def first_cue(transcript: Transcript, heard: Heard) -> int:
     ``heard`` is what was heard in the transcript."""
     if not transcript.cues:
         return 0
-    parameters = session_parameters()
+    parameters = recording_parameters()
     names = likely_names(transcript, heard.lexicon, parameters)
     evidence = weigh(transcript.cues, heard_signs(heard), often_named(names, parameters), parameters)
     bout = best_bout(evidence, parameters)
@@ -42,7 +42,7 @@ def first_cue(transcript: Transcript, heard: Heard) -> int:
 def is_lead_in(transcript: Transcript, first: int) -> bool:
     """Whether more is said before a cue than an introduction of the bout that begins there."""
     before = transcript.cues[first].start - transcript.first_word if first else 0.0
-    return before >= session_parameters().get("opening", "least")
+    return before >= recording_parameters().get("opening", "least")
 
 
 def _carried_back(

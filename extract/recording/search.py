@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from extract.log.parameters import Parameters
-from extract.session.evidence import PHASES, CueEvidence
-from extract.session.progress import BoutProgress, length_weights
+from extract.recording.evidence import PHASES, CueEvidence
+from extract.recording.progress import BoutProgress, length_weights
 
 
 class CueSpan(NamedTuple):

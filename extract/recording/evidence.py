@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from extract.log.parameters import Parameters
-from extract.session.names import Named
-from extract.session.signs import SIGNS, CueSigns
+from extract.recording.names import Named
+from extract.recording.signs import SIGNS, CueSigns
 from extract.transcript import Cue
 
 PHASES = ("intro", "run", "result")

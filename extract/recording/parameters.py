@@ -10,7 +10,7 @@ from extract.log.parameters import Parameters
 
 
 @lru_cache(maxsize=1)
-def session_parameters() -> Parameters:
+def recording_parameters() -> Parameters:
     """The weights that are shipped with the package."""
-    text = (files("extract.session") / "parameters.toml").read_text(encoding="utf-8")
+    text = (files("extract.recording") / "parameters.toml").read_text(encoding="utf-8")
     return Parameters(tomllib.loads(text))

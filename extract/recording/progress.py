@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from extract.log.parameters import Parameters
-from extract.session.signs import CueSigns
+from extract.recording.signs import CueSigns
 
 
 class BoutProgress:
