@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cache
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.lexicon.entries import ROLES
@@ -40,60 +40,36 @@ def set_of(places: Collection[int], size: int) -> int:
     return int.from_bytes(bits, "little")
 
 
-class TalkedWords(Protocol):
-    """Words with what is known of them: what features are found in."""
-
-    document: TalkDocument
-    words: list[str]
-    terms: Terms
-    numbers: list[Number]
-    refs: list[CornerRef]
-
-    def number_at(self, i: int) -> int | None: ...
-
-    def ref_at(self, i: int) -> CornerRef | None: ...
-
-    def segment(self, i: int) -> tuple[int, int]: ...
-
-    def segments(self) -> Iterable[tuple[int, int]]: ...
-
-
 class Features:
     """The features of a talk, each worked out when it is first asked for."""
 
-    def __init__(self, talk: TalkedWords) -> None:
-        self._talk = talk
-        self._words = talk.words
-        self._size = len(talk.words)
+    def __init__(
+        self,
+        document: TalkDocument,
+        terms: Terms,
+        numbers: Sequence[Number],
+        refs: Sequence[CornerRef],
+        segments: Mapping[int, tuple[int, int]],
+        segment_of: Sequence[int],
+    ) -> None:
+        """``segments`` are the first word of each and the place after its last; ``segment_of`` is the segment of each
+        word."""
+        self._document = document
+        self._terms_of = terms
+        self._numbered = numbers
+        self._refs = refs
+        self._bounds = segments
+        self._segment_of = segment_of
+        self._words = document.lower
+        self._size = len(self._words)
         self._all = (1 << (self._size + 1)) - 1
+        self._ref_at = {i: ref for ref in refs for i in range(ref.start, ref.end)}
+        self._value_at = {i: number.value for number in numbers for i in range(number.start, number.end)}
         self._masks: dict[str, int] = {"any": self._all >> 1}
         self._stretches: dict[str, tuple[tuple[int, int], ...]] = {}
         self._where: dict[str, list[int]] = {}
-        for i, word in enumerate(talk.words):
+        for i, word in enumerate(self._words):
             self._where.setdefault(word, []).append(i)
-        #: How words or places of a name are found, and how stretches.
-        self._places: dict[str, Callable[[str], Collection[int]]] = {
-            "mark": self._marks,
-            "hard_end": self._hard_ends,
-            "opens": self._openings,
-            "closes": self._closings,
-            "segment": self._segments,
-            "line": self._lines,
-            "turn": self._turns,
-            "notes": self._if_notes,
-            "punctuated": self._if_punctuated,
-            "suffix": self._behind_suffix,
-            "pause": self._silences,
-        }
-        self._ways: dict[str, Callable[[str], Iterable[tuple[int, int]]]] = {
-            "corner": self._corners,
-            "number": self._numbers,
-            "link": self._links,
-            "link_after": self._links,
-            "leading": self._leading,
-            "trailing": self._trailing,
-            "colon_pair": self._colon_pairs,
-        }
 
     def mask(self, feature: str) -> int:
         """The words that have a feature, each word of a stretch; or the places."""
@@ -116,23 +92,20 @@ class Features:
 
     def meaning(self, feature: str, i: int) -> object:
         """What a stretch of a feature that begins at word ``i`` means: a corner, a value, the words themselves."""
-        talk = self._talk
         if feature.startswith("corner"):
-            ref = talk.ref_at(i)
-            return ref.corner if ref is not None else None
+            return self._ref_at[i].corner if i in self._ref_at else None
         if feature.startswith("number"):
-            k = talk.number_at(i)
-            return talk.numbers[k].value if k is not None else None
-        term = talk.terms.at(feature.partition(":")[0], i)
-        return term.entry.value if term is not None else talk.words[i]
+            return self._value_at.get(i)
+        term = self._terms_of.at(feature.partition(":")[0], i)
+        return term.entry.value if term is not None else self._words[i]
 
     def _found(self, feature: str) -> int:
         if feature[:1] == '"':
             return set_of(self._where.get(feature[1:], ()), self._size)
         name, _, value = feature.partition(":")
-        places = self._places.get(name)
+        places = _PLACES.get(name)
         if places is not None:
-            return set_of(places(value), self._size)
+            return set_of(places(self, value), self._size)
         bits = 0
         for length, begins in self.stretches(feature):
             for k in range(length):
@@ -143,7 +116,7 @@ class Features:
         return [i for word, found in self._where.items() if not word[:1].isalnum() for i in found]
 
     def _hard_ends(self, _: str) -> Collection[int]:
-        return [i for i, hard in enumerate(self._talk.document.hard) if hard]
+        return [i for i, hard in enumerate(self._document.hard) if hard]
 
     def _openings(self, _: str) -> Collection[int]:
         """Where a phrase may begin; the end of the talk counts as such a place."""
@@ -159,32 +132,32 @@ class Features:
         return [*marks, *self._hard_ends("")]
 
     def _segments(self, _: str) -> Collection[int]:
-        starts = (start for start, _ in self._talk.segments())
+        starts = (start for start, _ in self._bounds.values())
         return {0, *starts, self._size}
 
     def _lines(self, _: str) -> Collection[int]:
-        cues = self._talk.document.cue_of
+        cues = self._document.cue_of
         return [i for i in range(1, self._size) if cues[i] != cues[i - 1]]
 
     def _turns(self, _: str) -> Collection[int]:
-        return self._talk.document.turns
+        return self._document.turns
 
     def _if_notes(self, _: str) -> Collection[int]:
-        return range(self._size + 1) if self._talk.document.notes else ()
+        return range(self._size + 1) if self._document.notes else ()
 
     def _if_punctuated(self, _: str) -> Collection[int]:
-        return range(self._size + 1) if self._talk.document.punctuated else ()
+        return range(self._size + 1) if self._document.punctuated else ()
 
     def _behind_suffix(self, letters: str) -> Collection[int]:
         return [i + 1 for word, found in self._where.items() if word.endswith(letters) for i in found]
 
     def _silences(self, seconds: str) -> Collection[int]:
-        return list(self._talk.document.silences(int(seconds)))
+        return list(self._document.silences(int(seconds)))
 
     def _spans(self, feature: str) -> Iterable[tuple[int, int]]:
         name, _, value = feature.partition(":")
-        if name in self._ways:
-            return self._ways[name](value if name in ("corner", "number") else name)
+        if name in _WAYS:
+            return _WAYS[name](self, value if name in ("corner", "number") else name)
         if name in ROLES:
             return self._terms(name, value)
         return self._said(_phrases(name))
@@ -193,17 +166,17 @@ class Features:
         """References to a corner of a sort. One that runs over the end of a segment counts in each: a name may be
         broken by
         a caption."""
-        for ref in self._talk.refs:
+        for ref in self._refs:
             if not sort or sort in (ref.corner, ref.how, ref.about):
                 start = ref.start
                 while start < ref.end:
-                    stop = min(ref.end, self._talk.segment(start)[1])
+                    stop = min(ref.end, self._bounds[self._segment_of[start]][1])
                     yield start, stop
                     start = stop
 
     def _numbers(self, sort: str) -> Iterable[tuple[int, int]]:
         """The numbers of a sort: all, those between two values, those with a sign before them, those of a form."""
-        numbers: Iterable[Number] = self._talk.numbers
+        numbers: Iterable[Number] = self._numbered
         values = RANGE.fullmatch(sort)
         if values is not None:
             least, most = int(values[1]), int(values[2])
@@ -219,15 +192,15 @@ class Features:
     def _links(self, name: str) -> Iterator[tuple[int, int]]:
         words = small_words("links" if name == "link" else "links_after")
         for word in words:
-            yield from ((i, i + 1) for i in self._where.get(word, ()) if self._talk.ref_at(i) is None)
-        yield from ((i, i + 1) for i in self._where.get(".", ()) if not self._talk.document.hard_end(i))
+            yield from ((i, i + 1) for i in self._where.get(word, ()) if i not in self._ref_at)
+        yield from ((i, i + 1) for i in self._where.get(".", ()) if not self._document.hard_end(i))
 
     def _leading(self, _: str) -> Iterable[tuple[int, int]]:
-        terms = self._talk.terms
+        terms = self._terms_of
         return ((t.start, t.end) for t in terms.all("lead") if not terms.at("not_lead", t.start))
 
     def _trailing(self, _: str) -> Iterable[tuple[int, int]]:
-        terms = self._talk.terms
+        terms = self._terms_of
         trails = (t for t in terms.all("trail") if t.entry.strength != "loose")
         return ((t.start, t.end) for t in trails if not terms.at("not_trail", t.start))
 
@@ -237,7 +210,7 @@ class Features:
 
     def _terms(self, role: str, sorts: str) -> Iterable[tuple[int, int]]:
         """The terms of a role with all of some values, strengths or scopes."""
-        terms = self._talk.terms.all(role)
+        terms = self._terms_of.all(role)
         if not sorts:
             return ((t.start, t.end) for t in terms)
         wanted = sorts.split(":")
@@ -251,6 +224,31 @@ class Features:
                 end = i + 1 + len(others)
                 if not others or self._words[i + 1 : end] == others:
                     yield i, end
+
+
+#: How words or places of a name are found, and how stretches.
+_PLACES: Mapping[str, Callable[[Features, str], Collection[int]]] = {
+    "mark": Features._marks,
+    "hard_end": Features._hard_ends,
+    "opens": Features._openings,
+    "closes": Features._closings,
+    "segment": Features._segments,
+    "line": Features._lines,
+    "turn": Features._turns,
+    "notes": Features._if_notes,
+    "punctuated": Features._if_punctuated,
+    "suffix": Features._behind_suffix,
+    "pause": Features._silences,
+}
+_WAYS: Mapping[str, Callable[[Features, str], Iterable[tuple[int, int]]]] = {
+    "corner": Features._corners,
+    "number": Features._numbers,
+    "link": Features._links,
+    "link_after": Features._links,
+    "leading": Features._leading,
+    "trailing": Features._trailing,
+    "colon_pair": Features._colon_pairs,
+}
 
 
 @cache

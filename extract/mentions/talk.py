@@ -14,7 +14,7 @@ from extract.talk.numbers import Number, find_numbers, number_words
 from extract.talk.terms import Terms
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from extract.cast.model import CornerRef
     from extract.lexicon import Lexicon
@@ -77,10 +77,10 @@ class Talk:
         }
         self.kept = Kept()
         self.fitted: set[str] = set()
-        self._features = Features(self)
         ids = document.clause if document.punctuated else document.cue_of
         self.segment_of = ids
         self._bounds = _bounds(ids)
+        self._features = Features(document, self.terms, self.numbers, self.refs, self._bounds, ids)
         self._clauses = self._bounds if document.punctuated else _bounds(document.clause)
 
     def _note_starts(self) -> frozenset[int]:
@@ -108,10 +108,6 @@ class Talk:
 
     def __len__(self) -> int:
         return len(self.words)
-
-    def segments(self) -> Iterable[tuple[int, int]]:
-        """The words of each segment: the first, and the place after the last."""
-        return self._bounds.values()
 
     def segment(self, i: int) -> tuple[int, int]:
         """Token range of the segment that token ``i`` stands in."""
