@@ -15,7 +15,8 @@ from extract.phrases.match import (
     ends,
     finishes,
     match,
-    match_before,
+    parts_before,
+    parts_behind,
     places,
     starts,
 )
@@ -110,6 +111,7 @@ class Rows:
                 yield row
 
 
+_NONE: Mapping[str, tuple[int, int]] = {}
 #: No phrase of anybody's has more words.
 _LONGEST = 60
 
@@ -202,27 +204,15 @@ def _around(row: Row, talk: Talked, found: Match) -> Mapping[str, tuple[int, int
         return None
     if any(is_near(near, talk, found.start, found.end) for near in row.not_near):
         return None
-    parts = dict(found.parts)
     if any(finishes(pattern, talk, found.start, low) for pattern in row.not_before):
         return None
     if any(begins(pattern, talk, found.end, high) for pattern in row.not_after):
         return None
-    if row.before is not None and not row.before.names:
-        if not finishes(row.before, talk, found.start, low):
-            return None
-    elif row.before is not None:
-        led = match_before(row.before, talk, found.start, low)
-        if led is None:
-            return None
-        parts.update(led.parts)
-    if row.after is not None and not row.after.names:
-        if not begins(row.after, talk, found.end, high):
-            return None
-    elif row.after is not None:
-        follows = match(row.after, talk, found.end, high)
-        if follows is None:
-            return None
-        parts.update(follows.parts)
+    led = parts_before(row.before, talk, found.start, low) if row.before is not None else _NONE
+    follows = parts_behind(row.after, talk, found.end, high) if row.after is not None else _NONE
+    if led is None or follows is None:
+        return None
+    parts = {**found.parts, **led, **follows}
     return parts if _agree(row, talk, parts) else None
 
 

@@ -107,6 +107,22 @@ def finishes(pattern: Pattern, typed: Typed, at: int, limit: int) -> bool:
     return at - pattern.longest >= limit or match_before(pattern, typed, at, limit) is not None
 
 
+def parts_behind(pattern: Pattern, typed: Typed, at: int, limit: int) -> Mapping[str, tuple[int, int]] | None:
+    """The named parts of a pattern that begins at a place and ends before place ``limit``; None where it does not."""
+    if not pattern.names:
+        return {} if begins(pattern, typed, at, limit) else None
+    found = match(pattern, typed, at, limit)
+    return found.parts if found is not None else None
+
+
+def parts_before(pattern: Pattern, typed: Typed, at: int, limit: int) -> Mapping[str, tuple[int, int]] | None:
+    """The same for a pattern that ends at a place and begins behind place ``limit``."""
+    if not pattern.names:
+        return {} if finishes(pattern, typed, at, limit) else None
+    found = match_before(pattern, typed, at, limit)
+    return found.parts if found is not None else None
+
+
 def places(bits: int) -> Iterator[int]:
     """The places that are in a set, in order."""
     at = bits.bit_length()
