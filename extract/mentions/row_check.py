@@ -2,13 +2,14 @@
 
 A sentence is heard in a small bout of our own, a new line in it as a new caption: as captions, and where it is not
 found so, as typed notes. A row of a kind whose mentions carry its id must be that of a mention; any other row must have
-been found, or have fitted where it was asked (``Talk.fitted``).
+been found, or have fitted where it was asked (``Talk.fitted``). All sentences of a row are heard in one style.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields
+from functools import lru_cache
 from typing import Literal
 
 from extract.errors import InputError
@@ -23,7 +24,7 @@ from extract.transcript.cue import Cue, Transcript
 
 #: The bout of all example sentences.
 BOUT = BoutFile(red=Side("Okomfo", "Harbour Lights"), blue=Side("Umarike", "Saltmarsh"))
-#: The style of a row that names none of its own.
+#: The style in which the sentences of a row are heard, where it holds in it.
 STYLE = "freestyle"
 #: A caption begins each so many seconds, and lasts so long.
 _EVERY_S, _LASTS_S = 5.0, 4.0
@@ -34,28 +35,33 @@ _FORMATS: tuple[_Format, ...] = ("srt", "csv")
 
 def sentence_faults(rows: Iterable[PlacedRow], lexicon: Callable[[str], Lexicon]) -> Iterator[InputError]:
     """The example sentences that are not heard as they should be; ``lexicon`` makes that of a style."""
-    made: dict[str, Lexicon] = {}
+    words = lru_cache(maxsize=None)(lexicon)
     for placed in rows:
         row = placed.row
-        style = style_of(row)
-        words = made[style] = made.get(style) or lexicon(style)
+        style = words(style_of(row, words))
         for n, sentence in enumerate(row.says):
-            if not any(is_found(row, hear_sentence(sentence, words, how)) for how in _FORMATS):
-                heard = hear_sentence(sentence, words)
+            if not _is_found_in(row, sentence, style):
+                heard = hear_sentence(sentence, style)
                 problem = f"{row.id!r} is not found in {sentence!r}: {_instead(row, heard)}"
                 yield placed.fault(problem, "mend its words, or the sentence", "says", n)
         for n, sentence in enumerate(row.says_not):
-            if any(is_found(row, hear_sentence(sentence, words, how)) for how in _FORMATS):
+            if _is_found_in(row, sentence, style):
                 problem = f"{row.id!r} is found in {sentence!r}, which it says not"
                 yield placed.fault(problem, "mend its words, or take the sentence out", "says_not", n)
 
 
-def style_of(row: Row) -> str:
-    """The style in which the sentences of a row are heard: one that it holds in."""
-    styles = load_styles()
-    if styles[STYLE].holds(row.styles):
-        return STYLE
-    return next((name for name, style in styles.items() if style.holds(row.styles)), STYLE)
+def style_of(row: Row, lexicon: Callable[[str], Lexicon]) -> str:
+    """The style in which the sentences of a row are heard: the first that it holds in and in which its first sentence is
+    found. A mark of a score sheet, say, may be of one style only."""
+    styles = [name for name, style in load_styles().items() if style.holds(row.styles)]
+    styles.sort(key=lambda name: name != STYLE)
+    found = (name for name in styles for first in row.says[:1] if _is_found_in(row, first, lexicon(name)))
+    return next(found, next(iter(styles), STYLE))
+
+
+def _is_found_in(row: Row, sentence: str, lexicon: Lexicon) -> bool:
+    """Whether a row is found in a sentence, written down in one way or the other."""
+    return any(is_found(row, hear_sentence(sentence, lexicon, how)) for how in _FORMATS)
 
 
 def hear_sentence(sentence: str, lexicon: Lexicon, how: _Format = "srt") -> Heard:

@@ -35,9 +35,14 @@ def test_a_row_is_found_in_what_it_says_and_not_in_what_it_says_not(name: str) -
 
 
 def test_sentences_are_heard_in_a_style_of_the_row() -> None:
-    assert style_of(ROWS["score.named"].row) == "freestyle"
-    styles = {style_of(placed.row) for placed in ROWS.values() if placed.row.styles}
+    assert style_of(ROWS["score.named"].row, lexicon) == "freestyle"
+    styles = {style_of(placed.row, lexicon) for placed in ROWS.values() if placed.row.styles}
     assert styles <= {"freestyle", "greco", "collegiate", "scholastic", "foil"}
+
+
+def test_sentences_are_heard_in_the_style_that_has_their_words() -> None:
+    # "P" is a mark of the collegiate score sheet alone.
+    assert style_of(ROWS["no-mark.period"].row, lexicon) == "collegiate"
 
 
 def told(text: str, own: Own) -> list[str]:
