@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.mentions.call_parts import Part, first_fit, sort_of
+from extract.mentions.call_parts import CallPart, first_fit, sort_of
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
 from extract.talk.terms import Term
 
 
-def kind_parts(talk: Talk) -> Iterator[Part]:
+def kind_parts(talk: Talk) -> Iterator[CallPart]:
     """Kinds named, with the corner that they credit."""
     for term in talk.terms.all("kind"):
         entry = term.entry
@@ -21,7 +21,7 @@ def kind_parts(talk: Talk) -> Iterator[Part]:
         done = owner is not None and owner.given
         if entry.value == "fall" and not done and talk.rows.first("fall", talk, term.start, term.end) is None:
             continue
-        yield Part(
+        yield CallPart(
             term.start,
             term.end,
             (entry.value,),
@@ -50,7 +50,7 @@ def _is_none(talk: Talk, term: Term, sort: str) -> bool:
     return first_fit(talk, "no kind", term.start, term.end, of=sort) is not None
 
 
-def _split_verbs(talk: Talk) -> Iterator[Part]:
+def _split_verbs(talk: Talk) -> Iterator[CallPart]:
     """A verb, the one it is done to, and a small word that make a kind: "takes him down", "pushes blue out"."""
     for hit in talk.rows.find("split verb", talk):
         verbs = (t for t in talk.terms.all_at("split_verb", hit.start) if t.start == hit.start)
@@ -59,7 +59,7 @@ def _split_verbs(talk: Talk) -> Iterator[Part]:
             ends = (hit.end + n for p, n in lengths.items() if talk.between(hit.end, hit.end + n) == p)
             end, owner = next(ends, None), whose(talk, "split verb", hit.start, hit.end)
             if end is not None and owner is not None:
-                yield Part(
+                yield CallPart(
                     hit.start,
                     end,
                     (entry.value,),

@@ -16,7 +16,7 @@ NOBODY: tuple[None, Tie, bool] = None, "none", False
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class CallPart:
     """A piece of a call: points or a kind, with the corner credited as this piece has it; ``given_to`` where the
     words say so ("two for blue"), not only stand beside it ("blue, two"). ``row`` is the way of saying
     by which points were found."""

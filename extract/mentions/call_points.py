@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.mentions.call_parts import NOBODY, Part, allows, first_fit
+from extract.mentions.call_parts import NOBODY, CallPart, allows, first_fit
 from extract.mentions.sheet_marks import sheet_marks
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
 from extract.phrases import Hit
 
 
-def point_parts(talk: Talk) -> Iterator[Part]:
+def point_parts(talk: Talk) -> Iterator[CallPart]:
     """Numbers that are points given."""
     yield from sheet_marks(talk)
     yield from (_point(talk, hit) for hit in talk.rows.find("point", talk))
@@ -25,14 +25,16 @@ def point_parts(talk: Talk) -> Iterator[Part]:
             yield part
 
 
-def _point(talk: Talk, hit: Hit) -> Part:
+def _point(talk: Talk, hit: Hit) -> CallPart:
     """A point without a number: "point to blue", "a point is awarded to the red wrestler"."""
     ref = talk.ref_at(hit.parts["c"][0])
     corner = ref.corner if ref is not None else None
-    return Part(hit.start, hit.end, (), 1, hit.row.form, corner, "attached", given_to=True, row=hit.row.id)
+    return CallPart(
+        hit.start, hit.end, (), 1, hit.row.form, corner, "attached", given_to=True, row=hit.row.id
+    )
 
 
-def _points(talk: Talk, hit: Hit) -> Part | None:
+def _points(talk: Talk, hit: Hit) -> CallPart | None:
     """A number, where it is points: if it is not said otherwise, in the first form that fits."""
     if talk.rows.first("no points", talk, hit.start, hit.end) is not None:
         return None
@@ -44,6 +46,6 @@ def _points(talk: Talk, hit: Hit) -> Part | None:
     if form is None:
         return None
     start, more = hit.parts["points"][0], "more" in hit.parts
-    return Part(
+    return CallPart(
         start, hit.end, (), talk.value_at(start), form.row.form, corner, tie, more, given, form.row.id
     )

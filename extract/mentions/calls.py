@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from extract.mentions.call_groups import corner_of, groups
 from extract.mentions.call_kinds import kind_parts
-from extract.mentions.call_parts import Part, first_fit, sort_of
+from extract.mentions.call_parts import CallPart, first_fit, sort_of
 from extract.mentions.call_points import point_parts
 from extract.mentions.model import CallMention, Stance
 from extract.mentions.stance import stance_of
@@ -23,7 +23,7 @@ def find_calls(talk: Talk) -> list[CallMention]:
     return [call for call in made if call is not None]
 
 
-def _call(talk: Talk, group: Sequence[Part]) -> CallMention | None:
+def _call(talk: Talk, group: Sequence[CallPart]) -> CallMention | None:
     """The call that a group of parts makes, if it makes one."""
     core = [p for p in group if p.strength != "hold"]
     holds = [p for p in group if p.strength == "hold"]
@@ -50,19 +50,19 @@ def _call(talk: Talk, group: Sequence[Part]) -> CallMention | None:
     )
 
 
-def _stance(talk: Talk, core: Sequence[Part], given: Part | None) -> Stance:
+def _stance(talk: Talk, core: Sequence[CallPart], given: CallPart | None) -> Stance:
     """How a call is said: as its first part, but points that are given in any part are given."""
     stances = [stance_of(talk, p.start, p.end) for p in core]
     return "asserted" if "asserted" in stances and given is not None else stances[0]
 
 
-def _kinds(parts: Sequence[Part], *, with_points: bool) -> tuple[str, ...]:
+def _kinds(parts: Sequence[CallPart], *, with_points: bool) -> tuple[str, ...]:
     """The kinds that parts name, each once. Points with a word of warning are the points that come of it."""
     kinds = dict.fromkeys(k for p in parts for k in p.kinds)
     return tuple(dict.fromkeys(_WITH_POINTS.get(k, k) for k in kinds)) if with_points else tuple(kinds)
 
 
-def _hold_called(talk: Talk, holds: Sequence[Part]) -> CallMention | None:
+def _hold_called(talk: Talk, holds: Sequence[CallPart]) -> CallMention | None:
     """The call that a hold alone is, as the rows have it."""
     for p in holds:
         hit = first_fit(talk, "hold call", p.start, p.end, tie=p.tie)
@@ -85,14 +85,16 @@ def _hold_called(talk: Talk, holds: Sequence[Part]) -> CallMention | None:
     return None
 
 
-def _grade_of_points(given: Part, named: Sequence[Part], holds: Sequence[Part]) -> tuple[str, str]:
+def _grade_of_points(
+    given: CallPart, named: Sequence[CallPart], holds: Sequence[CallPart]
+) -> tuple[str, str]:
     """The sort of words that points are said in, and the row that has it."""
     if named:
         return "points and kind", given.row
     return given.strength + (" hold" if holds and given.strength == "points+kind" else ""), given.row
 
 
-def _grade_of_kinds(talk: Talk, named: Sequence[Part]) -> tuple[str, str]:
+def _grade_of_kinds(talk: Talk, named: Sequence[CallPart]) -> tuple[str, str]:
     """The sort of words that name a kind without points, and the row that has it."""
     part = next((p for p in named if p.strength == "call"), named[0])
     sort = sort_of(part.kinds[0], part.strength)

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
-from extract.phrases.pattern import Choice, Item, Pattern, Place, Repeat, Sequence
+from extract.phrases.pattern import Choice, Pattern, PatternItem, PatternPlace, Repeat, Sequence
 
 if TYPE_CHECKING:
     from extract.phrases.row import Row
@@ -133,7 +133,7 @@ def places(bits: int) -> Iterator[int]:
         i = text.find("1", i + 1)
 
 
-def fitting(node: Item | Place, typed: Typed) -> int:
+def fitting(node: PatternItem | PatternPlace, typed: Typed) -> int:
     """The words at which an item may begin by its tests, or the places that pass those of a place."""
     bits = typed.kept.first.get(node)
     if bits is None:
@@ -145,7 +145,7 @@ def fitting(node: Item | Place, typed: Typed) -> int:
     return bits
 
 
-def _lengths(item: Item, typed: Typed) -> tuple[tuple[int, int], ...]:
+def _lengths(item: PatternItem, typed: Typed) -> tuple[tuple[int, int], ...]:
     """For each length that an item has somewhere, the words at which one of that length begins."""
     found = typed.kept.lengths.get(item)
     if found is None:
@@ -157,7 +157,7 @@ def _lengths(item: Item, typed: Typed) -> tuple[tuple[int, int], ...]:
     return found
 
 
-def covered(item: Item, typed: Typed) -> int:
+def covered(item: PatternItem, typed: Typed) -> int:
     """The words that an item can be, each word of a stretch."""
     bits = typed.kept.covered.get(item)
     if bits is None:
@@ -171,12 +171,12 @@ def covered(item: Item, typed: Typed) -> int:
 
 def _reach(node: object, at: int, typed: Typed, *, back: bool) -> int:
     """The places reached from those of ``at`` by going over a node, forwards or back."""
-    if isinstance(node, Item):
+    if isinstance(node, PatternItem):
         out = 0
         for length, begins in _lengths(node, typed):
             out |= (at >> length) & begins if back else (at & begins) << length
         return out
-    if isinstance(node, Place):
+    if isinstance(node, PatternPlace):
         return at & fitting(node, typed)
     if isinstance(node, Sequence):
         for inner in reversed(node.nodes) if back else node.nodes:
@@ -214,9 +214,9 @@ class _Way:
 def _walk(node: object, at: int, way: _Way) -> Iterator[int]:
     """The places to which a node may lead from ``at``, the best first. While one is looked at, ``way.parts`` is what it
     has on the way there."""
-    if isinstance(node, Item):
+    if isinstance(node, PatternItem):
         yield from _over(node, at, way)
-    elif isinstance(node, Place):
+    elif isinstance(node, PatternPlace):
         if fitting(node, way.typed) >> at & 1:
             yield at
     elif isinstance(node, Sequence):
@@ -229,7 +229,7 @@ def _walk(node: object, at: int, way: _Way) -> Iterator[int]:
         yield from _again(node, 0, at, way)
 
 
-def _over(item: Item, at: int, way: _Way) -> Iterator[int]:
+def _over(item: PatternItem, at: int, way: _Way) -> Iterator[int]:
     for length, begins in _lengths(item, way.typed):
         start = at - length if way.back else at
         end = start + length

@@ -56,7 +56,7 @@ class Test:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Item:
+class PatternItem:
     """A word, or a stretch of words with the feature ``stretch``, that passes the tests; kept under ``name`` if there is
     one."""
 
@@ -66,7 +66,7 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Place:
+class PatternPlace:
     """A place between two words that passes the tests."""
 
     tests: tuple[Test, ...]
@@ -95,7 +95,7 @@ class Repeat:
     most: int
 
 
-Node = Item | Place | Sequence | Choice | Repeat
+Node = PatternItem | PatternPlace | Sequence | Choice | Repeat
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -122,7 +122,7 @@ def read_pattern(text: str, features: Features) -> Pattern:
 
 
 @lru_cache(maxsize=1024)
-def read_items(text: str, features: Features) -> tuple[Item, ...]:
+def read_items(text: str, features: Features) -> tuple[PatternItem, ...]:
     """What one word or stretch may be: features with ``|`` between, as ``leading|score_cue !pronoun``. Raises
     BadPattern."""
     return tuple(_Reader("", features).typed(f"<{part}>") for part in text.split("|"))
@@ -130,9 +130,9 @@ def read_items(text: str, features: Features) -> tuple[Item, ...]:
 
 def _longest(node: Node) -> int:
     """How many words a node can have at most."""
-    if isinstance(node, Item):
+    if isinstance(node, PatternItem):
         return STRETCH if node.stretch else 1
-    if isinstance(node, Place):
+    if isinstance(node, PatternPlace):
         return 0
     if isinstance(node, Repeat):
         return node.most * _longest(node.node)
@@ -141,23 +141,23 @@ def _longest(node: Node) -> int:
 
 
 def _names(node: Node) -> Iterator[tuple[str, str]]:
-    if isinstance(node, Item):
+    if isinstance(node, PatternItem):
         if node.name:
             yield node.name, node.stretch
     elif isinstance(node, Repeat):
         yield from _names(node.node)
-    elif not isinstance(node, Place):
+    elif not isinstance(node, PatternPlace):
         for inner in node.nodes:
             yield from _names(inner)
 
 
 def _always(node: Node) -> frozenset[str]:
     """The names of the parts that a node has whichever way it is gone over."""
-    if isinstance(node, Item):
+    if isinstance(node, PatternItem):
         return frozenset({node.name} - {""})
     if isinstance(node, Repeat):
         return _always(node.node) if node.least else frozenset()
-    if isinstance(node, Place) or not node.nodes:
+    if isinstance(node, PatternPlace) or not node.nodes:
         return frozenset()
     each = [_always(inner) for inner in node.nodes]
     return frozenset.intersection(*each) if isinstance(node, Choice) else frozenset.union(*each)
@@ -217,9 +217,9 @@ class _Reader:
         elif kind == "typed":
             node = self.typed(shown)
         elif kind == "place":
-            node = Place(self._tests(shown[1:-1], place=True))
+            node = PatternPlace(self._tests(shown[1:-1], place=True))
         else:
-            node = Item((Test('"' + re.sub(r"\\(.)", r"\1", shown)),))
+            node = PatternItem((Test('"' + re.sub(r"\\(.)", r"\1", shown)),))
         quantifier = _QUANTIFIER.match(self.text, self.at)
         if quantifier is not None:
             self.at = quantifier.end()
@@ -244,13 +244,13 @@ class _Reader:
             )
         return Repeat(node, least, most)
 
-    def typed(self, shown: str) -> Item:
+    def typed(self, shown: str) -> PatternItem:
         """The item that stands between angle brackets."""
         found = _TYPED.fullmatch(shown)
         assert found is not None
         tests = self._tests(found[2], place=False)
         stretch = next((t.feature for t in tests if t.wanted and self.features(t.feature) == "stretch"), "")
-        return Item(tests, stretch, found[1] or "")
+        return PatternItem(tests, stretch, found[1] or "")
 
     def _tests(self, text: str, *, place: bool) -> tuple[Test, ...]:
         tests = []
@@ -273,4 +273,4 @@ class _Reader:
 def _repeats(node: Node) -> bool:
     if isinstance(node, Repeat):
         return node.most > 1 or _repeats(node.node)
-    return not isinstance(node, Item | Place) and any(map(_repeats, node.nodes))
+    return not isinstance(node, PatternItem | PatternPlace) and any(map(_repeats, node.nodes))

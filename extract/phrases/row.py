@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from extract.phrases.pattern import Item, Pattern
+from extract.phrases.pattern import Pattern, PatternItem
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -15,7 +15,7 @@ class Near:
     segment, or ``over`` so many words further before and after it; with ``across`` they do not. ``seconds`` is how long
     before it may be; None: that does not count."""
 
-    any_of: tuple[Item, ...]
+    any_of: tuple[PatternItem, ...]
     before: int | None = None
     after: int | None = None
     over: tuple[int, int] = (0, 0)
