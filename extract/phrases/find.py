@@ -14,6 +14,7 @@ from extract.phrases.match import (
     covered,
     ends,
     finishes,
+    is_possible,
     match,
     parts_before,
     parts_behind,
@@ -145,7 +146,16 @@ def fits(row: Row, talk: Talked, start: int, end: int) -> Mapping[str, tuple[int
 def _around_places(row: Row, talk: Talked) -> tuple[int, int]:
     """The places at which words may begin, and end, by what a row has before and behind them and near them. Not all of
     them need fit: where a segment ends is not looked at."""
+    found = talk.kept.around.get(row)
+    if found is None:
+        found = talk.kept.around[row] = _find_around(row, talk)
+    return found
+
+
+def _find_around(row: Row, talk: Talked) -> tuple[int, int]:
     opening = closing = (1 << (len(talk) + 1)) - 1
+    if not all(is_possible(pattern, talk) for pattern in row.patterns()):
+        return 0, 0
     for near in row.near:
         found = _covered(near, talk)
         if near.after is None:

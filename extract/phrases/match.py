@@ -28,6 +28,7 @@ class Kept:
         self.covered: dict[object, int] = {}
         self.starts: dict[object, int] = {}
         self.ends: dict[object, int] = {}
+        self.around: dict[object, tuple[int, int]] = {}
         self.possible: dict[tuple[str, str], list[tuple[Row, int, int]]] = {}
 
 
@@ -91,6 +92,11 @@ def match_before(pattern: Pattern, typed: Typed, at: int, limit: int) -> Match |
     parts: dict[str, tuple[int, int]] = {}
     start = next(_walk(pattern.node, at, _Way(typed, limit, parts, True)), None)
     return None if start is None else Match(start, at, dict(parts))
+
+
+def is_possible(pattern: Pattern, typed: Typed) -> bool:
+    """Whether all the items that a pattern needs are somewhere in the words."""
+    return all(_lengths(item, typed) for item in pattern.needs)
 
 
 def begins(pattern: Pattern, typed: Typed, at: int, limit: int) -> bool:

@@ -101,14 +101,15 @@ Node = PatternItem | PatternPlace | Sequence | Choice | Repeat
 @dataclass(frozen=True, slots=True, eq=False)
 class Pattern:
     """A pattern made ready. ``names`` are those of its parts, each with the feature of which it is a stretch, ``always``
-    those that it has wherever it is found; it has no more than ``longest`` words. Two are the same only where they are
-    one object: reading a text again gives the same one."""
+    those that it has wherever it is found; it has no more than ``longest`` words, and each of the items that it
+    ``needs``. Two are the same only where they are one object: reading a text again gives the same one."""
 
     text: str
     node: Node
     names: Mapping[str, str]
     always: frozenset[str] = frozenset()
     longest: int = 0
+    needs: tuple[PatternItem, ...] = ()
 
 
 @lru_cache(maxsize=4096)
@@ -118,7 +119,7 @@ def read_pattern(text: str, features: Features) -> Pattern:
     node = reader.choice()
     if reader.kind:
         raise BadPattern(f"')' without '(' in {text!r}", "take it out, or write \\)")
-    return Pattern(text, node, dict(_names(node)), _always(node), _longest(node))
+    return Pattern(text, node, dict(_names(node)), _always(node), _longest(node), tuple(_needs(node)))
 
 
 @lru_cache(maxsize=1024)
@@ -126,6 +127,17 @@ def read_items(text: str, features: Features) -> tuple[PatternItem, ...]:
     """What one word or stretch may be: features with ``|`` between, as ``leading|score_cue !pronoun``. Raises
     BadPattern."""
     return tuple(_Reader("", features).typed(f"<{part}>") for part in text.split("|"))
+
+
+def _needs(node: Node) -> Iterator[PatternItem]:
+    """The items without which a node is nowhere."""
+    if isinstance(node, PatternItem):
+        yield node
+    elif isinstance(node, Sequence):
+        for inner in node.nodes:
+            yield from _needs(inner)
+    elif isinstance(node, Repeat) and node.least:
+        yield from _needs(node.node)
 
 
 def _longest(node: Node) -> int:

@@ -12,8 +12,6 @@ from extract.talk.words import TalkWords
 from extract.transcript.cue import Cue, Transcript
 from extract.transcript.plain import PLAIN
 
-#: No shorter silence is asked for, seconds.
-_SHORTEST_SILENCE_S = 1.0
 #: A cue longer than this, in seconds, is a paragraph, not a caption.
 _PARAGRAPH_S = 9.0
 _COUNTED = HARD | {","}
@@ -56,7 +54,6 @@ class TalkDocument:
         self._starts: list[int] = []
         self.cue_of: list[int] = []
         self._place_words()
-        self._gaps: list[tuple[int, float]] | None = None
         self._times: list[float | None] = [None] * len(self.lower)
         marks = sum(map(_COUNTED.__contains__, self.lower))
         self.punctuated = marks > len(self.lower) / 60
@@ -131,19 +128,12 @@ class TalkDocument:
 
     def silences(self, seconds: float) -> Iterator[int]:
         """The words before which more than so many seconds pass since the word before them began."""
-        if self._gaps is None:
-            self._gaps = list(self._long_gaps())
-        return (i for i, gap in self._gaps if gap > seconds)
-
-    def _long_gaps(self) -> Iterator[tuple[int, float]]:
-        """The words before which a second or more passes, and how long it is. In a cue that is no longer none does."""
         last = -1
         for i, k in enumerate(self.cue_of):
-            cue = self.cues[k]
-            if i and (k != last or cue.end - cue.start > _SHORTEST_SILENCE_S):
-                gap = self.time(i) - self.time(i - 1)
-                if gap >= _SHORTEST_SILENCE_S:
-                    yield i, gap
+            # No word is said before its cue begins or after it ends: between cues as near as that nothing is looked at.
+            since = self.cues[last if k != last and last >= 0 else k]
+            if i and self.cues[k].end - since.start > seconds and self.time(i) - self.time(i - 1) > seconds:
+                yield i
             last = k
 
     def said_at(self, i: int) -> float:
