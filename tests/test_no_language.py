@@ -61,7 +61,7 @@ _MESSAGE = 2
 _LOOK_UPS = {"get", "table", "chance", "pop", "setdefault", "add", "append", "frozenset", "kinds_that", "side", "_side",
     "small_words", "word_list", "phrase_list", "forms", "all", "texts", "whose", "partial", "_words", "_colours",
     "_introductions", "_table", "table_of", "number_words", "find", "apart", "first", "fitting", "possible", "decide",
-    "meant",     "first_fit", "text", "number", "numbers", "mask", "said", "all_at", "within", "any", "_owner", "_beside",
+    "meant", "text", "number", "numbers", "mask", "said", "all_at", "within", "any", "_owner", "_beside",
     "of", "_joined", "sort_of",
 }  # fmt: skip
 #: Calls whose strings are held against a text.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.mentions.call_parts import CallPart, first_fit, sort_of
+from extract.mentions.call_parts import CallPart, sort_of
+from extract.mentions.decide import decide
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
 from extract.talk.terms import Term
@@ -47,7 +48,7 @@ def _is_none(talk: Talk, term: Term, sort: str) -> bool:
         return True
     if any(t.entry.value == value for t in talk.terms.within("not_kind", term.start, term.end)):
         return True
-    return first_fit(talk, "no kind", term.start, term.end, of=sort) is not None
+    return decide(talk, "no kind", term.start, term.end, {"of": sort}) is not None
 
 
 def _split_verbs(talk: Talk) -> Iterator[CallPart]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extract.mentions.call_parts import NOBODY, CallPart, allows, first_fit
+from extract.mentions.call_parts import NOBODY, CallPart
+from extract.mentions.decide import decide, holds
 from extract.mentions.sheet_marks import sheet_marks
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
@@ -40,9 +41,11 @@ def _points(talk: Talk, hit: Hit) -> CallPart | None:
         return None
     owner = whose(talk, "points", hit.start, hit.end)
     corner, tie, given = (owner.corner, owner.tie, owner.given) if owner is not None else NOBODY
-    if not allows(hit, tie=tie):
+    if not holds(hit.row, {"tie": tie}):
         return None
-    form = first_fit(talk, "points form", hit.start, hit.end, tie=tie, given=given)
+    # A row that wants the points given holds for no others.
+    known = {"tie": tie} if given else {"tie": tie, "given": ""}
+    form = decide(talk, "points form", hit.start, hit.end, known)
     if form is None:
         return None
     start, more = hit.parts["points"][0], "more" in hit.parts

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from extract.mentions.call_groups import corner_of, groups
 from extract.mentions.call_kinds import kind_parts
-from extract.mentions.call_parts import CallPart, first_fit, sort_of
+from extract.mentions.call_parts import CallPart, sort_of
 from extract.mentions.call_points import point_parts
+from extract.mentions.decide import decide
 from extract.mentions.model import CallMention, Stance
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
@@ -65,7 +66,7 @@ def _kinds(parts: Sequence[CallPart], *, with_points: bool) -> tuple[str, ...]:
 def _hold_called(talk: Talk, holds: Sequence[CallPart]) -> CallMention | None:
     """The call that a hold alone is, as the rows have it."""
     for p in holds:
-        hit = first_fit(talk, "hold call", p.start, p.end, tie=p.tie)
+        hit = decide(talk, "hold call", p.start, p.end, {"tie": p.tie})
         if hit is None or ("n" in hit.parts and talk.number_at(hit.parts["n"][0]) not in talk.taken):
             continue
         return CallMention(
@@ -98,7 +99,7 @@ def _grade_of_kinds(talk: Talk, named: Sequence[CallPart]) -> tuple[str, str]:
     """The sort of words that name a kind without points, and the row that has it."""
     part = next((p for p in named if p.strength == "call"), named[0])
     sort = sort_of(part.kinds[0], part.strength)
-    hit = first_fit(talk, "call grade", part.start, part.end, tie=part.tie, of=sort)
+    hit = decide(talk, "call grade", part.start, part.end, {"tie": part.tie, "of": sort})
     base = "kind" if part.strength == "call" else "verb"
     form, row = (hit.row.form, hit.row.id) if hit is not None else ("in passing", "")
     return f"{base} {form}", row

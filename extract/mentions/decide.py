@@ -7,31 +7,33 @@ from collections.abc import Mapping
 from extract.mentions.model import Stance
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
-from extract.phrases import Hit
-from extract.phrases.find import fits
+from extract.phrases import Hit, Row
+from extract.phrases.find import feature_of, fits
 
 _NOTHING: Mapping[str, str] = {}
 
 
 def decide(talk: Talk, gives: str, start: int, end: int, known: Mapping[str, str] = _NOTHING) -> Hit | None:
-    """The first row that fits the words from ``start`` to ``end`` (exclusive) and what is ``known`` of them: each of it
-    is in the list that the row has under its name, if it has one."""
+    """The first row that fits the words from ``start`` to ``end`` (exclusive) and ``holds`` for what is ``known`` of
+    them."""
     for row in talk.rows.possible(gives, talk, start, end):
-        if any(key in row.more and what not in row.texts(key) for key, what in known.items()):
-            continue
-        parts = fits(row, talk, start, end)
+        parts = fits(row, talk, start, end) if holds(row, known) else None
         if parts is not None:
             talk.fitted.add(row.id)
             return Hit(row, start, end, parts)
     return None
 
 
+def holds(row: Row, known: Mapping[str, str]) -> bool:
+    """Whether each thing that is ``known`` of some words is in the list that a row has under its name, if it has one."""
+    return all(what in row.texts(key) for key, what in known.items() if key in row.more)
+
+
 def meant(talk: Talk, hit: Hit, part: str) -> str:
     """The value of the term that a part of a row is; "" where it has no such part."""
     if part not in hit.parts:
         return ""
-    feature = next(p.names[part] for p in hit.row.patterns() if part in p.names)
-    return str(talk.meaning(feature, hit.parts[part][0]))
+    return str(talk.meaning(feature_of(hit.row, part), hit.parts[part][0]))
 
 
 def stance_for(talk: Talk, hit: Hit) -> Stance:

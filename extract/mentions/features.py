@@ -48,12 +48,14 @@ class Features:
         document: TalkDocument,
         terms: Terms,
         numbers: Sequence[Number],
+        number_at: Mapping[int, int],
         refs: Sequence[CornerRef],
+        ref_at: Mapping[int, CornerRef],
         segments: Mapping[int, tuple[int, int]],
         segment_of: Sequence[int],
     ) -> None:
-        """``segments`` are the first word of each and the place after its last; ``segment_of`` is the segment of each
-        word."""
+        """``number_at`` has the position in ``numbers`` of the number over a word, ``ref_at`` the reference over it;
+        ``segments`` are the first word of each and the place after its last, ``segment_of`` is the segment of each word."""
         self._document = document
         self._terms_of = terms
         self._numbered = numbers
@@ -63,8 +65,8 @@ class Features:
         self._words = document.lower
         self._size = len(self._words)
         self._all = (1 << (self._size + 1)) - 1
-        self._ref_at = {i: ref for ref in refs for i in range(ref.start, ref.end)}
-        self._value_at = {i: number.value for number in numbers for i in range(number.start, number.end)}
+        self._ref_at = ref_at
+        self._number_at = number_at
         self._masks: dict[str, int] = {"any": self._all >> 1}
         self._stretches: dict[str, tuple[tuple[int, int], ...]] = {}
         self._where: dict[str, list[int]] = {}
@@ -95,7 +97,7 @@ class Features:
         if feature.startswith("corner"):
             return self._ref_at[i].corner if i in self._ref_at else None
         if feature.startswith("number"):
-            return self._value_at.get(i)
+            return self._numbered[self._number_at[i]].value if i in self._number_at else None
         term = self._terms_of.at(feature.partition(":")[0], i)
         return term.entry.value if term is not None else self._words[i]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from collections.abc import Sequence
 from typing import NamedTuple, cast
 
 from extract.mentions.decide import meant, stance_for
@@ -15,14 +15,15 @@ from extract.phrases import Hit
 def find_marks(talk: Talk) -> list[MarkMention]:
     """Starts and ends of periods and of the bout, with the period where the words name it."""
     hits = (hit for hit in talk.rows.find("mark", talk) if hit.start not in talk.marked)
-    marks = [mark for mark in (_mark(talk, hit) for hit in hits) if mark is not None]
+    names = _names(talk)
+    marks = [mark for mark in (_mark(talk, hit, names) for hit in hits) if mark is not None]
     return sorted([*marks, *find_overtime(talk)], key=lambda m: m.start)
 
 
-def _mark(talk: Talk, hit: Hit) -> MarkMention | None:
+def _mark(talk: Talk, hit: Hit, names: Sequence[_Name]) -> MarkMention | None:
     """The mark that a row has found; None where it lacks the number of its period."""
     a, b, row = hit.start, hit.end, hit.row
-    period = _period(talk, *hit.parts.get("t", (a, b)))
+    period = _period(talk, names, *hit.parts.get("t", (a, b)))
     if period is None and row.more.get("numbered"):
         return None
     stance = stance_for(talk, hit)
@@ -40,7 +41,6 @@ class _Name(NamedTuple):
     after: int
 
 
-@lru_cache(maxsize=4)
 def _names(talk: Talk) -> list[_Name]:
     """The names of periods, in order."""
     hits = talk.rows.find("period name", talk)
@@ -49,12 +49,12 @@ def _names(talk: Talk) -> list[_Name]:
     )
 
 
-def _period(talk: Talk, start: int, end: int) -> int | None:
+def _period(talk: Talk, names: Sequence[_Name], start: int, end: int) -> int | None:
     """Which period the words from ``start`` to ``end`` (exclusive) are about: the first one named with them."""
     low, high = talk.segment(start)
     near = (
         name.period
-        for name in _names(talk)
+        for name in names
         if max(low, start - name.before) <= name.place < min(high, end + name.after)
     )
     return next(near, None)

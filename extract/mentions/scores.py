@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from extract.lexicon import small_words
+from extract.mentions.decide import decide, holds
 from extract.mentions.model import ScoreMention, Tie
 from extract.mentions.score_holder import holder_of
 from extract.mentions.score_pairs import Pair, score_pairs
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
-from extract.phrases import Hit
 
 #: No bout under any of the styles comes near it; above it two numbers are a record, a year, a weight.
 _HIGHEST = 45
@@ -28,17 +28,11 @@ def find_scores(talk: Talk) -> list[ScoreMention]:
         touched = {k for i in range(pair.start, pair.end) if (k := talk.number_at(i)) is not None}
         if touched & talk.taken or max(pair.pair) > _HIGHEST or talk.turned(pair.start, pair.end - 1):
             continue
-        if any(_is_of(hit, pair) for hit in talk.rows.fitting("no score", talk, pair.start, pair.end)):
+        if decide(talk, "no score", pair.start, pair.end, {"forms": pair.form}) is not None:
             continue
         out.append(_read(talk, pair))
         talk.taken |= touched
     return sorted(out, key=lambda m: m.start)
-
-
-def _is_of(hit: Hit, pair: Pair) -> bool:
-    """Whether a row is about pairs of this form."""
-    forms = hit.row.texts("forms")
-    return not forms or pair.form in forms
 
 
 def _read(talk: Talk, pair: Pair) -> ScoreMention:
@@ -69,7 +63,7 @@ def _signs(talk: Talk, pair: Pair, tie: Tie) -> Iterator[str]:
     if tie != "none":
         yield f"holder {tie}"
     for hit in talk.rows.fitting("score sign", talk, pair.start, pair.end):
-        if _is_of(hit, pair):
+        if holds(hit.row, {"forms": pair.form}):
             yield hit.row.text("sign")
 
 

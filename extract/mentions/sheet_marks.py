@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from extract.lexicon import Lexicon
-from extract.mentions.call_parts import AGAINST, CallPart, allows, sort_of
+from extract.mentions.call_parts import AGAINST, CallPart, sort_of
+from extract.mentions.decide import holds
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
 from extract.rules.base import MOST_POINTS, other
@@ -98,7 +99,11 @@ def _bare(talk: Talk, i: int, kind: str, *, zero: bool) -> CallPart | None:
         return None
     for hit in talk.rows.fitting("bare mark", talk, i, i + 1):
         ref = talk.ref_at(hit.parts["c"][0])
-        if ref is None or len(shown.rstrip("0")) < hit.row.number("letters") or not allows(hit, of=sort):
+        if (
+            ref is None
+            or len(shown.rstrip("0")) < hit.row.number("letters")
+            or not holds(hit.row, {"of": sort})
+        ):
             continue
         corner = other(ref.corner) if kind in AGAINST else ref.corner
         return CallPart(i, i + 1, (kind,), None, "call", corner, "attached")

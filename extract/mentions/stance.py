@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
+from weakref import WeakKeyDictionary
 
 from extract.mentions.model import Stance
 from extract.mentions.talk import Talk
@@ -19,18 +19,21 @@ from extract.phrases.match import starts
 #: Where several reach over the same words, the first counts.
 _ORDER: tuple[Stance, ...] = ("hypothetical", "asked", "negated", "hoped", "recalled")
 _Scopes = Mapping[tuple[str, int], set[str]]
+#: The scopes of each talk that is still in use.
+_known: WeakKeyDictionary[Talk, _Scopes] = WeakKeyDictionary()
 
 
 def stance_of(talk: Talk, start: int, end: int) -> Stance:
     """The stance of the words from ``start`` to ``end`` (exclusive)."""
-    scopes = _scopes(talk)
+    scopes = _known.get(talk)
+    if scopes is None:
+        scopes = _known[talk] = _scopes(talk)
     found = scopes.get(("after", start), set()) | scopes.get(("before", end), set())
     if talk.asked(start):
         found = found | {"asked"}
     return next((stance for stance in _ORDER if stance in found), "asserted")
 
 
-@lru_cache(maxsize=4)
 def _scopes(talk: Talk) -> _Scopes:
     """The stances that reach each place: ``after`` a trigger the words that begin there, ``before`` one those that end
     there."""

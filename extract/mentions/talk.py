@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
 from extract.mentions.features import PHRASE_MARKS, Features
-from extract.phrases.match import Kept
+from extract.phrases.match import Kept, within
 from extract.talk.document import TalkDocument
 from extract.talk.numbers import Number, find_numbers, number_words
 from extract.talk.terms import Terms
@@ -20,10 +20,8 @@ if TYPE_CHECKING:
     from extract.lexicon import Lexicon
     from extract.phrases import Rows
 
-#: Small words that may stand between a number and the corner it belongs to.
-_LINKS = small_words("links")
+#: After "oh": it is a cry.
 _AFTER_CRY = small_words("after_cry")
-_LINKS_AFTER = small_words("links_after")
 #: Before "one" these make it a pronoun.
 _NOT_ONE = small_words("not_one")
 #: Before a colour, so that "one" behind it is the corner.
@@ -80,7 +78,9 @@ class Talk:
         ids = document.clause if document.punctuated else document.cue_of
         self.segment_of = ids
         self._bounds = _bounds(ids)
-        self._features = Features(document, self.terms, self.numbers, self.refs, self._bounds, ids)
+        self._features = Features(
+            document, self.terms, self.numbers, self._number_at, self.refs, self._ref_at, self._bounds, ids
+        )
         self._clauses = self._bounds if document.punctuated else _bounds(document.clause)
 
     def _note_starts(self) -> frozenset[int]:
@@ -132,8 +132,7 @@ class Talk:
 
     def said(self, feature: str, a: int, b: int) -> bool:
         """Whether one of the words from ``a`` to ``b`` (exclusive) has a feature."""
-        a = max(a, 0)
-        return b > a and bool(self.mask(feature) >> a & ((1 << (b - a)) - 1))
+        return within(self.mask(feature), max(a, 0), b)
 
     def number_at(self, i: int) -> int | None:
         """Position in ``numbers`` of the number that covers token ``i``."""
@@ -163,51 +162,6 @@ class Talk:
         """The corner reference that covers token ``i``."""
         return self._ref_at.get(i)
 
-    def ref_after(self, i: int, reach: int, *, links_only: bool = True) -> CornerRef | None:
-        """The first corner reference that begins within ``reach`` tokens from ``i``, in the same segment; with
-        ``links_only`` only small words may stand before it."""
-        _, stop = self.segment(min(max(i - 1, 0), len(self.words) - 1)) if self.words else (0, 0)
-        steps = 0
-        while i < stop and steps <= reach:
-            ref = self._ref_at.get(i)
-            if ref is not None and ref.start == i:
-                return ref
-            if links_only and self.words[i] not in _LINKS_AFTER and not self._shortens(i):
-                return None
-            steps += 1
-            i += 1
-        return None
-
-    def ref_before(self, i: int, reach: int, *, links_only: bool = True) -> CornerRef | None:
-        """The last corner reference that ends within ``reach`` tokens before ``i``, in the same segment."""
-        if i <= 0:
-            return None
-        start, _ = self.segment(min(i, len(self.words) - 1))
-        j, steps = i - 1, 0
-        while j >= start and steps <= reach:
-            ref = self._ref_at.get(j)
-            if ref is not None:
-                return ref
-            if links_only and self.words[j] not in _LINKS and not self._shortens(j):
-                return None
-            steps += 1
-            j -= 1
-        return None
-
-    def _shortens(self, i: int) -> bool:
-        """Whether token ``i`` is the full stop of a shortened word."""
-        return self.words[i] == "." and not self.document.hard_end(i)
-
-    def leads(self, a: int, b: int) -> bool:
-        """Whether a word of leading touches the words ``a`` to ``b`` (exclusive): "up" in "woke up" leads nobody."""
-        return any(not self.terms.at("not_lead", t.start) for t in self.terms.within("lead", a, b))
-
-    def next_word(self, i: int) -> str:
-        """The word at ``i``, or "" where the segment has ended before it."""
-        if not 0 < i < len(self.words) or self.segment_of[i] != self.segment_of[i - 1]:
-            return ""
-        return self.words[i]
-
     def previous_word(self, i: int) -> str:
         """The word before ``i``, or "" at the start of its segment."""
         if i <= 0 or i > len(self.words):
@@ -215,15 +169,6 @@ class Talk:
         if i < len(self.words) and self.segment_of[i] != self.segment_of[i - 1]:
             return ""
         return self.words[i - 1]
-
-    def closes(self, i: int) -> bool:
-        """Whether a phrase may end before word ``i``: at punctuation, or where a caption begins."""
-        if i >= len(self.words) or i < 0:
-            return True
-        word = self.words[i]
-        if word in PHRASE_MARKS or self.document.hard_end(i):
-            return True
-        return i > 0 and self.document.cue_of[i] != self.document.cue_of[i - 1]
 
     def opens(self, i: int) -> bool:
         """Whether a phrase may begin at word ``i``."""

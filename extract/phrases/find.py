@@ -20,6 +20,7 @@ from extract.phrases.match import (
     parts_behind,
     places,
     starts,
+    within,
 )
 from extract.phrases.row import Near, Row
 
@@ -101,8 +102,7 @@ class Rows:
 
     def possible(self, gives: str, talk: Talked, start: int, end: int, of: str = "") -> Iterator[Row]:
         """The rows that may fit the words from ``start`` to ``end`` (exclusive), in order: what they have before and
-        behind
-        them is there."""
+        behind them is there."""
         rows = talk.kept.possible.get((gives, of))
         if rows is None:
             around = ((row, *_around_places(row, talk)) for row in self.of(gives, of))
@@ -231,31 +231,26 @@ def is_near(near: Near, talk: Talked, start: int, end: int) -> bool:
     a = end if near.before is None else max(0, start - near.before)
     b = start if near.after is None else min(len(talk), end + near.after)
     found = _covered(near, talk)
-    if not _within(found, a, b):
+    if not within(found, a, b):
         return False
     if not near.across:
         a = max(a, talk.segment(start)[0] - near.over[0])
         b = min(b, talk.segment(end - 1)[1] + near.over[1])
     while near.seconds is not None and a < start and talk.time(start) - talk.time(a) > near.seconds:
         a += 1
-    return _within(found, a, b)
-
-
-def _within(bits: int, a: int, b: int) -> bool:
-    """Whether a place of a set is one of those from ``a`` to ``b`` (exclusive)."""
-    return b > a and bool(bits >> a & ((1 << (b - a)) - 1))
+    return within(found, a, b)
 
 
 def _agree(row: Row, talk: Talked, parts: Mapping[str, tuple[int, int]]) -> bool:
     """Whether the parts mean two things where they must differ, and one where they must be the same."""
 
     def meanings(names: tuple[str, ...]) -> list[object]:
-        return [talk.meaning(_feature(row, name), parts[name][0]) for name in names if name in parts]
+        return [talk.meaning(feature_of(row, name), parts[name][0]) for name in names if name in parts]
 
     differ, same = meanings(row.differ), meanings(row.same)
     return len(set(differ)) == len(differ) and len(set(same)) <= 1
 
 
-def _feature(row: Row, name: str) -> str:
+def feature_of(row: Row, name: str) -> str:
     """What a part with a name is a stretch of."""
     return next((p.names[name] for p in row.patterns() if name in p.names), "")

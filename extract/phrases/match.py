@@ -139,6 +139,11 @@ def places(bits: int) -> Iterator[int]:
         i = text.find("1", i + 1)
 
 
+def within(bits: int, a: int, b: int) -> bool:
+    """Whether a place of a set is one of those from ``a`` to ``b`` (exclusive)."""
+    return b > a and bool(bits >> a & ((1 << (b - a)) - 1))
+
+
 def fitting(node: PatternItem | PatternPlace, typed: Typed) -> int:
     """The words at which an item may begin by its tests, or the places that pass those of a place."""
     bits = typed.kept.first.get(node)

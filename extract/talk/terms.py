@@ -117,11 +117,6 @@ class Terms:
             covers = self._covers[role] = {i: term for term in terms for i in range(term.start, term.end)}
         return covers.get(i)
 
-    def starting(self, role: str, i: int) -> Term | None:
-        """The term of a role that begins at token ``i``."""
-        term = self.at(role, i)
-        return term if term is not None and term.start == i else None
-
     def within(self, role: str, start: int, end: int) -> Sequence[Term]:
         """Terms of a role that touch the tokens ``start`` to ``end`` (exclusive), in order; also those that stand inside
         or over one another."""
