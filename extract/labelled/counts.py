@@ -16,10 +16,11 @@ from extract.log.hypothesis import MEMORY
 from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.lexicon_check import own_lexicon
-from extract.mentions.model import CallMention, ScoreMention
+from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, CallMention, PassageMention, ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import MOST_POINTS, WARNINGS
 from extract.rules.board import board_at
+from extract.rules.kinds import KINDS
 
 #: A call may be labelled this many seconds before it is heard, or after it.
 _BEFORE_S, _AFTER_S = 8.0, 4.0
@@ -27,6 +28,8 @@ _BEFORE_S, _AFTER_S = 8.0, 4.0
 _FLURRY_S = 6.0
 #: An event this many seconds before a stated score was already on the board.
 _LATE_S = 2.0
+#: An award is told of in passages that begin so many seconds after it at most, and end so many before it.
+_TOLD_S, _EARLY_S = 5.0, 1.0
 #: A label of a score is looked for within this many seconds of where it is heard, and further in coarse talk.
 _PLACE_S, _PLACE_COARSE_S = 8.0, 25.0
 
@@ -34,11 +37,13 @@ _PLACE_S, _PLACE_COARSE_S = 8.0, 25.0
 @dataclass(slots=True)
 class Counts:
     """Plain counts, and samples for the classifiers: the signs of a mention, and whether it was what it looks like
-    (for ``repaired``, whether it took back the last score)."""
+    (for ``repaired``, whether it took back the last score). ``passages`` has the words of each passage as signs, and the
+    kinds that were given about then, each as the one in whose words it is told."""
 
     scores: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
     calls: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
     repaired: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
+    passages: list[tuple[tuple[str, ...], tuple[str, ...]]] = field(default_factory=list)
     loose: Counter[tuple[str, str]] = field(default_factory=Counter)
     ties: Counter[tuple[str, str, bool]] = field(default_factory=Counter)
     verdicts: Counter[str] = field(default_factory=Counter)
@@ -82,6 +87,7 @@ def _count_one(bout: LabelledBout, lexicons: Sequence[Path]) -> Counts:
     _count_repairs(bout, heard, out)
     _count_calls(bout, heard, out)
     _count_events(bout, out)
+    _count_passages(bout, heard, out)
     out.words += count_words(bout, heard, prior_parameters())
     _count_trust(bout, lexicons, out)
     return out
@@ -208,6 +214,15 @@ def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
             if said:
                 out.late[event.t < max(said) - _LATE_S] += 1
         calls[at] += 1
+
+
+def _count_passages(bout: LabelledBout, heard: Heard, out: Counts) -> None:
+    given = [(event.t, KINDS[event.kind].told_as) for event in bout.truth.events if event.points]
+    for m in heard.mentions:
+        if isinstance(m, PassageMention):
+            kinds = {kind for t, kind in given if m.t - _TOLD_S <= t <= m.until + _EARLY_S}
+            signs = (*map(SAID_SIGN.__add__, sorted(m.said)), *map(BESIDE_SIGN.__add__, sorted(m.beside)))
+            out.passages.append((signs, tuple(sorted(kinds))))
 
 
 def _count_events(bout: LabelledBout, out: Counts) -> None:

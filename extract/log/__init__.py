@@ -11,6 +11,7 @@ from extract.log.facts import NO_FACTS, Facts, ends_bout
 from extract.log.frame import Frame, Period
 from extract.log.mirror import mirrored_facts, mirrored_found, mirrored_mention
 from extract.log.model import Model
+from extract.log.moments import Moments
 from extract.log.parameters import Parameters, default_parameters
 from extract.log.periods import TimeSigns, periods
 from extract.log.search import search
@@ -74,8 +75,9 @@ def infer(
     parameters = parameters or default_parameters()
     # A person may know of what was before the first word.
     begins = min([begins, *facts.times()])
-    model = Model(rules, parameters, _uncalled(rules, parameters), begins, typed)
     ordered = tuple(mentions)
+    moments = Moments(ordered, parameters)
+    model = Model(rules, parameters, _uncalled(rules, parameters), begins, typed, moments)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     marks += [
         _as_end(m)

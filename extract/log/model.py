@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import get_args
 
 from extract.log.hypothesis import Verdict
+from extract.log.moments import NO_MOMENTS, Moments
 from extract.log.parameters import Parameters, genuine, log_p
 from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
@@ -16,13 +17,14 @@ from extract.rules.kinds import KINDS
 @dataclass(slots=True)
 class Model:
     """A ruleset with the parameters, and the look-ups that the search needs often. ``begins`` is where the talk begins,
-    seconds of recording; ``typed`` says that it is notes."""
+    seconds of recording; ``typed`` says that it is notes; ``moments`` is what its words show of when awards came."""
 
     rules: Ruleset
     parameters: Parameters
     uncalled: UncalledEvents
     begins: float = 0.0
     typed: bool = False
+    moments: Moments = NO_MOMENTS
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice
+from itertools import islice, takewhile
 from math import hypot
 
 from extract.log.facts import NO_FACTS, Facts
@@ -15,7 +15,7 @@ from extract.log.frame import Frame
 from extract.log.hypothesis import Hypothesis, ReadingEvent, Said, Score
 from extract.log.model import Model
 from extract.log.search import SearchResult
-from extract.mentions.model import ActionMention, Mention, ScoreMention
+from extract.mentions.model import Mention, ScoreMention
 from extract.rules.base import BOUNDS, CORNERS, Outcome
 from extract.rules.board import BoardChange, board_at
 from extract.rules.kinds import KINDS, kinds_that
@@ -99,7 +99,7 @@ def to_log(
         Reading(
             w,
             h,
-            tuple(_times(h, mentions, frame, model)),
+            tuple(_times(h, frame, model)),
             facts.outcome or h.state.over or model.rules.outcome(h.state),
         )
         for w, h in found.readings
@@ -188,21 +188,29 @@ def _apart(mentions: Sequence[Mention], taken: Sequence[ScoreTaken], model: Mode
     )
 
 
-def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model: Model) -> list[float]:
-    """When each event happened. A called one stands where it was called; one that only the score shows goes to the
-    last motion spoken of before that score, or a little before it."""
-    actions = [m.t for m in mentions if isinstance(m, ActionMention)]
+def _only_shown(entry: ReadingEvent) -> bool:
+    """Whether only a score shows an event, so that no word says when it came."""
+    return entry.basis == "inferred" and entry.review is None and entry.fact is None
+
+
+def _shown_together(entries: Sequence[ReadingEvent]) -> tuple[str, ...]:
+    """The kinds of the first of some events that only one score shows."""
+    shown = takewhile(lambda entry: _only_shown(entry) and entry.t == entries[0].t, entries)
+    return tuple(entry.move.kind for entry in shown)
+
+
+def _times(reading: Hypothesis, frame: Frame, model: Model) -> list[float]:
+    """When each event happened. A called one stands where it was called; one that only the score shows goes where the words
+    of the talk before that score speak for it most, or a little before it."""
     time = model.parameters.table("time")
-    place, step, before, motion = time["place_s"], time["step_s"], time["before_s"], time["motion_s"]
+    place, step, before = time["place_s"], time["step_s"], time["before_s"]
     spans = {p.number: p for p in frame.periods}
     out: list[float] = []
     entries = reading.entries
-    # How many of those to come only the score at a moment shows.
-    unplaced = Counter(e.t for e in entries if e.basis == "inferred")
     for k, entry in enumerate(entries):
+        if len(out) > k:
+            continue
         previous = out[-1] if out else model.begins
-        if entry.basis == "inferred":
-            unplaced[entry.t] -= 1
         if entry.move.kind in BOUNDS and entry.period in spans:
             span = spans[entry.period]
             if entry.move.kind == "period_start" and entry.period == 1:
@@ -213,16 +221,19 @@ def _times(reading: Hypothesis, mentions: Sequence[Mention], frame: Frame, model
                 continue
             out.append(max(span.start if entry.move.kind == "period_start" else span.end, previous))
             continue
-        if entry.basis == "called" or entry.review is not None or entry.fact is not None:
+        if not _only_shown(entry):
             out.append(max(entry.t, previous))
             continue
-        together = unplaced[entry.t]
+        kinds = _shown_together(entries[k:])
+        # So much is left free before the score, and between them.
         low = max(entry.low, previous + (step if out else 0.0))
-        high = entry.t - before - step * together
-        at = bisect_left(actions, high)
-        near = actions[at - 1] if at and actions[at - 1] >= max(low, high - motion) else None
-        t = near if near is not None else max(low, high - place)
-        out.append(max(min(t, max(high, previous)), previous))
+        found = model.moments.times(kinds, low, entry.t - before, step)
+        for n in range(len(kinds)):
+            low = max(entry.low, previous + (step if out else 0.0))
+            high = entry.t - before - step * (len(kinds) - n - 1)
+            t = found[n] if found is not None else max(low, high - place)
+            previous = max(min(t, max(high, previous)), previous)
+            out.append(previous)
     # What a person has put somewhere stands there: what came before it does so, too.
     latest = math.inf
     for k in range(len(entries) - 1, -1, -1):

@@ -9,6 +9,7 @@ from typing import cast as cast_to
 from extract.lexicon import Lexicon, load_lexicon
 from extract.mentions.calls import find_calls
 from extract.mentions.clocks import find_clocks
+from extract.mentions.context import find_passages
 from extract.mentions.margins import find_margins
 from extract.mentions.marks import find_actions, find_marks
 from extract.mentions.model import Mention, ScoreMention
@@ -116,7 +117,7 @@ def mentions_of(talk: Talk) -> tuple[Mention, ...]:
     found: list[Mention] = []
     for finder in (
         find_clocks, find_scores, find_margins, find_calls, find_reviews, find_wave_offs, find_marks,
-        find_criteria, find_results, find_positions, find_actions,
+        find_criteria, find_results, find_positions, find_actions, find_passages,
     ):  # fmt: skip
         found.extend(finder(talk))
     headings = {k for k, cue in enumerate(talk.document.cues) if cue.heading}

@@ -47,6 +47,7 @@ def _call(talk: Talk, group: Sequence[CallPart]) -> CallMention | None:
         tie,
         any(p.more for p in group),
         _signs(talk, start, end),
+        talk.contexts.at(start),
         row=row,
     )
 
@@ -81,6 +82,7 @@ def _hold_called(talk: Talk, holds: Sequence[CallPart]) -> CallMention | None:
             p.tie,
             False,
             _signs(talk, p.start, p.end),
+            talk.contexts.at(p.start),
             row=hit.row.id,
         )
     return None

@@ -22,8 +22,10 @@ ScoreTie = Literal[Tie, "order"]
 Review = Literal["ask", "won", "lost", "withdrawn"]
 Clock = Literal["bout", "activity", "riding", "rest"]
 Mark = Literal["period_start", "period_end", "bout_end"]
-#: What the sign begins with that says by which row something was found.
+#: What the sign begins with that says by which row something was found; and those that name a word of the same segment,
+#: or of the segments beside it.
 ROW_SIGN = "row "
+SAID_SIGN, BESIDE_SIGN = "said ", "beside "
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +52,9 @@ class ScoreMention(Mention):
     ``pair`` is in the order said; ``first`` is who holds its first number, None where nobody is named; ``tie`` how
     that is known. ``final`` where it is said as the end result; ``repair`` are the signs around it that it takes back
     the score said before it ("no, sorry, ten-eight", "the board says ten-eight"). ``grade`` is the form in which the
-    numbers are said, ``signs`` what around them speaks for a score of this bout or against it. ``decided`` where a
-    person has said that it is a score of this bout, with ``first`` for its first number.
+    numbers are said, ``signs`` what around them speaks for a score of this bout or against it, ``context`` the words of
+    the talk around. ``decided`` where a person has said that it is a score of this bout, with ``first`` for its first
+    number.
     """
 
     pair: tuple[int, int]
@@ -61,10 +64,12 @@ class ScoreMention(Mention):
     decided: bool = False
     repair: tuple[str, ...] = ()
     signs: tuple[str, ...] = ()
+    context: tuple[str, ...] = ()
 
     def all_signs(self) -> tuple[str, ...]:
-        """All that speaks for or against it, by name: its form and its row, its stance, the signs around it."""
-        return (f"form {self.grade}", *self.row_sign(), f"stance {self.stance}", *self.signs)
+        """All that speaks for or against it, by name: its form and its row, its stance, the signs and the words around
+        it."""
+        return (f"form {self.grade}", *self.row_sign(), f"stance {self.stance}", *self.signs, *self.context)
 
     def values(self) -> tuple[tuple[int, int], ...]:
         """The scores ``(red, blue)`` that the numbers may state: one where it is known who holds the first, else as
@@ -88,7 +93,8 @@ class MarginMention(Mention):
 class CallMention(Mention):
     """Something awarded: ``kinds`` that the words may mean (empty: any), ``points`` if said, the ``corner``
     credited if known and how, ``more`` where the words say that it comes on top of something. ``grade`` is the
-    sort of words that it is made of, ``signs`` what around them speaks for an award or against it."""
+    sort of words that it is made of, ``signs`` what around them speaks for an award or against it, ``context`` the words
+    of the talk around."""
 
     kinds: tuple[str, ...]
     points: int | None
@@ -96,13 +102,14 @@ class CallMention(Mention):
     tie: Tie
     more: bool = False
     signs: tuple[str, ...] = ()
+    context: tuple[str, ...] = ()
 
     def all_signs(self) -> tuple[str, ...]:
         """All that speaks for or against it, by name: its grade and its row, its stance, how its corner is known, the
-        signs around it."""
+        signs and the words around it."""
         more = ("more",) if self.more else ()
         of_words = (f"grade {self.grade}", *self.row_sign(), f"stance {self.stance}")
-        return (*of_words, f"corner {self.tie}", *more, *self.signs)
+        return (*of_words, f"corner {self.tie}", *more, *self.signs, *self.context)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,3 +171,13 @@ class PositionMention(Mention):
 @dataclass(frozen=True, slots=True)
 class ActionMention(Mention):
     """Words that show that something happened on the mat, without saying what: they help to place an award."""
+
+
+@dataclass(frozen=True, slots=True)
+class PassageMention(Mention):
+    """A segment of the talk as a whole, with the distinct words that are ``said`` in it and in the segments ``beside`` it;
+    ``until`` is when the next one begins. Its words tell roughly whether something was just given, and what."""
+
+    until: float
+    said: frozenset[str]
+    beside: frozenset[str]

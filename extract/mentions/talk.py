@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from extract.lexicon import small_words
+from extract.mentions.context import Contexts
 from extract.mentions.features import PHRASE_MARKS, Features
 from extract.phrases.match import Kept, within
 from extract.talk.document import TalkDocument
@@ -49,7 +50,8 @@ class Talk:
     A segment is the stretch in which words belong together: a clause where there is punctuation, a cue where there
     is none. ``taken`` holds the numbers (by position in ``numbers``) that a finder has already read as something,
     ``marked`` the words that are marks of a score sheet; ``colours`` are the words for the two corners. ``fitted`` are
-    the ids of the rows that were found in it, or that fitted where they were asked.
+    the ids of the rows that were found in it, or that fitted where they were asked. ``contexts`` are the words around a
+    mention.
     """
 
     def __init__(
@@ -81,6 +83,7 @@ class Talk:
         self._features = Features(
             document, self.terms, self.numbers, self._number_at, self.refs, self._ref_at, self._bounds, ids
         )
+        self.contexts = Contexts(self)
         self._clauses = self._bounds if document.punctuated else _bounds(document.clause)
 
     def _note_starts(self) -> frozenset[int]:

@@ -20,6 +20,12 @@ class Kind:
     stops: bool = False
     by_name: bool = False
     with_points: str | None = None
+    told_like: str | None = None
+
+    @property
+    def told_as(self) -> str:
+        """The kind in whose words it is told."""
+        return self.told_like or self.name
 
 
 def _load() -> Mapping[str, Kind]:

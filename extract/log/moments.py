@@ -1,0 +1,105 @@
+"""When something was given, as the words of the talk show it, though nobody called it.
+
+People shout, name a foot or a back, say that somebody is behind: such words tell where in the talk an award of some kind
+lies, and of what kind it is, even where no phrase calls it. Each passage of the talk has a weight for each kind, a logistic
+function of its words (``moment`` in the parameters), which is fitted on labelled bouts.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from extract.log.parameters import Parameters, default_parameters
+from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, Mention, PassageMention
+from extract.rules.kinds import KINDS
+
+
+class _Weights(NamedTuple):
+    """What each word weighs for each of some kinds, said in a passage or beside it; ``bias`` is what each kind begins
+    with."""
+
+    kinds: tuple[str, ...]
+    bias: tuple[float, ...]
+    said: Mapping[str, tuple[float, ...]]
+    beside: Mapping[str, tuple[float, ...]]
+
+
+@lru_cache(maxsize=16)
+def _weights(parameters: Parameters) -> _Weights:
+    tables = {
+        kind: table["sign"]
+        for kind, table in parameters.table("moment").items()
+        if isinstance(table, Mapping)
+    }
+    kinds = tuple(tables)
+    words: dict[str, dict[str, tuple[float, ...]]] = {SAID_SIGN: {}, BESIDE_SIGN: {}}
+    for sign in dict.fromkeys(sign for table in tables.values() for sign in table):
+        for prefix, found in words.items():
+            if sign.startswith(prefix):
+                found[sign.removeprefix(prefix)] = tuple(float(tables[kind].get(sign, 0.0)) for kind in kinds)
+    bias = tuple(float(tables[kind]["bias"]) for kind in kinds)
+    return _Weights(kinds, bias, words[SAID_SIGN], words[BESIDE_SIGN])
+
+
+class Moments:
+    """The passages of one talk, and how much each speaks for an award of each kind at its time."""
+
+    def __init__(self, mentions: Sequence[Mention], parameters: Parameters) -> None:
+        weights = _weights(parameters)
+        table = parameters.table("moment")
+        self._recent_s, self._lag_s = float(table["recent_s"]), float(table["lag_s"])
+        self._place = {kind: k for k, kind in enumerate(weights.kinds)}
+        passages = [m for m in mentions if isinstance(m, PassageMention)]
+        self._times = [m.t for m in passages]
+        self._weights = [_sum(m, weights) for m in passages]
+
+    def times(self, kinds: Sequence[str], low: float, high: float, step: float) -> list[float] | None:
+        """The most likely times of events of some kinds, in this order and ``step`` seconds apart, from ``low`` to
+        ``high``, when a score shows them; None where there is no passage to tell."""
+        a, b = bisect_left(self._times, low), bisect_right(self._times, high)
+        if b - a < 1:
+            return None
+        # best[k]: the most that the events so far weigh where the last of them is at passage a + k.
+        rows = [[self._of(kind, k, high) for k in range(a, b)] for kind in kinds]
+        best, backs = rows[0], []
+        for row in rows[1:]:
+            nearest, at, previous, back = -math.inf, -1, [], []
+            ready = 0
+            for k in range(b - a):
+                while ready < k and self._times[a + ready] + step <= self._times[a + k]:
+                    if best[ready] > nearest:
+                        nearest, at = best[ready], ready
+                    ready += 1
+                previous.append(nearest + row[k])
+                back.append(at)
+            best = previous
+            backs.append(back)
+        end = max(range(b - a), key=best.__getitem__)
+        if best[end] == -math.inf:
+            return None
+        places = [end]
+        for back in reversed(backs):
+            places.append(back[places[-1]])
+        return [max(self._times[a + k] - self._lag_s, low) for k in reversed(places)]
+
+    def _of(self, kind: str, k: int, shown: float) -> float:
+        """What passage ``k`` weighs for an event of a kind that a score shows at ``shown``: scores are told soon."""
+        at = self._place.get(KINDS[kind].told_as)
+        weight = self._weights[k][at] if at is not None else 0.0
+        return weight - (shown - self._times[k]) / self._recent_s
+
+
+def _sum(passage: PassageMention, weights: _Weights) -> tuple[float, ...]:
+    found = [weights.bias]
+    found += [weights.said[word] for word in passage.said if word in weights.said]
+    found += [weights.beside[word] for word in passage.beside if word in weights.beside]
+    # In no particular order: summed so that it does not matter.
+    return tuple(map(math.fsum, zip(*found, strict=True)))
+
+
+#: Of no talk.
+NO_MOMENTS = Moments((), default_parameters())
