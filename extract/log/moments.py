@@ -11,9 +11,10 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from itertools import accumulate
 from typing import NamedTuple
 
-from extract.log.parameters import Parameters, default_parameters
+from extract.log.parameters import Parameters, default_parameters, logistic
 from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, Mention, PassageMention
 from extract.rules.kinds import KINDS
 
@@ -52,10 +53,30 @@ class Moments:
         weights = _weights(parameters)
         table = parameters.table("moment")
         self._recent_s, self._lag_s = float(table["recent_s"]), float(table["lag_s"])
+        self._most, self._trust = float(table["most"]), float(table["trust"])
         self._place = {kind: k for k, kind in enumerate(weights.kinds)}
         passages = [m for m in mentions if isinstance(m, PassageMention)]
         self._times = [m.t for m in passages]
         self._weights = [_sum(m, weights) for m in passages]
+        # Chances of each kind summed from the beginning on, as multiples of what the whole talk has of it.
+        self._sums = [_multiples([logistic(w[k]) for w in self._weights]) for k in range(len(weights.kinds))]
+        self._found: dict[tuple[str, float, float], float] = {}
+
+    def ratio(self, kind: str, low: float, high: float) -> float:
+        """How many times as probable an award of a kind is between two moments, by the words said then, as it is in as
+        much talk of this bout anywhere. 1 where there is nothing to tell by."""
+        as_kind = KINDS[kind].told_as
+        at = self._place.get(as_kind)
+        if at is None:
+            return 1.0
+        key = as_kind, low, high
+        found = self._found.get(key)
+        if found is None:
+            a, b = bisect_left(self._times, low - self._lag_s), bisect_left(self._times, high)
+            multiple = (self._sums[at][b] - self._sums[at][a]) / (b - a) if b > a else 1.0
+            multiple = min(max(multiple, 1 / self._most), self._most)
+            found = self._found[key] = multiple**self._trust
+        return found
 
     def times(self, kinds: Sequence[str], low: float, high: float, step: float) -> list[float] | None:
         """The most likely times of events of some kinds, in this order and ``step`` seconds apart, from ``low`` to
@@ -99,6 +120,13 @@ def _sum(passage: PassageMention, weights: _Weights) -> tuple[float, ...]:
     found += [weights.beside[word] for word in passage.beside if word in weights.beside]
     # In no particular order: summed so that it does not matter.
     return tuple(map(math.fsum, zip(*found, strict=True)))
+
+
+def _multiples(chances: Sequence[float]) -> list[float]:
+    """The sums of the first chances, from none to all, in multiples of their mean."""
+    total = math.fsum(chances)
+    mean = total / len(chances) if total else 1.0
+    return [0.0, *accumulate(chance / mean for chance in chances)]
 
 
 #: Of no talk.

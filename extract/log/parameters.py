@@ -27,6 +27,15 @@ def log_p(p: float) -> float:
     return math.log(max(p, LEAST))
 
 
+def logistic(x: float) -> float:
+    """The logistic function of log odds.
+
+    >>> logistic(0.0)
+    0.5
+    """
+    return 1.0 / (1.0 + math.exp(-min(max(x, -50.0), 50.0)))
+
+
 def genuine(base: float, factor: float) -> float:
     """A probability with its odds multiplied by ``factor``.
 
@@ -67,7 +76,7 @@ class Parameters:
         sign that the table does not know weighs nothing."""
         table = self.table(path)
         total = float(table["bias"]) + sum(float(table.get(sign, 0.0)) for sign in signs)
-        return 1.0 / (1.0 + math.exp(-total))
+        return logistic(total)
 
     def get(self, path: str, key: str) -> float:
         """One number. Raises KeyError where the file lacks it: a grade without a parameter is a fault of ours."""

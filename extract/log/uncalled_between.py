@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from extract.log.cutoff import Cutoff
@@ -16,14 +17,19 @@ from extract.rules.base import Move
 
 
 class _UncalledStretch(NamedTuple):
-    """A stretch of time in which uncalled events may have come, and how probable they are in it. ``before`` are the
-    scores said after it: the oldest of one value said over (the last of them bounds the stretch), and how many places
-    back that is."""
+    """A stretch of time in which uncalled events may have come, and how probable they are in it: ``pace`` for such awards
+    as its words speak for most, ``less`` by how much less each other is (log, by points). ``before`` are the scores said
+    after it: the oldest of one value said over (the last of them bounds the stretch), and how many places back that is."""
 
     end: float
     low: float
     pace: Pace
+    less: dict[int, float]
     before: tuple[tuple[SaidHistory, int], ...]
+
+    def cost(self, moves: Sequence[Move]) -> float:
+        """Log probability of these events in it, but for the shares of their kinds."""
+        return self.pace.cost(len(moves)) + sum([self.less.get(move.points, 0.0) for move in moves])
 
 
 class _Target(NamedTuple):
@@ -108,7 +114,7 @@ class UncalledBetween:
                 history = relabelled(h.said, back, target.board, board)
                 shown = Said(self._index, self._mention.t, said, target.board, target.verdict)
                 for share, moves in found.ways:
-                    price = cost + share + stretch.pace.cost(len(moves)) + extra + target.nominal
+                    price = cost + share + stretch.cost(moves) + extra + target.nominal
                     if not cutoff.passes(h.logp + price):
                         continue
                     at = _with_uncalled(base, moves, stretch.end, stretch.low, start.over, self._model)
@@ -138,9 +144,18 @@ class UncalledBetween:
         end = self._mention.t
         for k, start in enumerate(starts):
             likely = pace(end - max(start, self._model.begins), flurry=start <= last_event)
-            out.append(_UncalledStretch(end, min(max(start, last_event), end), likely, groups[:k]))
+            low = min(max(start, last_event), end)
+            out.append(self._stretch(end, low, likely, groups[:k]))
             end = start
         return out
+
+    def _stretch(
+        self, end: float, low: float, pace: Pace, before: tuple[tuple[SaidHistory, int], ...]
+    ) -> _UncalledStretch:
+        ratios = self._model.uncalled.ratios(self._model.moments, low, end)
+        most = max(ratios.values(), default=1.0)
+        less = {points: math.log(ratio / most) for points, ratio in ratios.items()}
+        return _UncalledStretch(end, low, pace.times(most), less, before)
 
     def _relabelling(self, h: Hypothesis, target: Score, stretch: _UncalledStretch, repair: Repair) -> float:
         """What it costs that the scores said after the stretch are held against ``target``: they may have been right, or
@@ -181,17 +196,18 @@ class UncalledBetween:
             return
         earlier = h.entries[-2].t if len(h.entries) > 1 else self._model.begins
         pace = self._model.uncalled.pace(last.t - since, flurry=earlier >= since)
-        if not cutoff.passes_any(sure, pace.most(self._model.uncalled.least_events(red, blue))):
+        stretch = self._stretch(last.t, min(max(since, earlier), last.t), pace, ())
+        if not cutoff.passes_any(sure, stretch.pace.most(self._model.uncalled.least_events(red, blue))):
             return
         base = h.rebuilt(self._model.rules, h.entries[:-1], len(h.entries) - 1, last.t, 0.0)
         if base is None:
             return
         found = self._model.uncalled.sequences(base.state, red, blue)
         for share, moves in found.ways:
-            price = share + pace.cost(len(moves))
+            price = share + stretch.cost(moves)
             if not cutoff.passes(sure + price):
                 continue
-            at = _with_uncalled(base, moves, last.t, min(max(since, earlier), last.t), last, self._model)
+            at = _with_uncalled(base, moves, stretch.end, stretch.low, last, self._model)
             if at is not None:
                 shown = Said(self._index, self._mention.t, said, at.score, "stale")
                 yield at.with_proof(shown, cost + price + self._stale, at.said)

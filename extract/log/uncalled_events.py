@@ -8,6 +8,7 @@ from functools import lru_cache
 from itertools import islice
 from typing import NamedTuple
 
+from extract.log.moments import Moments
 from extract.log.parameters import LEAST, Parameters, log_p
 from extract.rules.base import MOST_POINTS, Move, Ruleset, State
 from extract.rules.kinds import KINDS, kinds_that
@@ -82,6 +83,10 @@ class Pace(NamedTuple):
             weight = weight * self.more + orders
         return self.first * self.more ** (count - 1) * weight
 
+    def times(self, factor: float) -> Pace:
+        """The same with each event so many times as probable."""
+        return Pace(self.first * factor, self.more * factor)
+
     def cost(self, count: int) -> float:
         """Log probability of so many."""
         return math.log(self.first) + (count - 1) * math.log(self.more) - _ORDERS[min(count, 3)]
@@ -102,6 +107,7 @@ class UncalledEvents:
         self.forced, self._usual = log_p(table["forced"]), float(table["usual_points"])
         #: The least number of awards for so many points.
         self._few = _least_counts({n for kind in rules.scoring_kinds for n in rules.points_of(kind) if n})
+        self._by_points = self._kinds_by_points()
         # Asked for by the state, worked out by its shape.
         by_shape = lru_cache(maxsize=8192)(self._sequences)
         self._from_state = lru_cache(maxsize=1 << 13)(
@@ -110,6 +116,19 @@ class UncalledEvents:
         self._costs_cached = lru_cache(maxsize=1024)(self._costs)
         self._scoring_cached = lru_cache(maxsize=1024)(self._scoring)
         self._bridges_cached = lru_cache(maxsize=1 << 12)(self._bridges)
+
+    def _kinds_by_points(self) -> dict[int, list[tuple[str, float]]]:
+        """The kinds that bring each number of points, with their shares among these."""
+        found: dict[int, dict[str, float]] = {}
+        for kind in self._rules.scoring_kinds:
+            for points in self._rules.points_of(kind):
+                if points and kind not in _NEVER:
+                    found.setdefault(points, {})[kind] = self.share(kind)
+        totals = {points: sum(kinds.values()) for points, kinds in found.items()}
+        return {
+            points: [(kind, share / totals[points]) for kind, share in kinds.items()]
+            for points, kinds in found.items()
+        }
 
     def _shape(self, state: State) -> State:
         return _bare(self._rules.search_key(state))
@@ -131,6 +150,14 @@ class UncalledEvents:
         sport, counts as the most usual ones do."""
         other = self._most if KINDS[kind].does == "action" else self._shares["least"]
         return max(float(self._shares.get(kind, other)), LEAST)
+
+    def ratios(self, moments: Moments, low: float, high: float) -> dict[int, float]:
+        """For each number of points how many times as probable an award of so many is between two moments, by the words
+        said then, as anywhere in the talk."""
+        return {
+            points: sum(share * moments.ratio(kind, low, high) for kind, share in kinds)
+            for points, kinds in self._by_points.items()
+        }
 
     def _weight(self, move: Move) -> float:
         """How often a kind goes uncalled, for the points that it brings here."""
