@@ -15,7 +15,6 @@ from extract.log.moments import Moments
 from extract.log.parameters import Parameters, default_parameters
 from extract.log.periods import TimeSigns, periods
 from extract.log.search import search
-from extract.log.stretches import stretches_of
 from extract.log.to_log import BoutLog, LogEvent, ScoreTaken, to_log
 from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention
@@ -79,7 +78,6 @@ def infer(
     ordered = tuple(mentions)
     moments = Moments(ordered, parameters)
     model = Model(rules, parameters, _uncalled(rules, parameters), begins, typed, moments)
-    model.stretches = stretches_of(ordered, parameters, begins)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     marks += [
         _as_end(m)

@@ -11,7 +11,6 @@ from extract.log.hypothesis import Hypothesis, ReadingEvent
 from extract.log.model import Model
 from extract.log.parameters import LEAST, log_p
 from extract.log.said_history import relabelled, said_since
-from extract.log.stretches import passed_over
 from extract.log.uncalled_events import MOST_BRIDGES
 from extract.mentions.model import CallMention
 from extract.rules.base import BOUNDS, PENALTIES, WARNINGS, Corner, Move, other
@@ -37,7 +36,7 @@ class CallSteps:
         get = model.parameters.get
         self._index, self._mention, self._model = index, mention, model
         self._genuine = p = model.call_genuine(mention)
-        self._stretch = model.stretch_at(index)
+        self._nothing = log_p(1 - p)
         self._wrong, self._hold_differs = (
             log_p(get("call.points", "contradicts")),
             log_p(get("call.points", "hold_differs")),
@@ -73,11 +72,8 @@ class CallSteps:
 
     def __call__(self, h: Hypothesis, cutoff: Cutoff) -> Iterator[Hypothesis]:
         """Those that go on from ``h``."""
-        away = self._stretch.away(h.away)
-        nothing, still = passed_over(self._genuine, away)
-        if cutoff.passes(h.logp + nothing):
-            yield h.left(still, nothing)
-        h = h.left(0.0, log_p(1 - away))
+        if cutoff.passes(h.logp + self._nothing):
+            yield h.cheaper(self._nothing)
         told_again = 0.0
         entries = h.entries
         for at in range(len(entries) - 1, max(len(entries) - 1 - _BACK, -1), -1):

@@ -8,8 +8,6 @@ from typing import Literal, NamedTuple
 
 from extract.rules.base import Corner, IllegalMove, Move, Played, Ruleset, State
 
-#: A reading in which the talk is away from the bout more probably than this goes on otherwise than one in which it is not.
-AWAY = 0.5
 Score = tuple[int, int]
 Basis = Literal["called", "inferred"]
 Verdict = Literal["agrees", "stale", "swapped", "ahead", "wrong", "none"]
@@ -125,8 +123,6 @@ class Hypothesis:
     reviews: tuple[ReviewRun, ...] = ()
     said: SaidHistory | None = None
     quiet_since: float = 0.0
-    #: How probable it is that the talk was away from this bout at the last mention.
-    away: float = 0.0
     #: What of the key hangs on state, boards and events; None until it is asked for. Whoever changes them makes a new
     #: reading by ``changed``; ``entries`` alone may be set where points, corners and what stands stay as they are.
     _place: tuple[object, ...] | None = field(default=None, compare=False, repr=False)
@@ -165,14 +161,13 @@ class Hypothesis:
             last and (last.by, last.t, last.outcome, last.t_outcome),
             # All of it but which mention it was.
             self.said and self.said.item[1:],
-            self.away > AWAY,
         )
 
     def with_said(self, said: Said, cost: float) -> Hypothesis:
         """This reading with one stated score taken for something."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, SaidHistory(said, self.said),
-            self.quiet_since, self.away, self._place, self._earlier,
+            self.quiet_since, self._place, self._earlier,
         )  # fmt: skip
 
     def with_proof(self, said: Said, cost: float, history: SaidHistory | None) -> Hypothesis:
@@ -180,7 +175,7 @@ class Hypothesis:
         by then."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, SaidHistory(said, history),
-            said.t, self.away, self._place, self._earlier,
+            said.t, self._place, self._earlier,
         )  # fmt: skip
 
     def relabelled(self, history: SaidHistory | None) -> Hypothesis:
@@ -193,14 +188,8 @@ class Hypothesis:
         """The same reading at a cost (``cost`` is a log probability)."""
         return Hypothesis(
             self.logp + cost, self.state, self.entries, self.boards, self.reviews, self.said,
-            self.quiet_since, self.away, self._place, self._earlier,
+            self.quiet_since, self._place, self._earlier,
         )  # fmt: skip
-
-    def left(self, away: float, cost: float) -> Hypothesis:
-        """The same reading at a cost, with the talk away from the bout so probably."""
-        out = self.cheaper(cost)
-        out.away = away
-        return out
 
     def changed(
         self,
@@ -212,16 +201,7 @@ class Hypothesis:
     ) -> Hypothesis:
         """This reading with another log, of which ``earlier`` is known."""
         return Hypothesis(
-            self.logp + cost,
-            state,
-            entries,
-            boards,
-            self.reviews,
-            self.said,
-            self.quiet_since,
-            self.away,
-            None,
-            earlier,
+            self.logp + cost, state, entries, boards, self.reviews, self.said, self.quiet_since, None, earlier
         )
 
     def replayed(self, rules: Ruleset, entries: tuple[ReadingEvent, ...], since: int) -> State:

@@ -86,7 +86,6 @@ def _reading(h: Hypothesis) -> Hypothesis:
         tuple(review._replace(by=other(review.by)) for review in h.reviews),
         history,
         h.quiet_since,
-        h.away,
     )
 
 

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import get_args
 
 from extract.log.hypothesis import Verdict
 from extract.log.moments import NO_MOMENTS, Moments
 from extract.log.parameters import Parameters, genuine, log_p
-from extract.log.stretches import AT_THE_BOUT, Stretch
 from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
 from extract.rules.base import CORNERS, Corner, Move, Ruleset
@@ -27,8 +25,6 @@ class Model:
     begins: float = 0.0
     typed: bool = False
     moments: Moments = NO_MOMENTS
-    #: For each call and score what becomes of a stretch of talk since the one before, by position among the mentions.
-    stretches: Mapping[int, Stretch] = field(default_factory=dict)
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)
@@ -100,10 +96,6 @@ class Model:
     def in_break(self, t: float) -> bool:
         """Whether ``t`` lies between two periods, or after the last."""
         return any(start < t < end for start, end in self.breaks)
-
-    def stretch_at(self, index: int) -> Stretch:
-        """What becomes of the stretch of talk by the mention at a position; none where nothing is known of it."""
-        return self.stretches.get(index, AT_THE_BOUT)
 
     def score_genuine(self, mention: ScoreMention) -> float:
         """Probability that a score mention is a score of this bout."""

@@ -10,7 +10,6 @@ from extract.log.model import Model
 from extract.log.other_numbers import NO_REPAIR, OtherNumbers
 from extract.log.parameters import log_p
 from extract.log.reviews import outcomes_unheard
-from extract.log.stretches import passed_over
 from extract.log.uncalled_between import UncalledBetween
 from extract.mentions.model import ScoreMention
 
@@ -34,8 +33,7 @@ class ScoreSteps:
         again = model.parameters.table("score.again")
         sure = log_p(p)
         self._index, self._mention, self._model = index, mention, model
-        self._genuine = p
-        self._stretch = model.stretch_at(index)
+        self._none = None if mention.decided else log_p(1 - p)
         self._values = [(said, sure + cost) for said, cost in readings(mention, model)]
         self._other = OtherNumbers(mention, model)
         self._between = UncalledBetween(index, mention, model)
@@ -50,13 +48,10 @@ class ScoreSteps:
     def __call__(self, h: Hypothesis, cutoff: Cutoff) -> Iterator[Hypothesis]:
         """Those that go on from ``h``."""
         boards = tuple([score for _, score in h.boards[-MEMORY - 1 :]])
-        if not self._mention.decided:
-            away = self._stretch.away(h.away)
-            nothing, still = passed_over(self._genuine, away)
-            cost = nothing + self._other.no_score(boards)
+        if self._none is not None:
+            cost = self._none + self._other.no_score(boards)
             if cutoff.passes(h.logp + cost):
-                yield h.left(still, cost)
-            h = h.left(0.0, log_p(1 - away))
+                yield h.cheaper(cost)
         for said, cost in self._values:
             yield from self._taken(h, boards, said, cost, cutoff)
 
