@@ -107,12 +107,14 @@ ROW_KINDS: dict[str, RowKind] = {
     # The `outcome` of a challenge (won, lost, withdrawn); what makes it a past one. A challenge asked for; what makes
     # it none.
     "review": RowKind(
-        _names("named, near, plain"),
+        _names("named, near, plain, open"),
         keys={"outcome": str},
         values={"outcome": _names("won, lost, withdrawn")},
         mention=True,
     ),
     "past review": RowKind(words=False),
+    # What makes an outcome none: the caller's own verdict, what may come.
+    "no review": RowKind(words=False),
     "review ask": RowKind(_names("plain, loose"), mention=True),
     "no review ask": RowKind(words=False),
     # Words that take an award back, or say that none was given.

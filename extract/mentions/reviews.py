@@ -13,12 +13,16 @@ from extract.phrases import Hit
 
 def find_reviews(talk: Talk) -> list[ReviewMention]:
     """Challenges asked for, won, lost and withdrawn."""
-    outcomes = talk.rows.apart("review", talk)
+    outcomes = [hit for hit in talk.rows.apart("review", talk) if not _is_none(talk, "no review", hit)]
     told = {i for hit in outcomes for i in range(hit.start, hit.end)}
     asked = [hit for hit in talk.rows.apart("review ask", talk) if hit.start not in told]
-    none = [hit for hit in asked if talk.rows.first("no review ask", talk, hit.start, hit.end) is not None]
-    hits = [*outcomes, *(hit for hit in asked if hit not in none)]
+    hits = [*outcomes, *(hit for hit in asked if not _is_none(talk, "no review ask", hit))]
     return sorted((_review(talk, hit) for hit in hits), key=lambda m: m.start)
+
+
+def _is_none(talk: Talk, gives: str, hit: Hit) -> bool:
+    """Whether a row of the kind ``gives`` says that the words of a hit are none."""
+    return talk.rows.first(gives, talk, hit.start, hit.end) is not None
 
 
 def _review(talk: Talk, hit: Hit) -> ReviewMention:
