@@ -48,7 +48,7 @@ ROLES: dict[str, Role] = {
     "trail": Role(strengths=_LOOSE),
     "criteria": Role(strengths=_LOOSE),
     "tied": Role(frozenset({"", "at", "alone"})),
-    "elsewhere": Role(strengths=_LOOSE | {"mat"}),
+    "elsewhere": Role(strengths=_LOOSE | {"mat", "verb"}),
     "remain": Role(strengths=_LOOSE),
     "elapsed": Role(strengths=_LOOSE),
     "other_clock": Role(frozenset({"activity", "riding", "rest"})),
