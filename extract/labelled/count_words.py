@@ -41,7 +41,11 @@ def count_words(bout: LabelledBout, heard: Heard, parameters: Parameters) -> Rig
 def _reviews(bout: LabelledBout, heard: Heard) -> Iterator[tuple[str, str, bool]]:
     slack = bout.truth.near_s
     for m in heard.mentions:
-        if isinstance(m, ReviewMention) and m.stance == "asserted":
+        if not isinstance(m, ReviewMention) or m.stance != "asserted":
+            continue
+        # Some words tell an outcome only while a challenge is looked at.
+        asked = (c.t - slack <= m.t <= c.t + _DECIDED_S for c in bout.truth.challenges)
+        if m.grade != "open" or any(asked):
             yield "review.grade", m.grade, any(is_meant(m, c, slack) for c in bout.truth.challenges)
 
 

@@ -35,7 +35,7 @@ ROLES: dict[str, Role] = {
         """
         points_word more gives concedes fingers action lead not_lead not_trail score_cue final_cue margin_noun margin_by
         record counts_holds not_score tie_up minute second period_word
-        challenge_won challenge_lost challenge_withdrawn challenge_word not_challenge outcome_good outcome_bad
+        challenge_withdrawn challenge_word challenge_thing not_challenge outcome_good outcome_bad
         repair authority might_come not_stance stance_end not_position
         """.split(),  # noqa: SIM905
         Role(),
@@ -48,7 +48,7 @@ ROLES: dict[str, Role] = {
     "trail": Role(strengths=_LOOSE),
     "criteria": Role(strengths=_LOOSE),
     "tied": Role(frozenset({"", "at", "alone"})),
-    "elsewhere": Role(strengths=_LOOSE | {"mat"}),
+    "elsewhere": Role(strengths=_LOOSE | {"mat", "verb"}),
     "remain": Role(strengths=_LOOSE),
     "elapsed": Role(strengths=_LOOSE),
     "other_clock": Role(frozenset({"activity", "riding", "rest"})),
@@ -61,6 +61,7 @@ ROLES: dict[str, Role] = {
     "period_end": Role(strengths=_LOOSE),
     "bout_end": Role(strengths=_LOOSE),
     "challenge_ask": Role(strengths=frozenset({"", "loose", "noun"})),
+    **dict.fromkeys(("challenge_won", "challenge_lost"), Role(strengths=frozenset({"", "open"}))),
     "ending": Role(scopes=frozenset({"before", "after"})),
     "position": Role(frozenset({"top", "bottom", "neutral"})),
     "winner": Role(strengths=_LOOSE, scopes=frozenset({"", "after"})),

@@ -42,7 +42,7 @@ PART_SORTS: Mapping[str, tuple[str, ...]] = {
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
 _POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
 _TIES = _names("attached, clause, near")
-_SORTS_OF_KIND = _names("award, goes out, warning, penalty")
+_SORTS_OF_KIND = _names("award, goes out, warning, penalty, exposed")
 _CALL_GRADES = _names("called, told, another, indefinite, in passing")
 
 _TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare")
@@ -107,12 +107,14 @@ ROW_KINDS: dict[str, RowKind] = {
     # The `outcome` of a challenge (won, lost, withdrawn); what makes it a past one. A challenge asked for; what makes
     # it none.
     "review": RowKind(
-        _names("named, near, plain"),
+        _names("named, near, plain, open"),
         keys={"outcome": str},
         values={"outcome": _names("won, lost, withdrawn")},
         mention=True,
     ),
     "past review": RowKind(words=False),
+    # What makes an outcome none: the caller's own verdict, what may come.
+    "no review": RowKind(words=False),
     "review ask": RowKind(_names("plain, loose"), mention=True),
     "no review ask": RowKind(words=False),
     # Words that take an award back, or say that none was given.
@@ -130,6 +132,14 @@ ROW_KINDS: dict[str, RowKind] = {
     # The form in which a number is points; `tie` as above, `given` where the words must give them to the corner.
     "points form": RowKind(
         _POINT_FORMS, words=False, keys={"tie": list, "given": bool}, values={"tie": _TIES}, mention=True
+    ),
+    # A `kind` told by what happens, as surely as a term of the strength that is its form; `sort` is what it is to the one
+    # whom it names. It is the corner's that is the part `c`, or the other one's where it is `turned`; without that part
+    # "whose" says whose it is.
+    "told kind": RowKind(
+        _names("call, verb, hold"),
+        keys={"kind": str, "sort": str, "turned": bool},
+        values={"sort": _SORTS_OF_KIND},
     ),
     # A term of a kind that names none. `of` lists the sorts of kind (award, goes out, warning, penalty); none: all.
     "no kind": RowKind(words=False, keys={"of": list}, values={"of": _SORTS_OF_KIND}),

@@ -28,6 +28,10 @@ def explain_review(
         yield from _asked(h, index, mention, p, model, cutoff)
         return
     if pending is None:
+        if mention.grade == "open":
+            # They are much else where nothing is looked at.
+            yield from _at(h, log_p(table["open_else"]), cutoff)
+            return
         last = h.reviews[-1] if h.reviews else None
         if (
             last is not None

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from extract.mentions.call_parts import CallPart, sort_of
 from extract.mentions.decide import decide
+from extract.mentions.model import Tie
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
-from extract.talk.terms import Term
+from extract.rules.base import Corner, other
+from extract.talk.terms import Term, style_kinds
 
 
 def kind_parts(talk: Talk) -> Iterator[CallPart]:
@@ -32,8 +34,38 @@ def kind_parts(talk: Talk) -> Iterator[CallPart]:
             owner.tie if owner is not None else "none",
             given_to=done,
             row=owner.row.id if owner is not None else "",
+            sort=sort,
         )
+    yield from _told(talk)
     yield from _split_verbs(talk)
+
+
+def _told(talk: Talk) -> Iterator[CallPart]:
+    """Kinds that are told by what happens ("his foot is on the wood"), with the corner that they credit."""
+    known = style_kinds(talk.lexicon.style)
+    for hit in talk.rows.apart("told kind", talk):
+        value, sort = hit.row.text("kind"), hit.row.text("sort") or "award"
+        if value not in known or decide(talk, "no kind", hit.start, hit.end, {"of": sort}) is not None:
+            continue
+        named = talk.ref_at(hit.parts["c"][0]) if "c" in hit.parts else None
+        if named is not None:
+            corner: Corner | None = other(named.corner) if hit.row.more.get("turned") else named.corner
+            tie: Tie = "attached"
+        else:
+            owner = whose(talk, sort, hit.start, hit.end)
+            corner, tie = (owner.corner, owner.tie) if owner is not None else (None, "none")
+        yield CallPart(
+            hit.start,
+            hit.end,
+            (value,),
+            None,
+            hit.row.form,
+            corner,
+            tie,
+            given_to=named is not None,
+            row=hit.row.id,
+            sort=sort,
+        )
 
 
 def _is_none(talk: Talk, term: Term, sort: str) -> bool:

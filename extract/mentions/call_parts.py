@@ -17,7 +17,7 @@ NOBODY: tuple[None, Tie, bool] = None, "none", False
 class CallPart:
     """A piece of a call: points or a kind, with the corner credited as this piece has it; ``given_to`` where the
     words say so ("two for blue"), not only stand beside it ("blue, two"). ``row`` is the way of saying
-    by which points were found."""
+    by which points were found, ``sort`` what a kind is to the one whom it names (see ``sort_of``)."""
 
     start: int
     end: int
@@ -29,6 +29,7 @@ class CallPart:
     more: bool = False
     given_to: bool = False
     row: str = ""
+    sort: str = "award"
 
 
 def sort_of(kind: str, strength: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from extract.mentions.call_groups import corner_of, groups
 from extract.mentions.call_kinds import kind_parts
-from extract.mentions.call_parts import CallPart, sort_of
+from extract.mentions.call_parts import CallPart
 from extract.mentions.call_points import point_parts
 from extract.mentions.decide import decide
 from extract.mentions.model import CallMention, Stance
@@ -100,8 +100,7 @@ def _grade_of_points(
 def _grade_of_kinds(talk: Talk, named: Sequence[CallPart]) -> tuple[str, str]:
     """The sort of words that name a kind without points, and the row that has it."""
     part = next((p for p in named if p.strength == "call"), named[0])
-    sort = sort_of(part.kinds[0], part.strength)
-    hit = decide(talk, "call grade", part.start, part.end, {"tie": part.tie, "of": sort})
+    hit = decide(talk, "call grade", part.start, part.end, {"tie": part.tie, "of": part.sort})
     base = "kind" if part.strength == "call" else "verb"
     form, row = (hit.row.form, hit.row.id) if hit is not None else ("in passing", "")
     return f"{base} {form}", row

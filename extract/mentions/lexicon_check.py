@@ -87,7 +87,8 @@ def _read_own(files: Iterable[SourceText]) -> _Own:
     own = [entry for file in read for entry in file.entries]
     rows = [read_rows(file, style_files()) for file in files]
     faults = [*(fault for file in read for fault in file.faults), *own_faults(own), *kind_faults(own)]
-    return _Own(own, [row for file in rows for row in file.rows], [*faults, *row_faults(rows)])
+    mine = [row for file in rows for row in file.rows]
+    return _Own(own, mine, [*faults, *row_faults(rows), *told_kind_faults(mine)])
 
 
 def check_shipped() -> Report:
@@ -103,6 +104,7 @@ def check_shipped() -> Report:
     if not of_styles:
         problems += _tell_faults()
         problems += kind_faults(placed)
+        problems += told_kind_faults(rows)
         problems += map(clash_fault, clashes(placed, tuple(load_styles().values())))
         problems += unfound(placed, [])
     if not problems:
@@ -202,6 +204,17 @@ def kind_faults(placed: Iterable[FileEntry]) -> Iterator[InputError]:
             remedy = nearest(entry.value, frozenset().union(*map(style_kinds, lacking)))
         problem = f"no edition of {', '.join(lacking)} has the kind {entry.value!r}"
         yield each.fault(problem, remedy, "value")
+
+
+def told_kind_faults(placed: Iterable[PlacedRow]) -> Iterator[InputError]:
+    """Rows that tell of a kind which no edition of a style that they hold in has."""
+    styles = tuple(load_styles().values())
+    for each in placed:
+        kind = each.row.text("kind")
+        held = [s.name for s in styles if s.holds(each.row.styles)]
+        if each.row.gives == "told kind" and not any(kind in style_kinds(name) for name in held):
+            problem = f"no edition of {', '.join(held)} has the kind {kind!r}"
+            yield each.fault(problem, nearest(kind, frozenset().union(*map(style_kinds, held))), "kind")
 
 
 def unfound(shipped: Sequence[FileEntry], own: Sequence[FileEntry]) -> Iterator[InputError]:

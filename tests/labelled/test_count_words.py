@@ -41,3 +41,12 @@ def test_words_are_counted_as_right_or_wrong() -> None:
     assert sum(n for (path, _, right), n in counted.items() if path == "review.grade" and not right) == 0
     assert counted["wave_off.grade", "waved off", True] == 1
     assert counted["result", "agrees", True] == 1
+
+
+def test_open_words_are_counted_only_while_a_challenge_is_looked_at() -> None:
+    talk = transcript((40.0, "Blue is challenging the call."), (70.0, "It stands."), (300.0, "It stands."))
+    bout = LabelledBout(talk, bout_file(), LABELS)
+    counted = count_words(bout, hear(talk, "freestyle", bout_file()), prior_parameters())
+    assert {case: n for case, n in counted.items() if case[1] == "open"} == {
+        ("review.grade", "open", True): 1
+    }

@@ -125,6 +125,23 @@ def test_faults_in_the_form_of_a_row(own: Own, text: str, wanted: str) -> None:
     assert problem.startswith(wanted)
 
 
+@pytest.mark.parametrize(
+    ("kind", "wanted"),
+    [
+        (
+            'kind = "step_uot"\n',
+            "5: no edition of freestyle has the kind 'step_uot'; did you mean 'step_out'?",
+        ),
+        ('kind = "escape"\n', "5: no edition of freestyle has the kind 'escape'; use one of "),
+        ("", "1: no edition of freestyle has the kind ''; use one of "),
+    ],
+)
+def test_a_row_that_tells_of_no_kind_of_its_styles(own: Own, kind: str, wanted: str) -> None:
+    row = '[[phrase]]\nid = "a"\ngives = "told kind"\nform = "call"\n' + kind
+    [problem] = told(row + 'styles = ["freestyle"]\nwords = "over it goes"\n', own)
+    assert problem.startswith(wanted)
+
+
 def test_a_row_of_two_files(own: Own) -> None:
     one, two = own(HEAD + WORDS, "one.toml"), own("\n" + HEAD + WORDS, "two.toml")
     [problem] = check_files([one, two]).problems

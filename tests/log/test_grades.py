@@ -47,7 +47,8 @@ BANK = [
     "Is there a minute?", "Time is under twenty.", "Forty.",
     *(f"{c} {w}" for c, w in product(
         ["red", ""], ["challenges", "throws the brick", "under review", "the block", "call stands", "confirmed",
-                      "wins the challenge", "loses the challenge", "call overturned", "takes the brick back"])),
+                      "wins the challenge", "loses the challenge", "call overturned", "takes the brick back",
+                      "as called, it stands"])),
     "if they challenge", "will they challenge?", "no challenge", "he wants to challenge", "they challenged earlier",
     "waved off", "no hand", "doesn't count", "no takedown", "nothing there", "not given",
     "red has criteria", "scored last, blue", "the tiebreak", "if red wins on criteria", "who has criteria?",
@@ -70,7 +71,7 @@ def _bank(sort: type[Mention]) -> Iterator[Any]:
             {"m:ss", "m:ss+remain", "words", "words+remain", "seconds", "seconds+remain", "time pair+remain",
              "oh+remain", "minutes+remain", "bare+remain", "asked"},
         ),
-        (ReviewMention, "review.grade", {"plain", "loose", "named"}),
+        (ReviewMention, "review.grade", {"plain", "loose", "named", "open"}),
         (MarkMention, "mark.weight", {"plain", "loose", "named"}),
         (WaveOffMention, "wave_off.grade", {"waved off", "nothing there"}),
         (CriteriaMention, "criteria", {"named", "loose"}),
