@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, fields
@@ -14,7 +13,6 @@ from extract.labelled.labels import HEARD_AS_CALL, TrueEvent, TrueScore, Truth
 from extract.labelled.measures import match_record, result_is_right
 from extract.labelled.truth import LabelledBout
 from extract.log.hypothesis import MEMORY
-from extract.log.moments import side_signs
 from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.lexicon_check import own_lexicon
@@ -40,14 +38,12 @@ _PLACE_S, _PLACE_COARSE_S = 8.0, 25.0
 class Counts:
     """Plain counts, and samples for the classifiers: the signs of a mention, and whether it was what it looks like
     (for ``repaired``, whether it took back the last score). ``passages`` has the words of each passage as signs, and the
-    kinds that were given about then, each as the one in whose words it is told; ``sides``, for each award, that kind, the
-    signs of who gets it in the passage that tells of it, and whether red does."""
+    kinds that were given about then, each as the one in whose words it is told."""
 
     scores: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
     calls: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
     repaired: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
     passages: list[tuple[tuple[str, ...], tuple[str, ...]]] = field(default_factory=list)
-    sides: list[tuple[str, dict[str, float], bool]] = field(default_factory=list)
     loose: Counter[tuple[str, str]] = field(default_factory=Counter)
     ties: Counter[tuple[str, str, bool]] = field(default_factory=Counter)
     verdicts: Counter[str] = field(default_factory=Counter)
@@ -227,13 +223,6 @@ def _count_passages(bout: LabelledBout, heard: Heard, out: Counts) -> None:
             kinds = {kind for t, kind in given if m.t - _TOLD_S <= t <= m.until + _EARLY_S}
             signs = (*map(SAID_SIGN.__add__, sorted(m.said)), *map(BESIDE_SIGN.__add__, sorted(m.beside)))
             out.passages.append((signs, tuple(sorted(kinds))))
-    passages = [m for m in heard.mentions if isinstance(m, PassageMention)]
-    times = [m.t for m in passages]
-    lag = prior_parameters().get("time", "call_lag_s")
-    for event in bout.truth.events:
-        at = bisect_right(times, event.t + lag) - 1
-        if event.points and at >= 0 and (signs_of := side_signs(passages, at)):
-            out.sides.append((KINDS[event.kind].told_as, signs_of, event.corner == "red"))
 
 
 def _count_events(bout: LabelledBout, out: Counts) -> None:

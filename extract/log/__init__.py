@@ -119,6 +119,5 @@ def infer(
         found = search(ordered, frame, model, facts)
     else:
         turned = tuple(map(mirrored_mention, ordered))
-        model.moments = moments.turned()
         found = mirrored_found(search(turned, frame, model, mirrored_facts(facts)))
     return to_log(found, ordered, frame, model, facts)

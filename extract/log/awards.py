@@ -43,7 +43,7 @@ class CallSteps:
         )
         # Whether the kind itself was named, not only a hold that it may come from.
         self._named = mention.grade == "points and kind" or mention.points is None
-        self._corners = model.call_corners(mention)
+        self._corners = model.corner_costs(mention.corner, mention.tie)
         # The shares of telling again, by the longest time since the event that each goes with; and none for longer.
         again = model.parameters.table("call.repeat")
         more = float(again["more"]) if mention.more else 1.0
@@ -242,7 +242,7 @@ def _options(mention: CallMention, top: Corner | None, model: Model, *, named: b
     named."""
     rules = model.rules
     orders = model.parameters.table("call.points")
-    for corner, named_cost in model.call_corners(mention).items():
+    for corner, named_cost in model.corner_costs(mention.corner, mention.tie).items():
         on_top = corner == top
         if mention.kinds:
             for kind in mention.kinds:

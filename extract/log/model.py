@@ -7,7 +7,7 @@ from typing import get_args
 
 from extract.log.hypothesis import Verdict
 from extract.log.moments import NO_MOMENTS, Moments
-from extract.log.parameters import Parameters, genuine, log_p, logistic
+from extract.log.parameters import Parameters, genuine, log_p
 from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
 from extract.rules.base import CORNERS, Corner, Move, Ruleset
@@ -113,18 +113,6 @@ class Model:
             self.parameters.get("review.grade", mention.grade),
             self.parameters.get("review.stance", mention.stance),
         )
-
-    def call_corners(self, mention: CallMention) -> dict[Corner, float]:
-        """Log probability that each corner is meant by a call: by how it was named, and by the words around."""
-        known = self.corner_costs(mention.corner, mention.tie)
-        tie = mention.tie if mention.corner is not None else "none"
-        kind = mention.kinds[0] if mention.kinds else None
-        odds = (
-            known["red"]
-            - known["blue"]
-            + self.parameters.get("side", tie) * self.moments.red(kind, mention.t)
-        )
-        return {"red": log_p(logistic(odds)), "blue": log_p(logistic(-odds))}
 
     def corner_costs(self, corner: Corner | None, tie: str, path: str = "tie") -> dict[Corner, float]:
         """Log probability of each corner, given the one that was named and how; ``path`` is the table of shares

@@ -13,26 +13,23 @@ from extract.log.other_numbers import Repair
 from extract.log.said_history import held_against, relabelled, said_since
 from extract.log.uncalled_events import Pace
 from extract.mentions.model import ScoreMention
-from extract.rules.base import Corner, Move
+from extract.rules.base import Move
 
 
 class _UncalledStretch(NamedTuple):
     """A stretch of time in which uncalled events may have come, and how probable they are in it: ``pace`` for such awards
-    as its words speak for most, ``less`` by how much less each other is (log, by corner and points). ``before`` are the
-    scores said after it: the oldest of one value said over (the last of them bounds the stretch), and how many places back
-    that is."""
+    as its words speak for most, ``less`` by how much less each other is (log, by points). ``before`` are the scores said
+    after it: the oldest of one value said over (the last of them bounds the stretch), and how many places back that is."""
 
     end: float
     low: float
     pace: Pace
-    less: dict[tuple[Corner | None, int], float]
+    less: dict[int, float]
     before: tuple[tuple[SaidHistory, int], ...]
 
     def cost(self, moves: Sequence[Move]) -> float:
         """Log probability of these events in it, but for the shares of their kinds."""
-        return self.pace.cost(len(moves)) + sum(
-            [self.less.get((move.corner, move.points), 0.0) for move in moves]
-        )
+        return self.pace.cost(len(moves)) + sum([self.less.get(move.points, 0.0) for move in moves])
 
 
 class _Target(NamedTuple):
@@ -157,7 +154,7 @@ class UncalledBetween:
     ) -> _UncalledStretch:
         ratios = self._model.uncalled.ratios(self._model.moments, low, end)
         most = max(ratios.values(), default=1.0)
-        less = {award: math.log(ratio / most) for award, ratio in ratios.items()}
+        less = {points: math.log(ratio / most) for points, ratio in ratios.items()}
         return _UncalledStretch(end, low, pace.times(most), less, before)
 
     def _relabelling(self, h: Hypothesis, target: Score, stretch: _UncalledStretch, repair: Repair) -> float:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from extract.log.moments import Moments
 from extract.log.parameters import LEAST, Parameters, log_p
-from extract.rules.base import CORNERS, MOST_POINTS, Corner, Move, Ruleset, State
+from extract.rules.base import MOST_POINTS, Move, Ruleset, State
 from extract.rules.kinds import KINDS, kinds_that
 
 #: Events that only words can show: no score makes them likely.
@@ -151,13 +151,12 @@ class UncalledEvents:
         other = self._most if KINDS[kind].does == "action" else self._shares["least"]
         return max(float(self._shares.get(kind, other)), LEAST)
 
-    def ratios(self, moments: Moments, low: float, high: float) -> dict[tuple[Corner | None, int], float]:
-        """For each corner and number of points how many times as probable an award of so many to it is between two moments,
-        by the words said then, as anywhere in the talk."""
+    def ratios(self, moments: Moments, low: float, high: float) -> dict[int, float]:
+        """For each number of points how many times as probable an award of so many is between two moments, by the words
+        said then, as anywhere in the talk."""
         return {
-            (corner, points): sum(share * moments.ratio(kind, corner, low, high) for kind, share in kinds)
+            points: sum(share * moments.ratio(kind, low, high) for kind, share in kinds)
             for points, kinds in self._by_points.items()
-            for corner in CORNERS
         }
 
     def _weight(self, move: Move) -> float:

@@ -11,16 +11,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, PassageMention, RefWords
+from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, PassageMention
 
 if TYPE_CHECKING:
-    from extract.cast.model import CornerRef
     from extract.mentions.talk import Talk
 
 #: Stands for every name of somebody who wrestles: who it is tells nothing.
 _CORNER = "(corner)"
-#: So many words before a reference, and after it, are signs of what its corner does.
-_BEFORE, _AFTER = 3, 4
 
 
 class Contexts:
@@ -48,7 +45,8 @@ class Contexts:
         if found is None:
             words: set[str] = set()
             for i in range(start, end):
-                words.add(_word(self._talk, i))
+                ref = self._talk.ref_at(i)
+                words.add(self._talk.words[i] if ref is None or ref.how == "pronoun" else _CORNER)
             found = self._words[start] = frozenset(words)
         return found
 
@@ -68,23 +66,5 @@ def find_passages(talk: Talk) -> Iterator[PassageMention]:
         until = talk.time(end) if end < len(talk) else talk.document.cues[-1].end
         t = talk.time(start)
         said, beside = talk.contexts.said(start, end), talk.contexts.beside(start, end)
-        refs = tuple(_ref_words(talk, ref, start, end) for ref in talk.refs_within(start, end))
-        yield PassageMention(start, end, t, "asserted", "", max(until, t), said, beside, refs)
+        yield PassageMention(start, end, t, "asserted", "", max(until, t), said, beside)
         start = end
-
-
-def _ref_words(talk: Talk, ref: CornerRef, start: int, end: int) -> RefWords:
-    """A reference in the segment from ``start`` to ``end``, with the words before and after it there."""
-    before = [_word(talk, i) for i in range(ref.start - 1, max(ref.start - 1 - _BEFORE, start - 1), -1)]
-    after = [_word(talk, i) for i in range(min(ref.end, end), min(ref.end + _AFTER, end))]
-    signs = {"pronoun" if ref.how == "pronoun" else "name"}
-    signs |= {f"after {word}" for word in after} | {f"before {word}" for word in before}
-    signs.add(f"next {after[0]}" if after else "closes")
-    signs.add(f"last {before[0]}" if before else "opens")
-    return RefWords(ref.corner, tuple(sorted(signs)))
-
-
-def _word(talk: Talk, i: int) -> str:
-    """Word ``i``, every name as the same one."""
-    ref = talk.ref_at(i)
-    return talk.words[i] if ref is None or ref.how == "pronoun" else _CORNER

@@ -8,7 +8,7 @@ a mention of that grade is what it looks like is no business of this stage: the 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from extract.rules.base import Corner
 
@@ -173,20 +173,11 @@ class ActionMention(Mention):
     """Words that show that something happened on the mat, without saying what: they help to place an award."""
 
 
-class RefWords(NamedTuple):
-    """A reference to a corner with the words around it, as signs of whether its corner is the one that gets something."""
-
-    corner: Corner
-    signs: tuple[str, ...]
-
-
 @dataclass(frozen=True, slots=True)
 class PassageMention(Mention):
-    """A segment of the talk as a whole, with the distinct words that are ``said`` in it and in the segments ``beside`` it,
-    and the references to a corner in it; ``until`` is when the next one begins. Its words tell roughly whether something
-    was just given, what, and to whom."""
+    """A segment of the talk as a whole, with the distinct words that are ``said`` in it and in the segments ``beside`` it;
+    ``until`` is when the next one begins. Its words tell roughly whether something was just given, and what."""
 
     until: float
     said: frozenset[str]
     beside: frozenset[str]
-    refs: tuple[RefWords, ...] = ()
