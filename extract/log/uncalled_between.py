@@ -62,6 +62,7 @@ class UncalledBetween:
         self._over_again_s = model.parameters.get("score.again", "within_s")
         self._stale = model.verdict["stale"]
         self._start: _Start | None = None
+        self._ratios: dict[tuple[float, float], tuple[float, dict[int, float]]] = {}
         self._targets: dict[tuple[Score, Score], tuple[_Target, ...]] = {}
 
     def __call__(
@@ -152,9 +153,13 @@ class UncalledBetween:
     def _stretch(
         self, end: float, low: float, pace: Pace, before: tuple[tuple[SaidHistory, int], ...]
     ) -> _UncalledStretch:
-        ratios = self._model.uncalled.ratios(self._model.moments, low, end)
-        most = max(ratios.values(), default=1.0)
-        less = {points: math.log(ratio / most) for points, ratio in ratios.items()}
+        known = self._ratios.get((low, end))
+        if known is None:
+            ratios = self._model.uncalled.ratios(self._model.moments, low, end)
+            most = max(ratios.values(), default=1.0)
+            less = {points: math.log(ratio / most) for points, ratio in ratios.items()}
+            known = self._ratios[low, end] = most, less
+        most, less = known
         return _UncalledStretch(end, low, pace.times(most), less, before)
 
     def _relabelling(self, h: Hypothesis, target: Score, stretch: _UncalledStretch, repair: Repair) -> float:
