@@ -35,6 +35,8 @@ class Model:
     won: dict[str, float] = field(init=False)
     gifts: dict[Corner, tuple[tuple[Move, float], ...]] = field(init=False)
     breaks: tuple[tuple[float, float], ...] = ()
+    #: When somebody says that a challenge is lost, in order.
+    told_lost: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         get = self.parameters.get

@@ -240,6 +240,42 @@ def test_an_outcome_unsaid_is_shown_by_the_score(score: str, board: tuple[int, i
     assert "challenge_unsaid" in {f.kind for f in record.flags}
 
 
+def test_a_verdict_while_it_is_looked_at_gives_nothing() -> None:
+    record = bout(
+        *CHALLENGED,
+        (82.0, "His heel is on the line there. One for blue."),
+        (110.0, "The referee comes back. As it was, and the two stands."),
+        (118.0, "Three-two, blue."),
+        (126.0, "Strandlow leads three-two."),
+    )
+    assert [(c.by, c.outcome) for c in record.challenges] == [("red", "lost")]
+    assert [e.kind for e in awards(record)][2:] == ["challenge_point"]
+    assert final(record) == (2, 3)
+
+
+def test_the_point_alone_tells_that_a_challenge_is_lost() -> None:
+    record = bout(*CHALLENGED, (115.0, "Here he comes. One for blue."), (126.0, "Strandlow leads three-two."))
+    assert [(c.by, c.outcome) for c in record.challenges] == [("red", "lost")]
+    (extra,) = [e for e in awards(record) if e.kind == "challenge_point"]
+    assert (extra.corner, extra.basis) == ("blue", "called")
+
+
+@pytest.mark.parametrize(
+    ("outcome", "result"),
+    [
+        ("He crosses his arms. He's wiping it.", "won"),
+        ("They've turned it round.", "won"),
+        ("And they keep the sponge.", "won"),
+        ("The arm goes up. It stands.", "lost"),
+        ("No. As you were.", "lost"),
+    ],
+)
+def test_an_outcome_in_words_that_are_much_else(outcome: str, result: str) -> None:
+    asked = (62.0, "In comes the Kestrel Bay sponge.")
+    assert [c.outcome for c in bout(*CHALLENGED[:-1], asked, (110.0, outcome)).challenges] == [result]
+    assert bout(*CHALLENGED[:-1], (110.0, outcome)).challenges == ()
+
+
 def test_a_challenge_without_outcome_is_flagged() -> None:
     record = bout(*CHALLENGED, (80.0, "They look at it on the screen."))
     assert [c.outcome for c in record.challenges] == ["unknown"]
