@@ -26,6 +26,8 @@ class Model:
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)
+    final_agrees: float = field(init=False)
+    final_differs: float = field(init=False)
     unfinished: float = field(init=False)
     undecided: float = field(init=False)
     unsaid_position: float = field(init=False)
@@ -62,6 +64,8 @@ class Model:
         self.undecided = log_p(get("review.unheard", "never"))
         self.unfinished = log_p(get("result", "unfinished"))
         self.result_differs = log_p(1 - get("result", "agrees"))
+        self.final_agrees = log_p(get("result", "final"))
+        self.final_differs = log_p(1 - get("result", "final"))
         self.unsaid_position = log_p(get("position", "unsaid"))
 
     def wrong(self, off: int) -> float:

@@ -486,3 +486,18 @@ def test_an_empty_transcript_gives_an_empty_log() -> None:
     record = bout()
     assert awards(record) == []
     assert [(b.t, b.red, b.blue) for b in record.board] == [(0.0, 0, 0)]
+
+
+def test_a_told_final_fixes_the_end_of_the_board() -> None:
+    record = bout(
+        START,
+        "Takedown, red! Two points.",
+        "Two-nothing, red.",
+        (180.0, "That's the horn, end of the first."),
+        (212.0, "Second period, three minutes."),
+        (240.0, "Step-out, blue, one point."),
+        (392.0, "That's the horn, it's all over!"),
+        (396.0, "Two-one, two-one the final, Felmouth wins it."),
+        (404.0, "Turned him there, that's a two, that's four-one."),
+    )
+    assert final(record) == (2, 1)
