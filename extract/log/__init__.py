@@ -113,6 +113,8 @@ def infer(
     model.breaks = tuple((a.end + late, b.start - early) for a, b in pairwise(frame.periods))
     if frame.periods:
         model.breaks += ((frame.periods[-1].end + late, math.inf),)
+    if frame.periods:
+        model.end = frame.end - parameters.get("result", "early_s")
     model.told_lost = tuple(m.t for m in ordered if isinstance(m, ReviewMention) and m.what == "lost")
     if first == "red":
         found = search(ordered, frame, model, facts)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import get_args
 
@@ -37,6 +38,8 @@ class Model:
     won: dict[str, float] = field(init=False)
     gifts: dict[Corner, tuple[tuple[Move, float], ...]] = field(init=False)
     breaks: tuple[tuple[float, float], ...] = ()
+    #: When the bout ends; what is said from there on tells the result.
+    end: float = math.inf
     #: When somebody says that a challenge is lost, in order.
     told_lost: tuple[float, ...] = ()
 

@@ -232,11 +232,11 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
         total += model.result_agrees if agrees else model.result_differs
     finals = [
         m for m in mentions
-        if isinstance(m, ScoreMention) and m.final and m.stance == "asserted" and frame.at_end(m.t)
-        and model.score_genuine(m) >= _LIKELY
+        if isinstance(m, ScoreMention) and m.final and m.stance == "asserted"
+        and (frame.at_end(m.t) or not frame.period_at(m.t)) and model.score_genuine(m) >= _LIKELY
     ]  # fmt: skip
     if finals:
-        # What is told as the end result fixes the end of the board, whatever is said after it.
+        # What is told as the end result, before the bout or after it, fixes the end of the board.
         agrees = any(h.score in m.values() for m in finals)
         total += model.final_agrees if agrees else model.final_differs
     ways = {m.by for m in winners if m.by is not None}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.record.model import Record
-from tests.made_talk import awards, bout, final, points
+from tests.made_talk import Line, awards, bout, final, points
 
 START = "Here we go, first period."
 HORN = "That's the horn, end of the first period."
@@ -501,3 +501,18 @@ def test_a_told_final_fixes_the_end_of_the_board() -> None:
         (404.0, "Turned him there, that's a two, that's four-one."),
     )
     assert final(record) == (2, 1)
+
+
+def test_a_told_final_may_be_far_from_what_was_called() -> None:
+    lines: tuple[Line, ...] = (
+        START,
+        "Takedown, red! Two points.",
+        "Two-nothing, red.",
+        (180.0, "That's the horn, end of the first."),
+        (212.0, "Second period, three minutes."),
+        (240.0, "Step-out, blue, one point."),
+        (392.0, "That's the horn, it's all over!"),
+    )
+    record = bout(*lines, (396.0, "Thirteen-nine the final, Felmouth wins it."))
+    assert final(record) == (13, 9)
+    assert final(bout(*lines, (396.0, "He won his last bout thirteen-nine."))) == (2, 1)
