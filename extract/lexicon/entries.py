@@ -35,7 +35,7 @@ ROLES: dict[str, Role] = {
         """
         points_word more gives concedes fingers action lead not_lead not_trail score_cue final_cue margin_noun margin_by
         record counts_holds not_score tie_up minute second period_word
-        challenge_withdrawn challenge_word challenge_thing not_challenge outcome_good outcome_bad
+        beating beaten challenge_withdrawn challenge_word challenge_thing not_challenge outcome_good outcome_bad
         repair authority might_come not_stance stance_end not_position
         """.split(),  # noqa: SIM905
         Role(),

@@ -119,8 +119,9 @@ ROW_KINDS: dict[str, RowKind] = {
     "no review ask": RowKind(words=False),
     # Words that take an award back, or say that none was given.
     "wave off": RowKind(parts=("what",), mention=True),
-    # Who won, with what `of` of "whose" says whom; by what (the value of the part `by`); who is ahead on criteria.
-    "winner": RowKind(_names("plain, loose"), keys={"whose": str}, mention=True),
+    # Who won: the part `c`, or the other one where it is `turned`; or with what `of` of "whose" says whom. By what (the
+    # value of the part `by`). Who is ahead on criteria.
+    "winner": RowKind(_names("plain, loose"), keys={"whose": str, "turned": bool}, mention=True),
     "won by": RowKind(_names("by"), ("by",), mention=True),
     "criteria": RowKind(_names("named, loose"), mention=True),
     # A number that may be `points`, with what is said with it, and `more` where it comes on top of something; the next

@@ -17,7 +17,7 @@ from extract.log.periods import TimeSigns, periods
 from extract.log.search import search
 from extract.log.to_log import BoutLog, LogEvent, ScoreTaken, to_log
 from extract.log.uncalled_events import UncalledEvents
-from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention
+from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention, ReviewMention
 from extract.rules.base import Corner, Ruleset
 from extract.rules.kinds import KINDS
 
@@ -115,6 +115,9 @@ def infer(
     model.breaks = tuple((a.end + late, b.start - early) for a, b in pairwise(frame.periods))
     if frame.periods:
         model.breaks += ((frame.periods[-1].end + late, math.inf),)
+    if frame.periods:
+        model.end = frame.end - parameters.get("result", "early_s")
+    model.told_lost = tuple(m.t for m in ordered if isinstance(m, ReviewMention) and m.what == "lost")
     if first == "red":
         found = search(ordered, frame, model, facts)
     else:

@@ -10,6 +10,7 @@ from extract.log.cutoff import Cutoff
 from extract.log.hypothesis import Hypothesis, ReadingEvent
 from extract.log.model import Model
 from extract.log.parameters import LEAST, log_p
+from extract.log.reviews import is_looked_at, lost_as_called
 from extract.log.said_history import relabelled, said_since
 from extract.log.uncalled_events import MOST_BRIDGES
 from extract.mentions.model import CallMention
@@ -61,6 +62,7 @@ class CallSteps:
         self._low = max(t - get("time", "call_late_s"), model.begins)
         award_in_break = log_p(get("break", "award"))
         self._in_break = award_in_break if model.in_break(mention.t) else 0.0
+        self._while_looked_at = log_p(get("review", "award"))
         # What finishes the action that reached the lead still counts.
         self._after_end = award_in_break
         # In a style that has positions it is the rules that say what is open to whom.
@@ -95,6 +97,12 @@ class CallSteps:
             if over.by != "superiority":
                 return
             cost += self._after_end
+        if is_looked_at(h, self._mention.t, self._model):
+            # Nobody wrestles then: it is somebody's verdict, or the outcome.
+            sure = {corner: log_p(self._genuine) + price for corner, price in self._corners.items()}
+            points = self._mention.points
+            yield from lost_as_called(h, self._index, self._mention.t, points, sure, self._model, cutoff)
+            cost += self._while_looked_at
         allows = self._model.rules.allows
         for option in self._options_after(h):
             price = cost + option.cost

@@ -158,7 +158,8 @@ class Hypothesis:
         last = self.reviews[-1] if self.reviews else None
         return (
             place,
-            last and (last.by, last.t, last.outcome, last.t_outcome),
+            # When one that is decided was asked for no longer matters.
+            last and (last.by, last.outcome, last.t if last.t_outcome is None else last.t_outcome),
             # All of it but which mention it was.
             self.said and self.said.item[1:],
         )

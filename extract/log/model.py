@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import get_args
 
@@ -28,6 +29,8 @@ class Model:
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)
+    final_agrees: float = field(init=False)
+    final_differs: float = field(init=False)
     unfinished: float = field(init=False)
     undecided: float = field(init=False)
     unsaid_position: float = field(init=False)
@@ -37,6 +40,10 @@ class Model:
     won: dict[str, float] = field(init=False)
     gifts: dict[Corner, tuple[tuple[Move, float], ...]] = field(init=False)
     breaks: tuple[tuple[float, float], ...] = ()
+    #: When the bout ends; what is said from there on tells the result.
+    end: float = math.inf
+    #: When somebody says that a challenge is lost, in order.
+    told_lost: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         get = self.parameters.get
@@ -62,6 +69,8 @@ class Model:
         self.undecided = log_p(get("review.unheard", "never"))
         self.unfinished = log_p(get("result", "unfinished"))
         self.result_differs = log_p(1 - get("result", "agrees"))
+        self.final_agrees = log_p(get("result", "final"))
+        self.final_differs = log_p(1 - get("result", "final"))
         self.unsaid_position = log_p(get("position", "unsaid"))
 
     def wrong(self, off: int) -> float:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from extract.log.cutoff import Cutoff
 from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun, Score
 from extract.log.model import Model
 from extract.log.parameters import log_p
-from extract.mentions.model import ReviewMention
-from extract.rules.base import Move, Ruleset, other
+from extract.mentions.model import Review, ReviewMention
+from extract.rules.base import Corner, Move, Ruleset, other
 from extract.rules.family import add
 
 #: An event of the log is so much before one that stands before it at most, seconds: a call comes a while after its event.
 _BACK_S = 60.0
+_LOST: Review = "lost"
 
 
 def explain_review(
@@ -87,7 +88,9 @@ def _asked(
 def _open(
     h: Hypothesis, index: int, mention: ReviewMention, cost: float, model: Model, cutoff: Cutoff
 ) -> Iterator[Hypothesis]:
-    recent = next((e.move for e in reversed(h.entries) if e.move.points), None)
+    last = next((e for e in reversed(h.entries) if e.move.points), None)
+    just_s = model.parameters.get("review", "just_s")
+    recent = last.move if last is not None and mention.t - last.t <= just_s else None
     own = model.parameters.get("review.ask", "own_score")
     for corner, price in model.corner_costs(mention.corner, mention.tie).items():
         # One who has just scored seldom asks.
@@ -250,6 +253,36 @@ def taken_off(
     """The reading with event ``at`` taken off the board at ``t`` by a review; None where that cannot be."""
     entry = h.entries[at]._replace(overturned=review, off=t)
     return h.rebuilt(rules, (*h.entries[:at], entry, *h.entries[at + 1 :]), at, t, cost)
+
+
+def is_looked_at(h: Hypothesis, t: float, model: Model) -> bool:
+    """Whether a challenge has been looked at for a while, so that nobody wrestles."""
+    pending, table = h.pending, model.parameters.table("review")
+    return pending is not None and table["unsaid_after_s"] <= t - pending.t <= table["lasts_s"]
+
+
+def lost_as_called(
+    h: Hypothesis,
+    index: int,
+    t: float,
+    points: int | None,
+    costs: Mapping[Corner, float],
+    model: Model,
+    cutoff: Cutoff,
+) -> Iterator[Hypothesis]:
+    """Readings in which a call of ``points`` at ``t`` tells that the open challenge is lost: it is the point that this
+    gives. ``costs`` are those of the call being each corner's."""
+    pending = h.pending
+    if pending is None or points is None or points != model.rules.lost_challenge_points:
+        return
+    near_s = model.parameters.get("review", "apart_s")
+    if any(abs(t - told) <= near_s for told in model.told_lost):
+        # The words that tell it decide it.
+        return
+    cost = costs[other(pending.by)] + log_p(model.parameters.get("review.unheard", "called"))
+    for lost in decided(h, None, _LOST, t, cost, model, cutoff):
+        if len(lost.entries) > len(h.entries):
+            yield lost.retold(len(lost.entries) - 1, index, 0.0)
 
 
 def outcomes_unheard(

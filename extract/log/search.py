@@ -206,6 +206,10 @@ def _keep(
     return kept, mass / (mass + lost)
 
 
+#: A score is told where it is likelier one of this bout than not.
+_LIKELY = 0.5
+
+
 def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
     """How well a finished reading fits what was said of the winner and of how the bout was won."""
     outcome = h.state.over or model.rules.outcome(h.state)
@@ -226,6 +230,15 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
     if named:
         agrees = outcome is not None and outcome.winner == named[0].winner
         total += model.result_agrees if agrees else model.result_differs
+    finals = [
+        m for m in mentions
+        if isinstance(m, ScoreMention) and m.final and m.stance == "asserted"
+        and (frame.at_end(m.t) or not frame.period_at(m.t)) and model.score_genuine(m) >= _LIKELY
+    ]  # fmt: skip
+    if finals:
+        # What is told as the end result, before the bout or after it, fixes the end of the board.
+        agrees = any(h.score in m.values() for m in finals)
+        total += model.final_agrees if agrees else model.final_differs
     ways = {m.by for m in winners if m.by is not None}
     if "superiority" in ways:
         total += (

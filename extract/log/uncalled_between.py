@@ -15,6 +15,8 @@ from extract.log.uncalled_events import Pace
 from extract.mentions.model import ScoreMention
 from extract.rules.base import Move
 
+_AGREES: Verdict = "agrees"
+
 
 class _UncalledStretch(NamedTuple):
     """A stretch of time in which uncalled events may have come, and how probable they are in it: ``pace`` for such awards
@@ -76,7 +78,31 @@ class UncalledBetween:
             start = self._start = self._start_of(h)
         if start.base is not None:
             yield from self._bridged(start, start.base, said, cost, cutoff, repair)
+            if self._mention.final and self._mention.t >= self._model.end:
+                yield from self._far(start, start.base, said, cost, cutoff, repair)
         yield from self._before_last_call(h, said, cost, cutoff)
+
+    def _far(
+        self, start: _Start, base: Hypothesis, said: Score, cost: float, cutoff: Cutoff, repair: Repair
+    ) -> Iterator[Hypothesis]:
+        """More events than go uncalled between two scores have brought the board to what is told as the end result."""
+        h, stretch = start.reading, start.stretches[-1]
+        red, blue = said[0] - h.score[0], said[1] - h.score[1]
+        if self._model.uncalled.sequences(base.state, red, blue).ways:
+            return
+        moves = self._model.uncalled.far(base.state, red, blue)
+        if moves is None:
+            return
+        # Which events they were nobody can tell, so that their number and kinds weigh nothing.
+        price = cost + self._model.uncalled.far_cost + self._model.nominal(_AGREES)
+        price += self._relabelling(h, said, stretch, repair)
+        if not cutoff.passes(h.logp + price):
+            return
+        at = _with_uncalled(base, moves, stretch.end, stretch.low, start.over, self._model)
+        if at is not None:
+            back = stretch.before[-1][1] if stretch.before else 0
+            shown = Said(self._index, self._mention.t, said, said, _AGREES)
+            yield at.with_proof(shown, price, relabelled(h.said, back, said, h.score))
 
     def _start_of(self, h: Hypothesis) -> _Start:
         over = _end_entry(h)

@@ -31,6 +31,8 @@ def _bare(state: State) -> State:
 _MOST_EVENTS = 3
 #: And so many points at most.
 _MOST_GAIN = 12
+#: Where a final tells of more than that, so many points are thought of at once, and so many at most.
+_PART, _MOST_FAR = 6, 36
 #: Single events at most that are thought of to make what was called legal.
 MOST_BRIDGES = 2
 #: What is taken off the log probability of so many events for their order, log n!.
@@ -105,6 +107,7 @@ class UncalledEvents:
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
         self.forced, self._usual = log_p(table["forced"]), float(table["usual_points"])
+        self.far_cost = log_p(table["far"])
         #: The least number of awards for so many points.
         self._few = _least_counts({n for kind in rules.scoring_kinds for n in rules.points_of(kind) if n})
         self._by_points = self._kinds_by_points()
@@ -186,6 +189,29 @@ class UncalledEvents:
         if red < 0 or blue < 0 or red + blue > _MOST_GAIN:
             return _NO_WAY
         return self._from_state(state, red, blue)
+
+    def far(self, state: State, red: int, blue: int) -> tuple[Move, ...] | None:
+        """One legal sequence of more events than ``sequences`` has: several likely ones after each other. None where there
+        is none."""
+        if red < 0 or blue < 0 or not _MOST_GAIN // 2 <= red + blue <= _MOST_FAR:
+            return None
+        parts = -(-(red + blue) // _PART)
+        moves: list[Move] = []
+        done, at = (0, 0), state
+        for n in range(1, parts + 1):
+            upto = (red * n // parts, blue * n // parts)
+            ways = self.sequences(at, upto[0] - done[0], upto[1] - done[1]).ways
+            if not ways:
+                return None
+            _, steps = ways[0]
+            for step in steps:
+                after = self._rules.after(at, step)
+                if after is None or (after.over is not None and (n, step) != (parts, steps[-1])):
+                    return None
+                at = after
+            moves += steps
+            done = upto
+        return tuple(moves)
 
     def _sequences(self, state: State, red: int, blue: int) -> Ways:
         found: dict[tuple[tuple[object, int], ...], tuple[float, tuple[Move, ...]]] = {}

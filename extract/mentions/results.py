@@ -7,7 +7,7 @@ from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
 from extract.phrases import Hit
-from extract.rules.base import Corner
+from extract.rules.base import Corner, other
 
 
 def find_criteria(talk: Talk) -> list[CriteriaMention]:
@@ -28,13 +28,20 @@ def find_criteria(talk: Talk) -> list[CriteriaMention]:
 
 def find_results(talk: Talk) -> list[ResultMention]:
     """Who won, and by what, as said."""
-    out = [
-        _result(talk, hit, _owner(talk, hit.row.text("whose"), hit), None)
-        for hit in talk.rows.apart("winner", talk)
-    ]
+    out = [_result(talk, hit, _winner(talk, hit), None) for hit in talk.rows.apart("winner", talk)]
     for hit in talk.rows.apart("won by", talk):
         out.append(_result(talk, hit, None, str(talk.meaning("won_by", hit.parts["by"][0]))))
     return sorted(out, key=lambda m: m.start)
+
+
+def _winner(talk: Talk, hit: Hit) -> Corner | None:
+    """The part ``c`` of a row that names the winner or, where it is turned, the loser; else whom the words are about."""
+    if "c" not in hit.parts:
+        return _owner(talk, hit.row.text("whose"), hit)
+    ref = talk.ref_at(hit.parts["c"][0])
+    if ref is None:
+        return None
+    return other(ref.corner) if hit.row.more.get("turned") else ref.corner
 
 
 def _owner(talk: Talk, of: str, hit: Hit) -> Corner | None:

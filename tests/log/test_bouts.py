@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from extract.record.model import Record
-from tests.made_talk import awards, bout, final, points
+from tests.made_talk import Line, awards, bout, final, points
 
 START = "Here we go, first period."
 HORN = "That's the horn, end of the first period."
@@ -240,6 +240,42 @@ def test_an_outcome_unsaid_is_shown_by_the_score(score: str, board: tuple[int, i
     assert "challenge_unsaid" in {f.kind for f in record.flags}
 
 
+def test_a_verdict_while_it_is_looked_at_gives_nothing() -> None:
+    record = bout(
+        *CHALLENGED,
+        (82.0, "His heel is on the line there. One for blue."),
+        (110.0, "The referee comes back. As it was, and the two stands."),
+        (118.0, "Three-two, blue."),
+        (126.0, "Strandlow leads three-two."),
+    )
+    assert [(c.by, c.outcome) for c in record.challenges] == [("red", "lost")]
+    assert [e.kind for e in awards(record)][2:] == ["challenge_point"]
+    assert final(record) == (2, 3)
+
+
+def test_the_point_alone_tells_that_a_challenge_is_lost() -> None:
+    record = bout(*CHALLENGED, (115.0, "Here he comes. One for blue."), (126.0, "Strandlow leads three-two."))
+    assert [(c.by, c.outcome) for c in record.challenges] == [("red", "lost")]
+    (extra,) = [e for e in awards(record) if e.kind == "challenge_point"]
+    assert (extra.corner, extra.basis) == ("blue", "called")
+
+
+@pytest.mark.parametrize(
+    ("outcome", "result"),
+    [
+        ("He crosses his arms. He's wiping it.", "won"),
+        ("They've turned it round.", "won"),
+        ("And they keep the sponge.", "won"),
+        ("The arm goes up. It stands.", "lost"),
+        ("No. As you were.", "lost"),
+    ],
+)
+def test_an_outcome_in_words_that_are_much_else(outcome: str, result: str) -> None:
+    asked = (62.0, "In comes the Kestrel Bay sponge.")
+    assert [c.outcome for c in bout(*CHALLENGED[:-1], asked, (110.0, outcome)).challenges] == [result]
+    assert bout(*CHALLENGED[:-1], (110.0, outcome)).challenges == ()
+
+
 def test_a_challenge_without_outcome_is_flagged() -> None:
     record = bout(*CHALLENGED, (80.0, "They look at it on the screen."))
     assert [c.outcome for c in record.challenges] == ["unknown"]
@@ -450,3 +486,33 @@ def test_an_empty_transcript_gives_an_empty_log() -> None:
     record = bout()
     assert awards(record) == []
     assert [(b.t, b.red, b.blue) for b in record.board] == [(0.0, 0, 0)]
+
+
+def test_a_told_final_fixes_the_end_of_the_board() -> None:
+    record = bout(
+        START,
+        "Takedown, red! Two points.",
+        "Two-nothing, red.",
+        (180.0, "That's the horn, end of the first."),
+        (212.0, "Second period, three minutes."),
+        (240.0, "Step-out, blue, one point."),
+        (392.0, "That's the horn, it's all over!"),
+        (396.0, "Two-one, two-one the final, Felmouth wins it."),
+        (404.0, "Turned him there, that's a two, that's four-one."),
+    )
+    assert final(record) == (2, 1)
+
+
+def test_a_told_final_may_be_far_from_what_was_called() -> None:
+    lines: tuple[Line, ...] = (
+        START,
+        "Takedown, red! Two points.",
+        "Two-nothing, red.",
+        (180.0, "That's the horn, end of the first."),
+        (212.0, "Second period, three minutes."),
+        (240.0, "Step-out, blue, one point."),
+        (392.0, "That's the horn, it's all over!"),
+    )
+    record = bout(*lines, (396.0, "Thirteen-nine the final, Felmouth wins it."))
+    assert final(record) == (13, 9)
+    assert final(bout(*lines, (396.0, "He won his last bout thirteen-nine."))) == (2, 1)
