@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from extract.log.apply_decisions import apply_decision
 from extract.log.awards import CallSteps
@@ -52,18 +53,34 @@ class SearchResult:
     dropped: float
 
 
+class Beam(NamedTuple):
+    """How many readings are kept, and how far behind the best (log)."""
+
+    width: int
+    margin: float
+
+
 def search(
     mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS
 ) -> SearchResult:
-    """Runs the beam over all mentions. ``facts`` hold in every reading where they can."""
+    """Runs the beam over all mentions; once more with a wider one where much was let go. ``facts`` hold in every reading
+    where they can."""
+    table = model.parameters.table("beam")
+    found = _run(mentions, frame, model, facts, Beam(int(table["width"]), table["margin"]))
+    if found.dropped > table["lost"]:
+        return _run(mentions, frame, model, facts, Beam(int(table["wide"]), table["wide_margin"]))
+    return found
+
+
+def _run(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts, size: Beam) -> SearchResult:
     beam = [opening(model)]
     ticks = _ticks(frame, facts, model)
-    width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
+    width, margin = size
     kept = 1.0
     at = 0
     for index, mention in enumerate(mentions):
         while at < len(ticks) and ticks[at][0] <= mention.t:
-            beam, share = _tick(beam, ticks[at], model, facts)
+            beam, share = _tick(beam, ticks[at], model, facts, size)
             kept *= share
             at += 1
         if index in facts.silent:
@@ -75,7 +92,7 @@ def search(
         beam, share = _keep(step, width, margin, cutoff)
         kept *= share
     for tick in ticks[at:]:
-        beam, share = _tick(beam, tick, model, facts)
+        beam, share = _tick(beam, tick, model, facts, size)
         kept *= share
     beam = [h.cheaper(_end_cost(h, mentions, frame, model)) for h in beam]
     beam.sort(key=lambda h: -h.logp)
@@ -104,13 +121,14 @@ def _ticks(frame: Frame, facts: Facts, model: Model) -> list[_Tick]:
     return sorted([*ticks, *facts.ticks()], key=lambda tick: tick[0])
 
 
-def _tick(beam: list[Hypothesis], tick: _Tick, model: Model, facts: Facts) -> tuple[list[Hypothesis], float]:
+def _tick(
+    beam: list[Hypothesis], tick: _Tick, model: Model, facts: Facts, size: Beam
+) -> tuple[list[Hypothesis], float]:
     """The beam at the start of a period or with a fact taken up, and the share of the probability that it keeps."""
     t, what = tick
     if isinstance(what, int):
         return _next_period(beam, t, what, model), 1.0
-    width, margin = int(model.parameters.get("beam", "width")), model.parameters.get("beam", "margin")
-    return _keep(apply_decision(facts, beam, t, what, model), width, margin, Cutoff())
+    return _keep(apply_decision(facts, beam, t, what, model), *size, Cutoff())
 
 
 def _next_period(beam: list[Hypothesis], t: float, number: int, model: Model) -> list[Hypothesis]:
