@@ -45,7 +45,7 @@ _TIES = _names("attached, clause, near")
 _SORTS_OF_KIND = _names("award, goes out, warning, penalty")
 _CALL_GRADES = _names("called, told, another, indefinite, in passing")
 
-_TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare")
+_TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare, count")
 _CLOCK_GRADES = _names(
     "m:ss, m:ss+remain, words, words+remain, minutes, minutes+remain, minutes+bound, seconds, seconds+remain,"
     "time pair, time pair+remain, oh, oh+remain, bare+remain, bare+bound, bare sentence"
