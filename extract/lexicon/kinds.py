@@ -57,9 +57,14 @@ _STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 #: What a row may give. The forms are those that the parameters weigh.
 ROW_KINDS: dict[str, RowKind] = {
     # Two numbers that may be the score, or one for both; `first` names the part that holds the number said first. With
-    # `two_figures` it is one word of two figures.
+    # `two_figures` it is one word of two figures; with `both` no number is said, and this is the one of both corners.
     "score": RowKind(
-        _SCORE_FORMS, ("x",), {"first": str, "two_figures": bool}, named=("first",), mention=True
+        _SCORE_FORMS,
+        ("x",),
+        {"first": str, "two_figures": bool, "both": int},
+        named=("first",),
+        instead="both",
+        mention=True,
     ),
     # Two numbers with what joins them: the first row that fits two neighbours says in what form they are a score. One
     # that binds makes them a pair whatever numbers stand beside them.
