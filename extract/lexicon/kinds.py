@@ -45,7 +45,7 @@ _TIES = _names("attached, clause, near")
 _SORTS_OF_KIND = _names("award, goes out, warning, penalty, exposed")
 _CALL_GRADES = _names("called, told, another, indefinite, in passing")
 
-_TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare")
+_TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare, count")
 _CLOCK_GRADES = _names(
     "m:ss, m:ss+remain, words, words+remain, minutes, minutes+remain, minutes+bound, seconds, seconds+remain,"
     "time pair, time pair+remain, oh, oh+remain, bare+remain, bare+bound, bare sentence"
@@ -57,9 +57,14 @@ _STANCES = _names("hypothetical, asked, negated, hoped, recalled")
 #: What a row may give. The forms are those that the parameters weigh.
 ROW_KINDS: dict[str, RowKind] = {
     # Two numbers that may be the score, or one for both; `first` names the part that holds the number said first. With
-    # `two_figures` it is one word of two figures.
+    # `two_figures` it is one word of two figures; with `both` no number is said, and this is the one of both corners.
     "score": RowKind(
-        _SCORE_FORMS, ("x",), {"first": str, "two_figures": bool}, named=("first",), mention=True
+        _SCORE_FORMS,
+        ("x",),
+        {"first": str, "two_figures": bool, "both": int},
+        named=("first",),
+        instead="both",
+        mention=True,
     ),
     # Two numbers with what joins them: the first row that fits two neighbours says in what form they are a score. One
     # that binds makes them a pair whatever numbers stand beside them.

@@ -39,13 +39,17 @@ def score_pairs(talk: Talk) -> Iterator[Pair]:
     for _, rows in groupby(talk.rows.of("score"), lambda row: row.form):
         hits = [hit for row in rows for hit in find_row(row, talk)]
         # At one place the first row goes first.
-        for hit in sorted(hits, key=lambda hit: hit.parts["x"]):
+        for hit in sorted(hits, key=lambda hit: hit.parts.get("x", (hit.start, hit.end))):
             yield _pair(talk, hit)
     yield from runs(talk)
 
 
 def _pair(talk: Talk, hit: Hit) -> Pair:
-    """The candidate that a row has found: two numbers, one for both, or two figures run together."""
+    """The candidate that a row has found: two numbers, one for both (which the row may say), or two figures run
+    together."""
+    if "both" in hit.row.more:
+        both = hit.row.number("both")
+        return Pair(hit.start, hit.end, (both, both), hit.row.form, hit.row.id)
     values = [talk.value_at(hit.parts[name][0]) for name in ("x", "y") if name in hit.parts]
     pair = divmod(values[0], 10) if hit.row.more.get("two_figures") else (values[0], values[-1])
     holder = hit.row.text("first")
