@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from extract.cast.find import Cast, CornerRef, Person, corner_refs
+from extract.talk.document import TalkDocument
 from extract.talk.tokens import tokenize
+from extract.transcript import read_transcript
 from tests.made_talk import words_of
 
 CAST = Cast(
@@ -270,3 +273,20 @@ def test_a_half_of_a_team_needs_no_capital_where_an_athlete_is_from_it(
 ) -> None:
     cast = Cast(Person("Mira Dragomel", "Harbour Lights"), Person("Edvin Oster-Vale", "Gannet Coast"))
     assert read(text, cast) == refs
+
+
+def test_initials_in_small_letters_are_names_in_notes(tmp_path: Path) -> None:
+    lines = (
+        "md sgl L leg, eo sprawl",
+        "eo +2",
+        "md behind pts",
+        "eo whz, off",
+        "md bk exposed",
+        "2 eo no doubt",
+    )
+    table = tmp_path / "notes.csv"
+    table.write_text("time,note\n" + "".join(f'0:{5 * k:02},"{line}"\n' for k, line in enumerate(lines)))
+    words = TalkDocument(read_transcript(table)).words
+    assert [(words.norm[ref.start], ref.corner) for ref in corner_refs(words, CAST)] == [
+        ("md", "red"), ("eo", "blue"), ("eo", "blue"), ("md", "red"), ("eo", "blue"), ("md", "red"), ("eo", "blue"),
+    ]  # fmt: skip
