@@ -18,8 +18,8 @@ class TalkWords:
 
     ``text``, ``lower``, ``norm``, ``word`` and ``cap`` are those of ``WordForm``. ``breaks`` are the positions at which a
     new line or cue begins. ``opens`` tells that a sentence or a cue begins at the word. ``capitals`` is how many begin
-    with one. ``cased`` is whether capitals tell anything, ``terse`` whether there is hardly a function word, ``notes`` whether
-    it is telegraphic notes: terse, and not the captions of a recogniser, which have no capitals.
+    with one. ``cased`` is whether capitals tell anything, ``terse`` whether there is hardly a function word, ``notes``
+    whether it is telegraphic notes: terse, and not the captions of a recogniser, which have no capitals.
     """
 
     __slots__ = (

@@ -290,3 +290,48 @@ def test_initials_in_small_letters_are_names_in_notes(tmp_path: Path) -> None:
     assert [(words.norm[ref.start], ref.corner) for ref in corner_refs(words, CAST)] == [
         ("md", "red"), ("eo", "blue"), ("eo", "blue"), ("md", "red"), ("eo", "blue"), ("md", "red"), ("eo", "blue"),
     ]  # fmt: skip
+
+
+HEARD = Cast(
+    Person("Joris Bexavar", "Vastmark Tech", (), "given", "given"),
+    Person("Merrit Quashidel", "Orvania", (), "given", "given"),
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "words", "corner"),
+    [
+        ("One for Yorish, then.", "Yorish", "red"),
+        ("And Bek Savar has the leg.", "Bek Savar", "red"),
+        ("Two on the clock. Good from Merit, that.", "Merit", "blue"),
+        ("The hips of Quash Eddle are low.", "Quash Eddle", "blue"),
+    ],
+)
+def test_other_words_with_the_consonants_of_a_name_are_the_name(text: str, words: str, corner: str) -> None:
+    assert read(text, HEARD) == [(words, corner, "name")]
+
+
+@pytest.mark.parametrize(
+    "text", ["That has no merit at all.", "We are in the Merit Hall today.", "A lead on merit, you may say."]
+)
+def test_an_everyday_word_with_the_sound_of_a_name_is_not_the_name(text: str) -> None:
+    assert read(text, HEARD) == []
+
+
+def test_an_everyday_word_that_stands_where_names_do_again_and_again_is_the_name() -> None:
+    line = "merit shoots and merit circles\ntwo for merit now\nbexavar sprawls"
+    assert [found for found in read(line, HEARD) if found[0] == "merit"] == [("merit", "blue", "name")] * 3
+
+
+def test_a_small_word_beside_a_misheard_name_is_no_part_of_it() -> None:
+    assert read("It is Quashidell he looks for.", HEARD)[0][0] == "Quashidell"
+
+
+def test_a_name_without_its_first_vowel_is_a_nickname() -> None:
+    cast = Cast(Person("Emorik Vash", "", (), "given"), Person("Tolva Hesk", "", (), "given"))
+    assert read("Come here, Mor. Good, Mor.", cast) == [("Mor", "red", "nickname")] * 2
+
+
+def test_an_everyday_name_alone_is_an_answer() -> None:
+    cast = Cast(Person("Grace Vashti", "", (), "given"), Person("Tolva Hesk", "", (), "given"))
+    assert read("Who has two? Grace. So they go on.", cast) == [("Grace", "red", "name")]
