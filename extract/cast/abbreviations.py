@@ -43,7 +43,7 @@ class Abbreviations:
         cut = _APOSTROPHE.match(norm)
         if cut and cut[2] not in word_list("names", "contracted") and talk.may_name(i):
             return self._only(0.9, partial(_clipped, cut[1], cut[2]))
-        corner = self._initials.get(talk.text[i].rstrip("."))
+        corner = self._initials.get(talk.norm[i].rstrip("."))
         if corner:
             parts = ("whole", "surname")
             return next(form for form in self._forms if form.corner == corner and form.part in parts), 0.75
@@ -79,26 +79,39 @@ class Abbreviations:
 
     def _single_initials(self) -> dict[str, Corner]:
         """ "P shot, O sprawl": a letter that only one of them has for an initial, and that stands alone often."""
-        texts = self._talk.text
         own = {corner: {word[0] for word in words} for corner, words in self._words.items()}
         marks: dict[str, Corner] = {}
         for corner in CORNERS:
             chosen = own[corner] - own[other(corner)] - word_list("names", "no_initials")
-            mark = max((letter.upper() for letter in sorted(chosen)), key=texts.count, default="")
-            if not mark or texts.count(mark) < _OFTEN:
+            mark = max(sorted(chosen), key=self._alone, default="")
+            if not mark or self._alone(mark) < _OFTEN:
                 return {}
             marks[mark] = corner
         return marks
 
+    def _alone(self, letter: str) -> int:
+        """How often a letter stands alone: as a capital, or, where notes are in small letters, as the first word of one."""
+        talk = self._talk
+        places = talk.distinct().get(letter, ())
+        return max(sum(talk.text[i].isupper() for i in places), sum(talk.opens[i] for i in places))
+
     def _whole_initials(self) -> dict[str, Corner]:
-        """ "AV shot": the initials of their whole names."""
+        """ "AV shot", "av shot": the initials of their names, of the whole or of the first two, in either order."""
         marks: dict[str, Corner] = {}
         for corner, words in self._words.items():
-            mark = "".join(word[0] for word in words)
-            known = mark in word_list("names", "trade") or is_common(mark)
-            if len(mark) > 1 and not known and self._talk.text.count(mark.upper()) >= _TWICE:
-                marks[mark.upper()] = corner
+            first = [word[0] for word in words]
+            forms = {"".join(first), "".join(first[:2]), "".join([*first[1:], *first[:1]])}
+            known = word_list("names", "trade") | set(CORNERS)
+            fit = sorted(
+                form for form in forms if len(form) > 1 and form not in known and not is_common(form)
+            )
+            mark = max(fit, key=self._times, default="")
+            if mark and self._times(mark) >= _TWICE:
+                marks[mark] = corner
         return marks if len(marks) == len(CORNERS) else {}
+
+    def _times(self, norm: str) -> int:
+        return len(self._talk.distinct().get(norm, ()))
 
 
 def _clipped(start: str, end: str, word: str) -> bool:

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from rapidfuzz import fuzz, process
 
+from extract.cast.about import owns
 from extract.cast.name_forms import NameForm
 from extract.rules.base import Corner, other
-from extract.talk.soundalike import letters, likeness, sound
+from extract.talk.numbers import may_begin
+from extract.talk.soundalike import consonants, letters, likeness, sound
 from extract.talk.word_lists import is_common, word_list
 from extract.talk.words import TalkWords
 
@@ -27,10 +29,16 @@ _LEAST_JOINED, _LEAST_EVERYDAY = 0.66, 0.84
 CERTAIN = 0.9
 #: A word that is nearly as like a name of the other corner stands for neither.
 _MARGIN = 0.05
+#: What is added to the likeness to a person's name where so many consonants are the same, in words at least so alike.
+_SAME_CONSONANTS, _CONSONANTS, _ALIKE = 0.15, 3, 0.55
+#: Everyday words that stand for a name again and again do so this often; in places of names once in so many times.
+_RECURS, _IN_PLACE = 3, 3
 #: A name is broken into so many words at most.
 _MOST_PARTS = 4
 #: The length of a word and that of a name differ by so many letters at most.
 _LETTERS_OFF = 3
+#: The forms by which a person is called.
+_PERSONAL = frozenset({"given", "surname", "whole"})
 
 
 class NameGuess(NamedTuple):
@@ -65,6 +73,7 @@ class MisheardNames:
     def singles(self) -> Iterator[NameGuess]:
         """Single words that were probably meant for a name."""
         yield from self._everyday_singles()
+        yield from self._everyday_names()
         for norm, places in self._talk.distinct().items():
             best = None if is_common(norm) or not self._talk.word[places[0]] else self._best_of_word(norm)
             if best is not None:
@@ -79,8 +88,41 @@ class MisheardNames:
         for i in (i for i in beside if len(norm[i]) > 3 and is_common(norm[i])):
             corner = self._begun_beside(i)
             best = self._best(norm[i], only=corner, least=0.8) if corner else None
-            if best is not None and not best[0].common:
+            said = best is not None and best[0].words[0] in {norm[j] for j in self._neighbours(i)}
+            if best is not None and not best[0].common and not said:
                 yield NameGuess(best[1], i, i + 1, best[0])
+
+    def _everyday_names(self) -> Iterator[NameGuess]:
+        """Everyday words with the consonants of a name that have a capital inside a sentence, or stand in places of names
+        again and again."""
+        kept = {
+            consonants(target) for target, form in self._fuzzy if form.part in _PERSONAL and not form.common
+        }
+        kept = {sounds for sounds in kept if len(sounds) >= _CONSONANTS}
+        for norm, places in self._talk.distinct().items():
+            if len(norm) < 4 or not is_common(norm) or consonants(norm) not in kept:
+                continue
+            used = self._used_as_name(places)
+            best = self._best(norm, least=0.7) if used else None
+            if best is not None and best[0].part in _PERSONAL and not best[0].common:
+                yield from (NameGuess(best[1], i, i + 1, best[0]) for i in used if not self._taken[i])
+
+    def _used_as_name(self, places: list[int]) -> list[int]:
+        """Those places of an everyday word at which it is used as a name."""
+        talk = self._talk
+        free = [i for i in places if talk.before(i) not in word_list("names", "determiners")]
+        written = [i for i in free if talk.cased and talk.cap[i] and not talk.opens[i]]
+        determined = len(free) < len(places)
+        if determined or may_begin(talk.norm[places[0]]) or len(places) < _RECURS:
+            return written
+        standing = sum(map(self._stands_as_name, places))
+        return places if standing * _IN_PLACE >= len(places) else written
+
+    def _stands_as_name(self, i: int) -> bool:
+        """Whether a word stands where names do: before a verb of somebody, or after a word that brings one in."""
+        after = self._talk.after(i + 1)
+        does = len(after) > 3 and after.endswith(tuple(word_list("names", "verb_endings")))
+        return does or owns(self._talk, i + 1) or self._talk.before(i) in word_list("names", "before_name")
 
     def _is_enough(self, i: int, form: NameForm, score: float) -> bool:
         """Whether a form is like enough for its place at ``i``."""
@@ -92,6 +134,8 @@ class MisheardNames:
             least = max(least, 0.9)
         elif form.part in ("team", "alias"):
             least += 0.02
+        elif len(talk.distinct()[talk.norm[i]]) >= _RECURS:
+            least -= 0.06
         return score >= least
 
     def _neighbours(self, i: int) -> list[int]:
@@ -120,7 +164,7 @@ class MisheardNames:
         tops: dict[Corner, tuple[float, NameForm]] = {}
         for target, form in self._fuzzy:
             if abs(len(target) - size) <= _LETTERS_OFF and only in (None, form.corner):
-                score = likeness(heard, target)
+                score = _nearness(heard, target, form)
                 if score >= least and score > tops.get(form.corner, (0.0, form))[0]:
                     tops[form.corner] = (score, form)
         if not tops:
@@ -140,9 +184,21 @@ class MisheardNames:
         )
         for start, end, joined, everyday in stretches:
             best = self._best(joined, least=_LEAST_JOINED) if joined in likely else None
-            if best and self._is_plausible(*best, start, end, everyday):
+            if (
+                best
+                and self._is_plausible(*best, start, end, everyday)
+                and not self._is_less(*best, start, end)
+            ):
                 # A single misheard word explains the same sound more simply than two.
                 yield NameGuess(best[1] - 0.02 * (end - start - 1), start, end, best[0])
+
+    def _is_less(self, form: NameForm, score: float, start: int, end: int) -> bool:
+        """Whether two words are a name and a small word beside it, which adds next to nothing to it."""
+        first, last = self._talk.norm[start], self._talk.norm[end - 1]
+        grammar, target = word_list("names", "grammar"), "".join(map(letters, form.words))
+        if end - start != 2 or len(form.words) > 1 or (first in grammar) == (last in grammar):
+            return False
+        return _nearness(first if last in grammar else last, target, form) >= min(score - 0.1, 0.8)
 
     def _stretches(self) -> Iterator[tuple[int, int, str, bool]]:
         """Two to four words that may be a name by their first sound and their length: where they stand, joined, and
@@ -189,3 +245,13 @@ class MisheardNames:
         if form.corner in (self._begun_beside(start), self._begun_beside(end - 1)):
             return score >= 0.64
         return size > 4 and score >= _LEAST_PARTS
+
+
+def _nearness(heard: str, target: str, form: NameForm) -> float:
+    """How like what was heard is to a form; words with the consonants of a person's name are nearer than their letters."""
+    score = likeness(heard, target)
+    if score < _ALIKE or score > 1 - _SAME_CONSONANTS or form.part not in _PERSONAL:
+        return score
+    kept = consonants(target)
+    same = sound(heard) == sound(target) or (len(kept) >= _CONSONANTS and consonants(heard) == kept)
+    return score + _SAME_CONSONANTS if same and len(target) > _CONSONANTS else score

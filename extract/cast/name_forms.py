@@ -172,6 +172,8 @@ def short_form(word: str, name: str, ends: bool = False) -> float:
         return 0.72 + 0.03 * min(len(word), 5)
     if ends and len(word) >= 4 and name.endswith(word):
         return 0.82
+    if ends and _is_inner(word, name):
+        return 0.75
     if _is_diminutive(word, name):
         return 0.8
     return 0.72 if len(word) < len(name) and _sounds_cut(sound(word), sound(name)) else 0.0
@@ -183,6 +185,12 @@ def _is_cut(word: str, name: str) -> bool:
 
 def _sounds_cut(short: str, full: str) -> bool:
     return 3 <= len(short) <= len(full) - 2 and full.startswith(short)
+
+
+def _is_inner(word: str, name: str) -> bool:
+    """Whether a word is a name without its first vowel and its ending, "Liz" for Elizabeth."""
+    inner = name[:1] in word_list("spelling", "vowels") and name.startswith(word, 1)
+    return inner and len(word) >= 3 and word[0] not in word_list("spelling", "vowels")
 
 
 def _is_diminutive(word: str, name: str) -> bool:

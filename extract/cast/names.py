@@ -138,7 +138,9 @@ class Names:
         talk, before, after = self._talk, self._talk.before(i), self._talk.after(end)
         does = len(after) > 3 and after.endswith(tuple(word_list("names", "verb_endings")))
         if talk.cased:
-            return does or (after in _CALLED and form.part != "surname")
+            # "Grace." is an answer, or a call.
+            alone = after == "." and talk.opens[i]
+            return does or ((after in _CALLED or alone) and form.part != "surname")
         return (does or after == "") and (before == "" or before in word_list("names", "before_name"))
 
     def _short(self, abbreviations: Abbreviations) -> Iterator[NameRef]:

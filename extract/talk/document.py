@@ -45,8 +45,8 @@ class TalkDocument:
         forms, begins = tokenize(talk.translate(PLAIN))
         self.words = TalkWords(forms)
         self._begins = [begin for form, begin in zip(forms, begins, strict=True) if not form.space]
-        if transcript.typed and transcript.format == "csv":
-            # The words that stand for the heads of columns are none that anybody typed.
+        if transcript.format == "csv" and (transcript.typed or self.words.terse):
+            # The words that stand for the heads of columns are none that anybody typed; who types in haste has no capitals.
             self.words.notes = True
         # Captions in short lines are no notes: people who type leave out the function words.
         self.notes = transcript.format == "csv" or (transcript.typed and self.words.notes)

@@ -41,6 +41,21 @@ def sound(word: str) -> str:
     return _REPEAT.sub(r"\1", key)
 
 
+@lru_cache(maxsize=16384)
+def consonants(word: str) -> str:
+    """What a recogniser keeps of a name when it writes other words for it: the first sound, and the consonants after it.
+
+    Vowels are alike, and so are sibilants, and at the beginning those sounds that lips make, and y and j.
+
+    >>> consonants("Yorish") == consonants("Joris"), consonants("Far Conan") == consonants("Varkonen")
+    (True, True)
+    """
+    kept = sound(letters(word))
+    for pattern, to in _skeleton():
+        kept = pattern.sub(to, kept)
+    return kept
+
+
 def likeness(heard: str, name: str) -> float:
     """How likely ``heard`` is ``name`` misheard, from 0 to 1 (the same letters).
 
@@ -60,7 +75,17 @@ def likeness(heard: str, name: str) -> float:
 @lru_cache(maxsize=1)
 def _rules() -> tuple[tuple[re.Pattern[str], str], ...]:
     """Letters to sounds, in the order in which they are read."""
-    rows = cast("list[tuple[str, str]]", table_of("spelling")["sounds"])
+    return _patterns("sounds")
+
+
+@lru_cache(maxsize=1)
+def _skeleton() -> tuple[tuple[re.Pattern[str], str], ...]:
+    """Sounds to those that are kept."""
+    return _patterns("kept")
+
+
+def _patterns(key: str) -> tuple[tuple[re.Pattern[str], str], ...]:
+    rows = cast("list[tuple[str, str]]", table_of("spelling")[key])
     return tuple((re.compile(pattern), to) for pattern, to in rows)
 
 

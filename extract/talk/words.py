@@ -18,12 +18,13 @@ class TalkWords:
 
     ``text``, ``lower``, ``norm``, ``word`` and ``cap`` are those of ``WordForm``. ``breaks`` are the positions at which a
     new line or cue begins. ``opens`` tells that a sentence or a cue begins at the word. ``capitals`` is how many begin
-    with one. ``cased`` is whether capitals tell anything, ``notes`` whether it is telegraphic notes (many short cues,
-    hardly a function word).
+    with one. ``cased`` is whether capitals tell anything, ``terse`` whether there is hardly a function word, ``notes``
+    whether it is telegraphic notes: terse, and not the captions of a recogniser, which have no capitals.
     """
 
     __slots__ = (
-        "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "text", "word",
+        "_places", "breaks", "cap", "capitals", "cased", "lower", "norm", "notes", "opens", "terse",
+        "text", "word",
     )  # fmt: skip
 
     def __init__(self, forms: Sequence[WordForm]) -> None:
@@ -52,7 +53,8 @@ class TalkWords:
             self._places[form].append(i)
         function_words = word_list("names", "grammar")
         grammar = sum(map(function_words.__contains__, self.lower))
-        self.notes: bool = self.cased and grammar < 0.24 * words
+        self.terse: bool = grammar < 0.24 * words
+        self.notes: bool = self.cased and self.terse
 
     def __len__(self) -> int:
         return len(self.text)

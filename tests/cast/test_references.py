@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from extract.cast.find import Cast, CornerRef, Person, corner_refs
+from extract.talk.document import TalkDocument
 from extract.talk.tokens import tokenize
+from extract.transcript import read_transcript
 from tests.made_talk import words_of
 
 CAST = Cast(
@@ -270,3 +273,65 @@ def test_a_half_of_a_team_needs_no_capital_where_an_athlete_is_from_it(
 ) -> None:
     cast = Cast(Person("Mira Dragomel", "Harbour Lights"), Person("Edvin Oster-Vale", "Gannet Coast"))
     assert read(text, cast) == refs
+
+
+def test_initials_in_small_letters_are_names_in_notes(tmp_path: Path) -> None:
+    lines = (
+        "md sgl L leg, eo sprawl",
+        "eo +2",
+        "md behind pts",
+        "eo whz, off",
+        "md bk exposed",
+        "2 eo no doubt",
+    )
+    table = tmp_path / "notes.csv"
+    table.write_text("time,note\n" + "".join(f'0:{5 * k:02},"{line}"\n' for k, line in enumerate(lines)))
+    words = TalkDocument(read_transcript(table)).words
+    assert [(words.norm[ref.start], ref.corner) for ref in corner_refs(words, CAST)] == [
+        ("md", "red"), ("eo", "blue"), ("eo", "blue"), ("md", "red"), ("eo", "blue"), ("md", "red"), ("eo", "blue"),
+    ]  # fmt: skip
+
+
+HEARD = Cast(
+    Person("Joris Bexavar", "Vastmark Tech", (), "given", "given"),
+    Person("Merrit Quashidel", "Orvania", (), "given", "given"),
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "words", "corner"),
+    [
+        ("One for Yorish, then.", "Yorish", "red"),
+        ("And Bek Savar has the leg.", "Bek Savar", "red"),
+        ("Two on the clock. Good from Merit, that.", "Merit", "blue"),
+        ("The hips of Quash Eddle are low.", "Quash Eddle", "blue"),
+    ],
+)
+def test_other_words_with_the_consonants_of_a_name_are_the_name(text: str, words: str, corner: str) -> None:
+    assert read(text, HEARD) == [(words, corner, "name")]
+
+
+@pytest.mark.parametrize(
+    "text", ["That has no merit at all.", "We are in the Merit Hall today.", "A lead on merit, you may say."]
+)
+def test_an_everyday_word_with_the_sound_of_a_name_is_not_the_name(text: str) -> None:
+    assert read(text, HEARD) == []
+
+
+def test_an_everyday_word_that_stands_where_names_do_again_and_again_is_the_name() -> None:
+    line = "merit shoots and merit circles\ntwo for merit now\nbexavar sprawls"
+    assert [found for found in read(line, HEARD) if found[0] == "merit"] == [("merit", "blue", "name")] * 3
+
+
+def test_a_small_word_beside_a_misheard_name_is_no_part_of_it() -> None:
+    assert read("It is Quashidell he looks for.", HEARD)[0][0] == "Quashidell"
+
+
+def test_a_name_without_its_first_vowel_is_a_nickname() -> None:
+    cast = Cast(Person("Emorik Vash", "", (), "given"), Person("Tolva Hesk", "", (), "given"))
+    assert read("Come here, Mor. Good, Mor.", cast) == [("Mor", "red", "nickname")] * 2
+
+
+def test_an_everyday_name_alone_is_an_answer() -> None:
+    cast = Cast(Person("Grace Vashti", "", (), "given"), Person("Tolva Hesk", "", (), "given"))
+    assert read("Who has two? Grace. So they go on.", cast) == [("Grace", "red", "name")]
