@@ -132,3 +132,8 @@ def test_who_must_go_down_did_not_get_the_point() -> None:
 @pytest.mark.parametrize("text", ["shoves him and that's one a one", "the referee has two up and they go on"])
 def test_points_shown_without_marks(text: str) -> None:
     assert [m.points for m in found(CallMention, text)] == [1 if "one" in text else 2]
+
+
+def test_points_before_a_score_in_the_next_caption_are_not_counted() -> None:
+    talk = heard("Takedown Strandlow, two!", "Three-two, Felmouth.", "And that is one for red!", "Four-two.")
+    assert [m.points for m in talk.mentions if isinstance(m, CallMention)] == [2, 1]
