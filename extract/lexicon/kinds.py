@@ -42,7 +42,7 @@ PART_SORTS: Mapping[str, tuple[str, ...]] = {
 _SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
 _POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
 _TIES = _names("attached, clause, near")
-_SORTS_OF_KIND = _names("award, goes out, warning, penalty, exposed")
+_SORTS_OF_KIND = _names("award, goes out, warning, penalty, part")
 _CALL_GRADES = _names("called, told, another, indefinite, in passing")
 
 _TIME_FORMS = _names("m:ss, words, minutes, seconds, pair, oh, bare, count")

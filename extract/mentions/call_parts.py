@@ -34,7 +34,8 @@ class CallPart:
 
 def sort_of(kind: str, strength: str) -> str:
     """What a kind is to the one whom it names: ``warning`` and ``penalty`` name the offender, where one ``goes out`` the
-    point is the other's, an ``award`` is the named one's."""
+    point is the other's, an ``award`` is the named one's. Rows have ``part`` besides: a part of the body of the one who
+    suffers it."""
     if kind in WARNINGS:
         return "warning"
     if kind in PENALTIES:

@@ -100,3 +100,40 @@ NARRATED = [
 def test_an_award_narrated(rules: str, text: str, kind: str, corner: str) -> None:
     told = [(m.kinds, m.corner, m.tie) for m in found(CallMention, text, rules)]
     assert told == [((kind,), corner, "attached")]
+
+
+#: What is said right before or behind tells whose it is, where the name beside it does not.
+OWNED = [
+    ("Point, Felmouth!", None, 1, "red"),
+    ("So there's an additional point to Strandlow.", None, 1, "blue"),
+    ("Passivity point to Felmouth.", "passivity_point", None, "red"),
+    ("Stepped out, that's Felmouth's.", "step_out", None, "red"),
+    ("Strandlow's reversed him.", "reversal", None, "blue"),
+    ("He's in on Strandlow's leg. Runs it. Two!", None, 2, "red"),
+    ("He lifts Felmouth's ankle, he's through, that's two.", None, 2, "blue"),
+    ("That's Strandlow's back!", "exposure", None, "red"),
+    ("And the referee has two up, Felmouth.", None, 2, "red"),
+]
+
+
+@pytest.mark.parametrize(("text", "kind", "given", "corner"), OWNED)
+def test_whose_it_is(text: str, kind: str | None, given: int | None, corner: str) -> None:
+    told = [(m.kinds, m.points, m.corner) for m in found(CallMention, text) if m.stance == "asserted"]
+    assert told == [((kind,) if kind else (), given, corner)]
+
+
+def test_who_must_go_down_did_not_get_the_point() -> None:
+    (call,) = found(
+        CallMention, "It's confirmed, one point, and down he goes in par terre, Strandlow.", "greco"
+    )
+    assert (call.points, call.corner) == (1, "red")
+
+
+@pytest.mark.parametrize("text", ["shoves him and that's one a one", "the referee has two up and they go on"])
+def test_points_shown_without_marks(text: str) -> None:
+    assert [m.points for m in found(CallMention, text)] == [1 if "one" in text else 2]
+
+
+def test_points_before_a_score_in_the_next_caption_are_not_counted() -> None:
+    talk = heard("Takedown Strandlow, two!", "Three-two, Felmouth.", "And that is one for red!", "Four-two.")
+    assert [m.points for m in talk.mentions if isinstance(m, CallMention)] == [2, 1]
