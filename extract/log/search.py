@@ -243,10 +243,16 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
 
 def _final_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
     """How well the end of the board fits what is told as the end result, before the bout or after it."""
-    finals = [
+    told = [
         m for m in mentions
-        if isinstance(m, ScoreMention) and m.final and m.stance == "asserted"
-        and (frame.at_end(m.t) or not frame.period_at(m.t)) and model.score_genuine(m) >= _LIKELY
+        if isinstance(m, ScoreMention) and m.stance == "asserted" and model.score_genuine(m) >= _LIKELY
+    ]  # fmt: skip
+    within_s = model.parameters.get("score.again", "repair_s")
+    finals = [
+        m for m in told
+        if m.final and (frame.at_end(m.t) or not frame.period_at(m.t))
+        # Somebody may put it right at once.
+        and not any(o.repair and o.pair != m.pair and 0 < o.t - m.t <= within_s for o in told)
     ]  # fmt: skip
     if not finals:
         return 0.0
