@@ -248,15 +248,7 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
     if named:
         agrees = outcome is not None and outcome.winner == named[0].winner
         total += model.result_agrees if agrees else model.result_differs
-    finals = [
-        m for m in mentions
-        if isinstance(m, ScoreMention) and m.final and m.stance == "asserted"
-        and (frame.at_end(m.t) or not frame.period_at(m.t)) and model.score_genuine(m) >= _LIKELY
-    ]  # fmt: skip
-    if finals:
-        # What is told as the end result, before the bout or after it, fixes the end of the board.
-        agrees = any(h.score in m.values() for m in finals)
-        total += model.final_agrees if agrees else model.final_differs
+    total += _final_cost(h, mentions, frame, model)
     ways = {m.by for m in winners if m.by is not None}
     if "superiority" in ways:
         total += (
@@ -265,3 +257,21 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
             else model.result_differs
         )
     return total
+
+
+def _final_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
+    """How well the end of the board fits what is told as the end result, before the bout or after it."""
+    told = [
+        m for m in mentions
+        if isinstance(m, ScoreMention) and m.stance == "asserted" and model.score_genuine(m) >= _LIKELY
+    ]  # fmt: skip
+    within_s = model.parameters.get("score.again", "repair_s")
+    finals = [
+        m for m in told
+        if m.final and (frame.at_end(m.t) or not frame.period_at(m.t))
+        # Somebody may put it right at once.
+        and not any(o.repair and o.pair != m.pair and 0 < o.t - m.t <= within_s for o in told)
+    ]  # fmt: skip
+    if not finals:
+        return 0.0
+    return model.final_agrees if any(h.score in m.values() for m in finals) else model.final_differs

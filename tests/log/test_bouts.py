@@ -516,3 +516,18 @@ def test_a_told_final_may_be_far_from_what_was_called() -> None:
     record = bout(*lines, (396.0, "Thirteen-nine the final, Felmouth wins it."))
     assert final(record) == (13, 9)
     assert final(bout(*lines, (396.0, "He won his last bout thirteen-nine."))) == (2, 1)
+
+
+def test_a_told_final_that_is_put_right_fixes_nothing() -> None:
+    record = bout(
+        START,
+        "Takedown, red! Two points.",
+        "Two-nothing, red.",
+        (180.0, "That's the horn, end of the first."),
+        (212.0, "Second period, three minutes."),
+        (392.0, "That's the horn, it's all over!"),
+        (396.0, "Two-nothing the final."),
+        (400.0, "No, wait, two-one, it's posted as two-one, for the step-out."),
+        (408.0, "Felmouth wins it, two to one."),
+    )
+    assert final(record) == (2, 1)

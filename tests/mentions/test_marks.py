@@ -12,7 +12,7 @@ from extract.mentions.model import (
     ReviewMention,
     WaveOffMention,
 )
-from tests.made_talk import bout, found
+from tests.made_talk import bout, found, heard
 
 REVIEWS = [
     # text, what, who asked
@@ -272,3 +272,32 @@ def test_talk_of_challenges_that_asks_for_none(text: str) -> None:
 )
 def test_awards_taken_back(text: str) -> None:
     assert [m.grade for m in found(WaveOffMention, text)][:1] == ["waved off"]
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        ("Time! Come and sit down.", "period_end"),
+        ("There's the gong, and finished!", "bout_end"),
+        ("And it's done, it's all over!", "bout_end"),
+        ("Off you go.", "period_start"),
+        ("felmouth takes a drink\nsecond half they come out", "period_start"),
+    ],
+)
+def test_more_ways_to_mark(text: str, what: str) -> None:
+    lines = text.split("\n")
+    assert what in {m.what for m in heard(*lines).mentions if isinstance(m, MarkMention)}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Fifty seconds to the break.",
+        "Hold on until half time.",
+        "Thirteen seconds to wrestle.",
+        "He's all over him.",
+        "Time for a look at it.",
+    ],
+)
+def test_nothing_is_marked(text: str) -> None:
+    assert found(MarkMention, text) == []
