@@ -13,7 +13,7 @@ from extract.labelled.labels import HEARD_AS_CALL, TrueEvent, TrueScore, Truth
 from extract.labelled.measures import match_record, result_is_right
 from extract.labelled.truth import LabelledBout
 from extract.log.hypothesis import MEMORY
-from extract.log.parameters import prior_parameters
+from extract.log.parameters import Parameters, prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, CallMention, PassageMention, ScoreMention
@@ -55,7 +55,7 @@ class Counts:
     values: Counter[tuple[str, int]] = field(default_factory=Counter)
     repeats: list[tuple[float, bool, bool]] = field(default_factory=list)
     kinds: Counter[str] = field(default_factory=Counter)
-    trust: Counter[tuple[str, bool]] = field(default_factory=Counter)
+    trust: list[tuple[str, tuple[str, ...], bool]] = field(default_factory=list)
     uncalled: int = 0
     flurries: int = 0
     events: int = 0
@@ -89,7 +89,6 @@ def _count_one(bout: LabelledBout, lexicons: Sequence[Path]) -> Counts:
     _count_events(bout, out)
     _count_passages(bout, heard, out)
     out.words += count_words(bout, heard, prior_parameters())
-    _count_trust(bout, lexicons, out)
     return out
 
 
@@ -102,22 +101,23 @@ def _count_values(bout: LabelledBout, scoring: Sequence[TrueEvent], out: Counts)
             out.values["near_fall" if event.kind == "near_fall" else "order", values.index(event.points)] += 1
 
 
-def _count_trust(bout: LabelledBout, lexicons: Sequence[Path], out: Counts) -> None:
-    """How often the program is right when it is sure, with parameters that know nothing of the bout (the priors)."""
-    priors = prior_parameters()
+def count_trust(bout: LabelledBout, parameters: Parameters, lexicons: Sequence[Path] = ()) -> Counts:
+    """What is right of what the program says of a bout with parameters that know nothing of it: what it is, the signs of
+    how far the log can be believed, and whether it was right."""
+    out = Counts()
     record = extract_bout(
-        bout.transcript, bout.bout, rules=bout.truth.rules, parameters=priors, lexicons=lexicons
+        bout.transcript, bout.bout, rules=bout.truth.rules, parameters=parameters, lexicons=lexicons
     )
-    got = match_record(bout.truth, record)
+    got, lost = match_record(bout.truth, record), record.search.lost
     right = {event.id for _, event in (*got.calls, *got.inferred)}
-    for event in got.awards:
-        out.trust[event.basis, event.id in right] += 1
+    out.trust += [(event.basis, lost, event.id in right) for event in got.awards]
     slips = {statement.id: label.slip is not None for label, statement in got.scores}
     for s in got.stated:
         if s.verdict != "unclear":
             said_right = s.id in slips and slips[s.id] == (s.verdict == "disagrees")
-            out.trust[s.slip or "agrees", said_right] += 1
-    out.trust["result", result_is_right(bout.truth, record)] += 1
+            out.trust.append((s.slip or "agrees", lost, said_right))
+    out.trust.append(("result", lost, result_is_right(bout.truth, record)))
+    return out
 
 
 def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:

@@ -18,7 +18,7 @@ from typing import Any
 
 from extract import __version__
 from extract.errors import InputError
-from extract.labelled.counts import Counts, count
+from extract.labelled.counts import Counts, count, count_trust
 from extract.labelled.truth import LabelledBout
 from extract.log.parameters import Parameters, prior_parameters
 from extract.mentions.model import BESIDE_SIGN, ROW_SIGN, SAID_SIGN
@@ -37,6 +37,9 @@ _LEAST_TOLD = 0.1
 #: What the signs begin with that are words around.
 _WORDS = (SAID_SIGN, BESIDE_SIGN)
 
+#: The confidence is counted in so many parts, each with parameters fitted on the others.
+_TRUST_FOLDS = 4
+
 
 def fit(
     bouts: Sequence[LabelledBout],
@@ -49,9 +52,37 @@ def fit(
     everything that is not fitted (by default the shipped priors). ``source``, the names of the folders, goes into the
     provenance, and so do the names of the lexicons."""
     ids = [bout.truth.id for bout in bouts]
-    fitted = fit_counts(count(bouts, lexicons), ids, start, source=source)
+    parts = [count([bout], lexicons) for bout in bouts]
+    parts += trusted(bouts, parts, start, lexicons)
+    fitted = fit_counts(Counts.merged(parts), ids, start, source=source)
     fitted.tables["provenance"]["command"] += "".join(f" --lexicon {file.name}" for file in lexicons)
     return fitted
+
+
+def folds(count: int, most: int) -> list[range]:
+    """The positions of so many bouts in at most ``most`` parts, neighbours together: they are often by one hand.
+
+    >>> folds(5, 2)
+    [range(0, 3), range(3, 5)]
+    """
+    size = -(-count // most) if count else 1
+    return [range(at, min(at + size, count)) for at in range(0, count, size)]
+
+
+def trusted(
+    bouts: Sequence[LabelledBout],
+    parts: Sequence[Counts],
+    start: Parameters | None = None,
+    lexicons: Sequence[Path] = (),
+) -> list[Counts]:
+    """How often the program is right when it is sure: each bout read with parameters fitted on those of the other folds.
+    ``parts`` are the counts of each bout."""
+    out: list[Counts] = []
+    for fold in folds(len(bouts), _TRUST_FOLDS):
+        others = Counts.merged(part for k, part in enumerate(parts) if k not in fold)
+        parameters = fit_counts(others, (), start)
+        out += [count_trust(bouts[k], parameters, lexicons) for k in fold]
+    return out
 
 
 def fit_counts(
@@ -103,10 +134,15 @@ def fit_counts(
     uncalled["rate_per_s"] = max(round(rate, 5), 0.00001)
     uncalled["burst"] = _share(counts.flurries, counts.events, uncalled["burst"])
     uncalled["kind"] = shares(counts.kinds, uncalled["kind"], fixed=("least",))
-    trust = tables["confidence"]
-    for name, prior in trust.items():
-        right, wrong = counts.trust[name, True], counts.trust[name, False]
-        trust[name] = _share(right, right + wrong, prior)
+    return with_trust(Parameters(tables), counts.trust)
+
+
+def with_trust(parameters: Parameters, trust: Sequence[tuple[str, tuple[str, ...], bool]]) -> Parameters:
+    """The parameters with the confidence fitted on cases: what it is, the signs of the log, whether it was right."""
+    tables = copy.deepcopy(parameters.tables)
+    for what, table in tables["confidence"].items():
+        cases = [(signs, right) for name, signs, right in trust if name == what]
+        table["sign"] = logistic(cases, prior_parameters().table(f"confidence.{what}.sign"))
     return Parameters(tables)
 
 

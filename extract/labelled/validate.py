@@ -14,8 +14,8 @@ import numpy as np
 from extract.bout import extract_bout
 from extract.errors import InputError
 from extract.labelled.calibration import KINDS, Graded, grade
-from extract.labelled.counts import Counts, count
-from extract.labelled.fit import fit_counts
+from extract.labelled.counts import Counts, count, count_trust
+from extract.labelled.fit import fit_counts, folds, with_trust
 from extract.labelled.measures import MEASURES, Tally, measure, total
 from extract.labelled.row_counts import RowCounts, count_rows
 from extract.labelled.truth import LabelledBout
@@ -25,6 +25,8 @@ from extract.mentions.lexicon_check import own_lexicon
 
 #: Seed of the bootstrap, so that the same bouts give the same intervals.
 SEED = 20_000
+#: Of more bouts than these not each one is left out alone, but a fold of them.
+_MOST_FITS, _FOLDS = 40, 10
 #: The group of all bouts.
 ALL = "all"
 
@@ -69,19 +71,28 @@ def cross_validate(
     watch: Watch | None = None,
     phrases: bool = False,
 ) -> list[MeasuredBout]:
-    """Each bout compared with its truth, with the parameters fitted on all the others (leave-one-out). ``bout_files``
-    concerns only the bout that is measured; the fit always has them. Raises InputError for fewer than two bouts."""
+    """Each bout compared with its truth, with the parameters fitted on all the others (leave-one-out; of many bouts a
+    tenth at a time is left out, neighbours together). ``bout_files`` concerns only the bout that is measured; the fit
+    always has them. Raises InputError for fewer than two bouts."""
     if len(bouts) < 2:
         raise InputError(
             "--cross-validate", "there is one labelled bout only", "name folders with two bouts at least"
         )
     # Every transcript is read once. Its counts are then added up for each fit.
     parts = [count([bout], lexicons) for bout in bouts]
+    groups = folds(len(bouts), len(bouts) if len(bouts) <= _MOST_FITS else _FOLDS)
+    fitted: dict[int, Parameters] = {}
+    for fold in groups:
+        others = Counts.merged(part for k, part in enumerate(parts) if k not in fold)
+        fitted |= dict.fromkeys(fold, fit_counts(others, ()))
+    # How far each may be believed is counted on the others, none of which was read with parameters that know it.
+    trusts = [count_trust(bout, fitted[k], lexicons) for k, bout in enumerate(bouts)]
     out = []
-    for k, bout in enumerate(bouts):
-        ids = [other.truth.id for other in bouts if other is not bout]
-        fitted = fit_counts(Counts.merged(parts[:k] + parts[k + 1 :]), ids)
-        out.append(_measure_one(bout, fitted, bout_files, lexicons, watch, phrases))
+    for fold in groups:
+        trust = Counts.merged(part for k, part in enumerate(trusts) if k not in fold).trust
+        for k in fold:
+            parameters = with_trust(fitted[k], trust)
+            out.append(_measure_one(bouts[k], parameters, bout_files, lexicons, watch, phrases))
     return out
 
 

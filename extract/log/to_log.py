@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import islice, takewhile
 from math import hypot
 
+from extract.log.certainty import lost_signs, trust_by
 from extract.log.facts import NO_FACTS, Facts
 from extract.log.frame import Frame
 from extract.log.hypothesis import Hypothesis, ReadingEvent, Said, Score
@@ -86,6 +87,8 @@ class BoutLog:
     apart: tuple[int, ...]
     #: How often what all readings agree on is right, by what it is (``confidence`` in the parameters).
     trust: Mapping[str, float]
+    #: What shows that the log is more guessed than read (see ``lost_signs``).
+    lost: tuple[str, ...] = ()
     #: What a person has decided, and what of that could not be kept: the name of the decision and the reason.
     facts: Facts = NO_FACTS
     broken: tuple[tuple[str, str], ...] = ()
@@ -116,7 +119,8 @@ def to_log(
     # A bout that an event ends is over while its clock runs.
     ran_out = not (best.state.over is not None and best.state.running)
     frame = frame.stopped_in(reviews, pauses, ran_out=ran_out)
-    trust = {name: float(value) for name, value in model.parameters.table("confidence").items()}
+    lost = lost_signs(best, found.dropped, mentions, model)
+    trust = trust_by(lost, model)
     placed = [(w, _placed(h.entries)) for w, h in found.readings]
     events: list[LogEvent] = []
     for entry, t in zip(best.entries, times, strict=True):
@@ -152,6 +156,7 @@ def to_log(
         found.dropped,
         apart,
         trust,
+        lost,
         facts,
         tuple(facts.broken(best, times, model.rules)),
     )

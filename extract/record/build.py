@@ -101,7 +101,7 @@ def build_record(
         result=_result(log, checked, mentions, rules) if bout.understood else NO_RESULT,
         flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(flags, 1)),
         riding_time=tuple(_riding(ride) for ride in bout.rides),
-        search=Search(round(log.dropped, 6)),
+        search=Search(round(log.dropped, 6), log.lost),
         lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
         doubts=tell_doubts(log, {s.mention: f"s{n}" for n, s in enumerate(checked, 1)}),
         decisions=tuple(decisions),

@@ -270,9 +270,12 @@ class Alternative:
 @dataclass(frozen=True, slots=True)
 class Search:
     """How sure it is that the log is the most probable one. The readings that the search dropped have no more than
-    the share ``dropped`` of the probability (0 to 1). At 0 the search was exact."""
+    the share ``dropped`` of the probability (0 to 1). At 0 the search was exact. ``lost`` are signs that the log is more
+    guessed than read: "some" or "much", and ``dropped`` (let go in the search), ``guessed`` (awards that nobody called)
+    or ``unexplained`` (said scores that do not fit)."""
 
     dropped: float
+    lost: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
