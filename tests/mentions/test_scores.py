@@ -38,7 +38,7 @@ SAID = [
     ("Strandlow keeps coming, nine-four against.", (9, 4), "red"),
     ("Felmouth is settling down to it, at ten to four.", (10, 4), "red"),
     ("It's six-five. Strandlow six, and the other one is close.", (6, 5), "blue"),
-    ("It's ten-eight. Strandlow still in front.", (10, 8), "blue"),
+    ("It's ten-eight. Strandlow in front.", (10, 8), "blue"),
     ("A minute ten and still no score.", (0, 0), None),
     ("we're tied at three", (3, 3), None),
     ("Four all.", (4, 4), None),
