@@ -29,8 +29,9 @@ _LEAST_JOINED, _LEAST_EVERYDAY = 0.66, 0.84
 CERTAIN = 0.9
 #: A word that is nearly as like a name of the other corner stands for neither.
 _MARGIN = 0.05
-#: What is added to the likeness to a person's name where so many consonants are the same, in words at least so alike.
-_SAME_CONSONANTS, _CONSONANTS, _ALIKE = 0.15, 3, 0.55
+#: What is added to the likeness to a person's name, up to the last, where so many consonants are the same, in words at
+#: least so alike.
+_SAME_CONSONANTS, _CONSONANTS, _ALIKE, _NEAREST = 0.15, 3, 0.55, 0.98
 #: Everyday words that stand for a name again and again do so this often; in places of names once in so many times.
 _RECURS, _IN_PLACE = 3, 3
 #: A name is broken into so many words at most.
@@ -250,8 +251,8 @@ class MisheardNames:
 def _nearness(heard: str, target: str, form: NameForm) -> float:
     """How like what was heard is to a form; words with the consonants of a person's name are nearer than their letters."""
     score = likeness(heard, target)
-    if score < _ALIKE or score > 1 - _SAME_CONSONANTS or form.part not in _PERSONAL:
+    if not _ALIKE <= score < _NEAREST or form.part not in _PERSONAL:
         return score
     kept = consonants(target)
     same = sound(heard) == sound(target) or (len(kept) >= _CONSONANTS and consonants(heard) == kept)
-    return score + _SAME_CONSONANTS if same and len(target) > _CONSONANTS else score
+    return min(score + _SAME_CONSONANTS, _NEAREST) if same and len(target) > _CONSONANTS else score
