@@ -11,18 +11,20 @@ from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
 from extract.rules.base import CORNERS, Corner, Move, Ruleset
 from extract.rules.kinds import KINDS
+from extract.transcript.known import Known
 
 
 @dataclass(slots=True)
 class Model:
     """A ruleset with the parameters, and the look-ups that the search needs often. ``begins`` is where the talk begins,
-    seconds of recording; ``typed`` says that it is notes."""
+    seconds of recording; ``typed`` says that it is notes; ``known`` is how the bout ended, as known beforehand."""
 
     rules: Ruleset
     parameters: Parameters
     uncalled: UncalledEvents
     begins: float = 0.0
     typed: bool = False
+    known: Known | None = None
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)
