@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from extract.bout import extract_bout
 from extract.record.model import Record
@@ -82,3 +84,31 @@ def test_a_way_that_no_points_tell_is_taken_over(way: str) -> None:
 
 def test_a_fall_that_nobody_tells_of_is_flagged() -> None:
     assert known_flags(read(TOLD, Known("red", "fall", None))) == [("fall", "points")]
+
+
+_ENDS = st.builds(
+    Known,
+    st.sampled_from([None, "red", "blue"]),
+    st.sampled_from([None, "points", "criteria", "superiority", "fall"]),
+    st.none() | st.tuples(st.integers(0, 14), st.integers(0, 14)),
+)
+
+
+@settings(max_examples=25, deadline=None)
+@given(_ENDS)
+def test_nothing_that_is_known_overrules_a_plain_end(known: Known) -> None:
+    record = read(TOLD, known)
+    assert (final(record), record.result.winner) == ((2, 0), "red")
+    given_read = ((known.winner, "red"), (known.by, "points"), (known.score, (2, 0)))
+    assert sorted(map(str, known_flags(record))) == sorted(
+        str(pair) for pair in given_read if pair[0] is not None and pair[0] != pair[1]
+    )
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.tuples(st.integers(0, 8), st.integers(0, 8)))
+def test_a_known_score_of_a_bare_talk_is_the_same_from_both_sides(score: tuple[int, int]) -> None:
+    swap = {"red": "blue", "blue": "red"}
+    turned = tuple(line.replace("red", "blue") for line in UNSAID)
+    one, other = read(UNSAID, Known(None, None, score)), read(turned, Known(None, None, score[::-1]))
+    assert [(swap[str(corner)], n) for corner, n in points(one)] == points(other)
