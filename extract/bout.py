@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from extract.mentions.edition import Misfit
     from extract.record.model import Origin, Record
     from extract.rules import Ruleset
+    from extract.transcript.known import Known
 
 
 def extract_bout(
@@ -58,7 +59,13 @@ def extract_bout(
     given = _given(bout, rules, red, blue, lexicons, force)
     heard = _hear_bout(transcript, given, force)
     ruleset, edition, misfit = _edition(heard, given)
-    decided, log = _most_probable(heard, ruleset, parameters or default_parameters(), force)
+    decided, log = _most_probable(
+        heard,
+        ruleset,
+        parameters or default_parameters(),
+        force,
+        given.bout.known if given.bout is not None else None,
+    )
     mentions = decided.heard.mentions
     statements = check_statements(log, mentions)
     read = BoutRead(
@@ -193,7 +200,7 @@ def _is_lead_in(talk: Transcript, first: int) -> bool:
 
 
 def _most_probable(
-    bout: _HeardBout, ruleset: Ruleset, parameters: Parameters, force: Force
+    bout: _HeardBout, ruleset: Ruleset, parameters: Parameters, force: Force, known: Known | None
 ) -> tuple[DecidedTalk, BoutLog]:
     """What was heard as it is meant, and its log. If the talk takes sides and does not say whose, both are tried: the
     bout that is much more probable says who "us" is. The order of the numbers in typed scores is tried in the same
@@ -213,6 +220,7 @@ def _most_probable(
             parameters=parameters,
             facts=placed.facts,
             first=heard.refs[0].corner if heard.refs else "red",
+            known=known,
         )
         return placed, log
 

@@ -11,6 +11,7 @@ from extract.checks.clocks import check_clocks
 from extract.checks.criteria import check_criteria
 from extract.checks.edition import check_edition
 from extract.checks.end import check_end
+from extract.checks.known import check_known
 from extract.checks.model import BoutRead, Check, Finding
 from extract.checks.riding import check_riding_time
 from extract.checks.scores import check_other_scores, check_scores
@@ -48,6 +49,7 @@ CHECKS: tuple[Check, ...] = (
     _decisions,
     check_scores,
     check_end,
+    check_known,
     check_criteria,
     check_challenges,
     check_clocks,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from extract.checks.model import BoutRead, Finding
 from extract.checks.words import award_text, clock_text
+from extract.log.known import shown_by_known
 
 
 def check_uncalled(bout: BoutRead) -> Iterator[Finding]:
@@ -15,8 +16,13 @@ def check_uncalled(bout: BoutRead) -> Iterator[Finding]:
         move = event.entry.move
         by_itself = event.entry.review is None and log.facts.decided(event.entry) is None
         if event.entry.basis == "inferred" and move.points and by_itself:
+            shows = (
+                "the final score known beforehand shows"
+                if shown_by_known(log, event)
+                else "the scores said show"
+            )
             why = (
-                f"Nobody called {award_text(move.kind, move.corner, move.points)}; only the scores said show it, "
+                f"Nobody called {award_text(move.kind, move.corner, move.points)}; only {shows} it, "
                 f"some time from {clock_text(event.low)} to {clock_text(event.high)}."
             )
             yield Finding("uncalled", "note", event.t, None, None, event.score_after, why, (("event", n),))

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from extract.errors import InputError
 from extract.rules.base import CORNERS
 from extract.transcript.bout_file import ALIAS_MARK, PLAIN_KEYS, SIDE_KEYS, side_column
+from extract.transcript.known import RESULT_KEYS
 
 
 def tellable(text: str) -> str:
@@ -59,6 +60,8 @@ def bout_file_of(row: Mapping[str, str | None]) -> bytes | None:
                 side.append(f"{key} = {_quoted(value)}")
         if side:
             lines += [f"[{corner}]", *side]
+    if result := [f"{key} = {_quoted(row[key])}" for key in RESULT_KEYS if _said(row.get(key))]:
+        lines += ["[result]", *result]
     return "\n".join([*lines, ""]).encode() if lines else None
 
 

@@ -53,6 +53,10 @@ def with_sides(force: Force, bout: BoutFile | None) -> BoutFile | None:
         known.get(name, replace(bout.red, name=name, team=None, aliases=()))
         for name in (sides.red, sides.blue)
     )
+    exchanged = sides.red == bout.blue.name or sides.blue == bout.red.name
+    if exchanged and bout.known is not None:
+        # What is known of the end goes along with the names.
+        bout = replace(bout, known=bout.known.turned())
     # What is worn belongs to the corner.
     return replace(
         bout, red=replace(red, colour=bout.red.colour), blue=replace(blue, colour=bout.blue.colour)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 
@@ -20,6 +21,7 @@ from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention, ReviewMention
 from extract.rules.base import Corner, Ruleset
 from extract.rules.kinds import KINDS
+from extract.transcript.known import Known
 
 __all__ = [
     "BoutLog",
@@ -63,6 +65,7 @@ def infer(
     parameters: Parameters | None = None,
     facts: Facts = NO_FACTS,
     first: Corner = "red",
+    known: Known | None = None,
 ) -> BoutLog:
     """The log of one bout from its mentions, in the order in which they were said.
 
@@ -70,14 +73,15 @@ def infer(
     times inside long cues are only estimated, ``typed`` that it is notes, in which nobody says a thing again at once.
     ``introduced`` is when the bout plainly begins: a first period whose start nobody marks is laid from there on.
     ``facts`` are what a person has decided; their mentions are positions in ``mentions``. ``first`` is the corner that
-    the talk names first, which alone decides between readings that are equally probable.
+    the talk names first, which alone decides between readings that are equally probable. ``known`` is how the bout ended,
+    as it is known beforehand.
     """
     parameters = parameters or default_parameters()
     # A person may know of what was before the first word.
     begins = min([begins, *facts.times()])
     ordered = tuple(mentions)
     moments = Moments(ordered, parameters)
-    model = Model(rules, parameters, _uncalled(rules, parameters), begins, typed, moments)
+    model = Model(rules, parameters, _uncalled(rules, parameters), begins, typed, moments, known)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     marks += [
         _as_end(m)
@@ -122,5 +126,6 @@ def infer(
         found = search(ordered, frame, model, facts)
     else:
         turned = tuple(map(mirrored_mention, ordered))
-        found = mirrored_found(search(turned, frame, model, mirrored_facts(facts)))
+        other_way = replace(model, known=known and known.turned())
+        found = mirrored_found(search(turned, frame, other_way, mirrored_facts(facts)))
     return to_log(found, ordered, frame, model, facts)

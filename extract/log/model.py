@@ -13,12 +13,14 @@ from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
 from extract.rules.base import CORNERS, Corner, Move, Ruleset
 from extract.rules.kinds import KINDS
+from extract.transcript.known import Known
 
 
 @dataclass(slots=True)
 class Model:
     """A ruleset with the parameters, and the look-ups that the search needs often. ``begins`` is where the talk begins,
-    seconds of recording; ``typed`` says that it is notes; ``moments`` is what its words show of when awards came."""
+    seconds of recording; ``typed`` says that it is notes; ``moments`` is what its words show of when awards came; ``known``
+    is how the bout ended, as known beforehand."""
 
     rules: Ruleset
     parameters: Parameters
@@ -26,6 +28,7 @@ class Model:
     begins: float = 0.0
     typed: bool = False
     moments: Moments = NO_MOMENTS
+    known: Known | None = None
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)

@@ -19,6 +19,7 @@ from extract.log.cutoff import Cutoff
 from extract.log.facts import NO_FACTS, Facts, Fixed, Ruled
 from extract.log.frame import Frame
 from extract.log.hypothesis import Hypothesis, ReadingEvent
+from extract.log.known import known_cost, up_to_known
 from extract.log.leads import explain_criteria, explain_margin
 from extract.log.model import Model
 from extract.log.positions import explain_position
@@ -94,6 +95,8 @@ def _run(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts
     for tick in ticks[at:]:
         beam, share = _tick(beam, tick, model, facts, size)
         kept *= share
+    if model.known is not None:
+        beam += [filled for h in beam for filled in facts.weighed(h, up_to_known(h, frame, model))]
     beam = [h.cheaper(_end_cost(h, mentions, frame, model)) for h in beam]
     beam.sort(key=lambda h: -h.logp)
     top = beam[: int(model.parameters.get("beam", "readings"))]
@@ -229,9 +232,10 @@ _LIKELY = 0.5
 
 
 def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
-    """How well a finished reading fits what was said of the winner and of how the bout was won."""
+    """How well a finished reading fits what was said of the winner and of how the bout was won, and what is known of it
+    beforehand."""
     outcome = h.state.over or model.rules.outcome(h.state)
-    total = 0.0
+    total = known_cost(h, outcome, model)
     if (
         frame.ends_early(model.rules.period_seconds, model.parameters.get("periods", "unfinished_s"))
         and h.state.over is None

@@ -20,6 +20,7 @@ from extract.mentions.model import Mention, ScoreMention
 from extract.rules.base import BOUNDS, CORNERS, Outcome
 from extract.rules.board import BoardChange, board_at
 from extract.rules.kinds import KINDS, kinds_that
+from extract.transcript.known import Known
 
 #: Two readings tell of the same event when they put it within so many seconds.
 SAME_S = 20.0
@@ -92,6 +93,8 @@ class BoutLog:
     #: What a person has decided, and what of that could not be kept: the name of the decision and the reason.
     facts: Facts = NO_FACTS
     broken: tuple[tuple[str, str], ...] = ()
+    #: How the bout ended, as it is known beforehand.
+    known: Known | None = None
 
 
 def to_log(
@@ -159,6 +162,7 @@ def to_log(
         lost,
         facts,
         tuple(facts.broken(best, times, model.rules)),
+        model.known,
     )
 
 

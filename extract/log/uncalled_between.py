@@ -98,14 +98,14 @@ class UncalledBetween:
         price += self._relabelling(h, said, stretch, repair)
         if not cutoff.passes(h.logp + price):
             return
-        at = _with_uncalled(base, moves, stretch.end, stretch.low, start.over, self._model)
+        at = with_uncalled(base, moves, stretch.end, stretch.low, start.over, self._model)
         if at is not None:
             back = stretch.before[-1][1] if stretch.before else 0
             shown = Said(self._index, self._mention.t, said, said, _AGREES)
             yield at.with_proof(shown, price, relabelled(h.said, back, said, h.score))
 
     def _start_of(self, h: Hypothesis) -> _Start:
-        over = _end_entry(h)
+        over = end_entry(h)
         base: Hypothesis | None = h
         if over is not None:
             base = h.rebuilt(self._model.rules, h.entries[:-1], len(h.entries) - 1, self._mention.t, 0.0)
@@ -144,7 +144,7 @@ class UncalledBetween:
                     price = cost + share + stretch.cost(moves) + extra + target.nominal
                     if not cutoff.passes(h.logp + price):
                         continue
-                    at = _with_uncalled(base, moves, stretch.end, stretch.low, start.over, self._model)
+                    at = with_uncalled(base, moves, stretch.end, stretch.low, start.over, self._model)
                     if at is not None:
                         yield at.with_proof(shown, price, history)
 
@@ -238,7 +238,7 @@ class UncalledBetween:
             price = share + stretch.cost(moves)
             if not cutoff.passes(sure + price):
                 continue
-            at = _with_uncalled(base, moves, stretch.end, stretch.low, last, self._model)
+            at = with_uncalled(base, moves, stretch.end, stretch.low, last, self._model)
             if at is not None:
                 shown = Said(self._index, self._mention.t, said, at.score, "stale")
                 yield at.with_proof(shown, cost + price + self._stale, at.said)
@@ -257,7 +257,7 @@ def _targets(board: Score, mention: ScoreMention, said: Score) -> Iterator[tuple
                 yield near, "wrong"
 
 
-def _with_uncalled(
+def with_uncalled(
     base: Hypothesis, moves: Iterable[Move], t: float, low: float, after: ReadingEvent | None, model: Model
 ) -> Hypothesis | None:
     """The reading with events that nobody called, at ``t`` or since ``low``, and then with the entry ``after`` that
@@ -269,7 +269,7 @@ def _with_uncalled(
     return at
 
 
-def _end_entry(h: Hypothesis) -> ReadingEvent | None:
+def end_entry(h: Hypothesis) -> ReadingEvent | None:
     """The fall or the riding time that ended the bout, if nothing came after: points that the score shows must have
     come before it."""
     if h.entries and h.entries[-1].move.kind in ("fall", "riding_time"):

@@ -10,9 +10,10 @@ from typing import cast
 from extract.checks import BoutRead, Finding, StatementCheck
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import OtherLog, other_logs
+from extract.log.known import results_at_end, won
 from extract.log.riding import Ride
 from extract.mentions import Heard
-from extract.mentions.model import ClockMention, Mention, ResultMention, ScoreMention
+from extract.mentions.model import ClockMention, Mention, ScoreMention
 from extract.record.alternatives import tell_differences
 from extract.record.doubtful import tell_doubts
 from extract.record.explain import explain_events
@@ -256,41 +257,20 @@ def _result(
     last = [c for c in checked if c.said is not None and log.frame.at_end(mentions[c.mention].t)]
     finals = [c for c in last if cast(ScoreMention, mentions[c.mention]).final] or last
     said: Pair | None = finals[-1].said if finals else None
-    winner, by = _won(log.outcome, log, mentions)
+    winner, by = won(log.outcome, log, mentions)
     kind = rules.victory(Outcome(winner, by), log.best.state)
     victory = None if kind is None else Victory(kind.code, kind.name, kind.points)
-    rows = [m.row for m in _results_at_end(log, mentions) if m.winner == winner is not None]
+    rows = [m.row for m in results_at_end(log, mentions) if m.winner == winner is not None]
     sure = round(log.outcome_confidence, 4)
-    return Result(winner, by, log.best.score, said, sure, victory, rows[0] if rows else "")
+    return Result(winner, cast(WonBy, by), log.best.score, said, sure, victory, rows[0] if rows else "")
 
 
 def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
-    winner, by = _won(other.reading.outcome, log, heard.mentions)
-    differences = tell_differences(other, log, heard, winner, by)
-    return Alternative(round(other.share, 4), other.reading.hypothesis.score, winner, by, differences)
-
-
-def _won(outcome: Outcome | None, log: BoutLog, mentions: Sequence[Mention]) -> tuple[Corner | None, WonBy]:
-    """Winner and way of winning: as the log has it, but where it cannot know, what was said at the end."""
-    winner = outcome.winner if outcome is not None else None
-    by = outcome.by if outcome is not None else "unknown"
-    results = _results_at_end(log, mentions)
-    if by in ("points", "criteria", "unknown"):
-        way = next((m.by for m in results if m.by in ("injury", "disqualification", "forfeit")), None)
-        if way is not None:
-            by = way
-            named = next((m.winner for m in results if m.winner is not None), None)
-            winner = named or winner
-    return winner, cast(WonBy, by)
-
-
-def _results_at_end(log: BoutLog, mentions: Sequence[Mention]) -> list[ResultMention]:
-    """What was said at the end of who won, and how."""
-    return [
-        m
-        for m in mentions
-        if isinstance(m, ResultMention) and log.frame.at_end(m.t) and m.stance == "asserted"
-    ]
+    winner, by = won(other.reading.outcome, log, heard.mentions)
+    differences = tell_differences(other, log, heard, winner, cast(WonBy, by))
+    return Alternative(
+        round(other.share, 4), other.reading.hypothesis.score, winner, cast(WonBy, by), differences
+    )
 
 
 def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str]]) -> Flag:

@@ -11,6 +11,7 @@ from extract.checks.words import clock_text, score_text, share_text, words_text
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import RunnerUp, runners_up
 from extract.log.hypothesis import ReadingEvent
+from extract.log.known import shown_by_known
 from extract.mentions import Heard
 from extract.record.alternatives import event_text
 from extract.rules.base import BOUNDS
@@ -86,6 +87,8 @@ class _Explainer:
 
     def _uncalled(self, n: int, entry: ReadingEvent) -> str:
         """The stated scores before and after an event that nobody called, or the call that needs it."""
+        if shown_by_known(self.log, self.log.events[n]):
+            return "Nobody called it; only the final score known beforehand shows it"
         needs = self._next_call(n, entry)
         if needs is not None:
             return (

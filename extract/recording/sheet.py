@@ -13,6 +13,7 @@ from extract.errors import InputError
 from extract.rules import ruleset_names
 from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS, BoutFile, Side, same_name
 from extract.transcript.decode import decode, delimiter_of, read_bytes
+from extract.transcript.known import BadResult, Known, known_result
 from extract.transcript.plain import seen
 
 _LIMIT = 1024 * 1024
@@ -32,10 +33,13 @@ class SheetBout:
     age_group: str | None = None
     label: str | None = None
     line: int = 0
+    known: Known | None = None
 
     def bout_file(self, file: str = "") -> BoutFile:
         """What the row says, as a bout file. ``file`` is named in messages about it."""
-        return BoutFile(self.rules, self.edition, self.date, self.red, self.blue, self.age_group, file)
+        return BoutFile(
+            self.rules, self.edition, self.date, self.red, self.blue, self.age_group, file, self.known
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +54,10 @@ def read_sheet(path: str | Path) -> Sheet:
     """The bout sheet (CSV with a header row) at ``path``.
 
     Its columns are named as the keys of a bout file: ``red``, ``red_team``, ``red_aliases`` (separated by ``|``),
-    ``red_colour``, the same for blue, ``rules``, ``edition``, ``date``, ``age_group``, and ``label``. Only ``red`` and
-    ``blue`` are needed. Raises InputError, with the line, for an unknown or missing column, a row without a name or with
-    one name on both sides, an unknown ruleset, an impossible date, and a sheet without a bout.
+    ``red_colour``, the same for blue, ``rules``, ``edition``, ``date``, ``age_group``, ``winner``, ``by``, ``score``, and
+    ``label``. Only ``red`` and ``blue`` are needed. Raises InputError, with the line, for an unknown or missing column, a
+    row without a name or with one name on both sides, an unknown ruleset, an impossible date or result, and a sheet without
+    a bout.
     """
     return sheet_in(read_bytes(path, _LIMIT), path)
 
@@ -116,7 +121,13 @@ def _bout(path: str | Path, header: list[str], cells: list[str], line: int) -> S
         remedy = f"use one of {', '.join(ruleset_names())}"
         raise InputError(path, f"unknown ruleset {rules!r}", remedy, line)
     rest = (rules, given.get("edition"), day, given.get("age_group"), given.get("label"))
-    return SheetBout(_side(given, "red"), _side(given, "blue"), *rest, line)
+    red, blue = _side(given, "red"), _side(given, "blue")
+    try:
+        result = (given.get("winner"), given.get("by"), given.get("score"))
+        known = known_result(*result, red, blue, cells=True)
+    except BadResult as bad:
+        raise InputError(path, bad.problem, bad.remedy, line) from None
+    return SheetBout(red, blue, *rest, line, known)
 
 
 def _side(given: Mapping[str, str], corner: str) -> Side:

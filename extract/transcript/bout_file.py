@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 from extract.errors import InputError
 from extract.transcript.decode import decode, read_bytes
+from extract.transcript.known import RESULT_KEYS, BadResult, Known, known_result
 from extract.transcript.plain import seen
 from extract.transcript.toml_lines import line_of_key
 from extract.transcript.toml_text import parse_toml
@@ -19,7 +20,7 @@ _LIMIT = 1024 * 1024
 PLAIN_KEYS = ("rules", "edition", "date", "age_group")
 SIDE_KEYS = ("name", "team", "aliases", "colour")
 _SIDES = ("red", "blue")
-_KEYS = (*PLAIN_KEYS, *_SIDES)
+_KEYS = (*PLAIN_KEYS, *_SIDES, "result")
 #: Separates the aliases in one cell of a table.
 ALIAS_MARK = "|"
 
@@ -34,7 +35,11 @@ def side_column(side: str, key: str) -> str:
 
 
 #: The same as columns of a table with a bout in each row.
-BOUT_COLUMNS = (*PLAIN_KEYS, *(side_column(side, key) for side in _SIDES for key in SIDE_KEYS))
+BOUT_COLUMNS = (
+    *PLAIN_KEYS,
+    *(side_column(side, key) for side in _SIDES for key in SIDE_KEYS),
+    *RESULT_KEYS,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +56,8 @@ class Side:
 @dataclass(frozen=True, slots=True)
 class BoutFile:
     """What a bout file says. ``rules`` is a ruleset's name, ``edition`` one of its editions and ``age_group`` one of
-    its age groups. None of them is looked up here. ``date`` is the day of the bout, ISO 8601. ``file`` is where it
-    was read, for messages."""
+    its age groups. None of them is looked up here. ``date`` is the day of the bout, ISO 8601. ``known`` is how the bout
+    ended. ``file`` is where it was read, for messages."""
 
     rules: str | None = None
     edition: str | None = None
@@ -61,6 +66,7 @@ class BoutFile:
     blue: Side = Side()
     age_group: str | None = None
     file: str = field(default="", compare=False)
+    known: Known | None = None
 
 
 def read_bout_file(path: str | Path) -> BoutFile:
@@ -89,7 +95,7 @@ def bout_file_in(data: bytes, path: str | Path) -> BoutFile:
         raise reader.error(problem, "give each side the name of its own athlete", "name", "blue")
     _check_aliases(reader, bout)
     _check_colours(reader, bout)
-    return bout
+    return replace(bout, known=reader.result(tree, bout))
 
 
 def key_line(path: str | Path, key: str) -> int | None:
@@ -208,6 +214,20 @@ class _BoutFileReader:
             tuple(map(seen, aliases)),
             self.text(table, "colour", key),
         )
+
+    def result(self, tree: dict[str, Any], bout: BoutFile) -> Known | None:
+        table = tree.get("result")
+        if table is None:
+            return None
+        if not isinstance(table, dict):
+            remedy = "write [result] on a line and winner, by and score under it"
+            raise self.error(f"result is {_kind(table)}, not a table", remedy, "result", None)
+        self.check_keys(table, RESULT_KEYS, "result")
+        winner, by = self.text(table, "winner", "result"), self.text(table, "by", "result")
+        try:
+            return known_result(winner, by, table.get("score"), bout.red, bout.blue)
+        except BadResult as bad:
+            raise self.error(bad.problem, bad.remedy, bad.key, "result") from None
 
 
 def _kind(value: Any) -> str:

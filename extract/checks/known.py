@@ -1,0 +1,29 @@
+"""The end of the bout as it was known beforehand, against the record's."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from extract.checks.model import BoutRead, Finding
+from extract.checks.words import score_text
+from extract.log.known import won
+
+
+def check_known(bout: BoutRead) -> Iterator[Finding]:
+    """A flag for each part of the known end that the talk contradicts. The record keeps what the talk gives."""
+    known, log = bout.log.known, bout.log
+    if known is None or not bout.understood:
+        return
+    outcome = won(log.outcome, log, bout.mentions)
+    of_bout = (
+        ("winner", known.winner, outcome.winner or "nobody"),
+        ("way of winning", known.by, outcome.by),
+        ("final score", known.score, log.best.score),
+    )
+    for what, given, read in of_bout:
+        if given is not None and given != read:
+            told, is_read = (
+                value if isinstance(value, str) else score_text(value) for value in (given, read)
+            )
+            why = f"The {what} known beforehand is {told}, but the bout as it is told ends with {is_read}."
+            yield Finding("known", "warning", log.frame.end, None, given, read, why)
