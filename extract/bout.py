@@ -215,6 +215,7 @@ def _most_probable(
             talk.seconds,
             begins=talk.first_word,
             introduced=bout.introduced,
+            passages=placed.heard.passages,
             interpolated=talk.interpolated,
             typed=placed.heard.document.notes,
             parameters=parameters,

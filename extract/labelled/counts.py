@@ -16,7 +16,7 @@ from extract.log.hypothesis import MEMORY
 from extract.log.parameters import Parameters, prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.lexicon_check import own_lexicon
-from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, CallMention, PassageMention, ScoreMention
+from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, CallMention, ScoreMention
 from extract.rules import get_ruleset
 from extract.rules.base import MOST_POINTS, WARNINGS
 from extract.rules.board import board_at
@@ -218,11 +218,10 @@ def _count_calls(bout: LabelledBout, heard: Heard, out: Counts) -> None:
 
 def _count_passages(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     given = [(event.t, KINDS[event.kind].told_as) for event in bout.truth.events if event.points]
-    for m in heard.mentions:
-        if isinstance(m, PassageMention):
-            kinds = {kind for t, kind in given if m.t - _TOLD_S <= t <= m.until + _EARLY_S}
-            signs = (*map(SAID_SIGN.__add__, sorted(m.said)), *map(BESIDE_SIGN.__add__, sorted(m.beside)))
-            out.passages.append((signs, tuple(sorted(kinds))))
+    for p in heard.passages:
+        kinds = {kind for t, kind in given if p.t - _TOLD_S <= t <= p.until + _EARLY_S}
+        signs = (*map(SAID_SIGN.__add__, sorted(p.said)), *map(BESIDE_SIGN.__add__, sorted(p.beside)))
+        out.passages.append((signs, tuple(sorted(kinds))))
 
 
 def _count_events(bout: LabelledBout, out: Counts) -> None:

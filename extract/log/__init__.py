@@ -18,7 +18,7 @@ from extract.log.periods import TimeSigns, periods
 from extract.log.search import search
 from extract.log.to_log import BoutLog, LogEvent, ScoreTaken, to_log
 from extract.log.uncalled_events import UncalledEvents
-from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention, ReviewMention
+from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention, Passage, ReviewMention
 from extract.rules.base import Corner, Ruleset
 from extract.rules.kinds import KINDS
 from extract.transcript.known import Known
@@ -60,6 +60,7 @@ def infer(
     *,
     begins: float = 0.0,
     introduced: float | None = None,
+    passages: Sequence[Passage] = (),
     interpolated: bool = False,
     typed: bool = False,
     parameters: Parameters | None = None,
@@ -71,8 +72,8 @@ def infer(
 
     The talk goes on from its first word, at ``begins``, to ``seconds``, seconds of recording; ``interpolated`` says that
     times inside long cues are only estimated, ``typed`` that it is notes, in which nobody says a thing again at once.
-    ``introduced`` is when the bout plainly begins: a first period whose start nobody marks is laid from there on.
-    ``facts`` are what a person has decided; their mentions are positions in ``mentions``. ``first`` is the corner that
+    ``passages`` is the talk as a whole: its words show where awards lie that nobody called. ``introduced`` is when the
+    bout plainly begins: a first period whose start nobody marks is laid from there on. ``facts`` are what a person has decided; their mentions are positions in ``mentions``. ``first`` is the corner that
     the talk names first, which alone decides between readings that are equally probable. ``known`` is how the bout ended,
     as it is known beforehand.
     """
@@ -80,7 +81,7 @@ def infer(
     # A person may know of what was before the first word.
     begins = min([begins, *facts.times()])
     ordered = tuple(mentions)
-    moments = Moments(ordered, parameters)
+    moments = Moments(passages, parameters)
     model = Model(rules, parameters, _uncalled(rules, parameters), begins, typed, moments, known)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     marks += [

@@ -15,7 +15,7 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from extract.log.parameters import Parameters, default_parameters, logistic
-from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, Mention, PassageMention
+from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, Passage
 from extract.rules.kinds import KINDS
 
 
@@ -49,13 +49,12 @@ def _weights(parameters: Parameters) -> _Weights:
 class Moments:
     """The passages of one talk, and how much each speaks for an award of each kind at its time."""
 
-    def __init__(self, mentions: Sequence[Mention], parameters: Parameters) -> None:
+    def __init__(self, passages: Sequence[Passage], parameters: Parameters) -> None:
         weights = _weights(parameters)
         table = parameters.table("moment")
         self._recent_s, self._lag_s = float(table["recent_s"]), float(table["lag_s"])
         self._most, self._trust = float(table["most"]), float(table["trust"])
         self._place = {kind: k for k, kind in enumerate(weights.kinds)}
-        passages = [m for m in mentions if isinstance(m, PassageMention)]
         self._times = [m.t for m in passages]
         self._weights = [_sum(m, weights) for m in passages]
         # Chances of each kind summed from the beginning on, as multiples of what the whole talk has of it.
@@ -114,7 +113,7 @@ class Moments:
         return weight - (shown - self._times[k]) / self._recent_s
 
 
-def _sum(passage: PassageMention, weights: _Weights) -> tuple[float, ...]:
+def _sum(passage: Passage, weights: _Weights) -> tuple[float, ...]:
     found = [weights.bias]
     found += [weights.said[word] for word in passage.said if word in weights.said]
     found += [weights.beside[word] for word in passage.beside if word in weights.beside]

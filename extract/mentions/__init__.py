@@ -12,7 +12,7 @@ from extract.mentions.clocks import find_clocks
 from extract.mentions.context import find_passages
 from extract.mentions.margins import find_margins
 from extract.mentions.marks import find_actions, find_marks
-from extract.mentions.model import Mention, ScoreMention
+from extract.mentions.model import Mention, Passage, ScoreMention
 from extract.mentions.positions import find_positions
 from extract.mentions.results import find_criteria, find_results
 from extract.mentions.reviews import find_reviews, find_wave_offs
@@ -36,7 +36,7 @@ _ORDER_SHOWS = 2
 @dataclass(frozen=True, slots=True)
 class Heard:
     """All that was heard in one transcript: who is who, and the mentions in the order in which they are said. ``refs`` are
-    the places that refer to a corner, ``talk`` is what the mentions were found in."""
+    the places that refer to a corner, ``talk`` is what the mentions were found in, ``passages`` are all its segments."""
 
     document: TalkDocument
     lexicon: Lexicon
@@ -44,6 +44,7 @@ class Heard:
     refs: tuple[CornerRef, ...]
     mentions: tuple[Mention, ...]
     talk: Talk
+    passages: tuple[Passage, ...] = ()
 
     def place(self, mention: Mention) -> Place:
         """Cue, offsets and words of a mention."""
@@ -109,7 +110,7 @@ def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
 
     refs = tuple(corner_refs(document.words, cast))
     talk = Talk(document, lexicon, refs, [colour for colour, _ in cast.words.colours])
-    return Heard(document, lexicon, cast, refs, mentions_of(talk), talk)
+    return Heard(document, lexicon, cast, refs, mentions_of(talk), talk, tuple(find_passages(talk)))
 
 
 def mentions_of(talk: Talk) -> tuple[Mention, ...]:
@@ -117,7 +118,7 @@ def mentions_of(talk: Talk) -> tuple[Mention, ...]:
     found: list[Mention] = []
     for finder in (
         find_clocks, find_scores, find_margins, find_calls, find_reviews, find_wave_offs, find_marks,
-        find_criteria, find_results, find_positions, find_actions, find_passages,
+        find_criteria, find_results, find_positions, find_actions,
     ):  # fmt: skip
         found.extend(finder(talk))
     headings = {k for k, cue in enumerate(talk.document.cues) if cue.heading}

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, PassageMention
+from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, Passage
 
 if TYPE_CHECKING:
     from extract.mentions.talk import Talk
@@ -58,7 +58,7 @@ class Contexts:
         return self.said(*self._talk.segment(i)) if 0 <= i < len(self._talk) else frozenset()
 
 
-def find_passages(talk: Talk) -> Iterator[PassageMention]:
+def find_passages(talk: Talk) -> Iterator[Passage]:
     """The whole talk, segment by segment."""
     start = 0
     while start < len(talk):
@@ -66,5 +66,5 @@ def find_passages(talk: Talk) -> Iterator[PassageMention]:
         until = talk.time(end) if end < len(talk) else talk.document.cues[-1].end
         t = talk.time(start)
         said, beside = talk.contexts.said(start, end), talk.contexts.beside(start, end)
-        yield PassageMention(start, end, t, "asserted", "", max(until, t), said, beside)
+        yield Passage(start, end, t, max(until, t), said, beside)
         start = end

@@ -174,10 +174,14 @@ class ActionMention(Mention):
 
 
 @dataclass(frozen=True, slots=True)
-class PassageMention(Mention):
-    """A segment of the talk as a whole, with the distinct words that are ``said`` in it and in the segments ``beside`` it;
-    ``until`` is when the next one begins. Its words tell roughly whether something was just given, and what."""
+class Passage:
+    """A segment of the talk as a whole: words ``start`` to ``end`` (exclusive), said from ``t`` on, until the next one
+    begins at ``until``; and the distinct words that are ``said`` in it and in the segments ``beside`` it. They tell
+    roughly whether something was just given, and what."""
 
+    start: int
+    end: int
+    t: float
     until: float
     said: frozenset[str]
     beside: frozenset[str]
