@@ -53,7 +53,8 @@ class Moments:
         weights = _weights(parameters)
         table = parameters.table("moment")
         self._recent_s, self._lag_s = float(table["recent_s"]), float(table["lag_s"])
-        self._most, self._trust = float(table["most"]), float(table["trust"])
+        self._least, self._most = float(table["least"]), float(table["most"])
+        self._trust = float(table["trust"])
         self._place = {kind: k for k, kind in enumerate(weights.kinds)}
         self._times = [m.t for m in passages]
         self._weights = [_sum(m, weights) for m in passages]
@@ -73,7 +74,7 @@ class Moments:
         if found is None:
             a, b = bisect_left(self._times, low - self._lag_s), bisect_left(self._times, high)
             multiple = (self._sums[at][b] - self._sums[at][a]) / (b - a) if b > a else 1.0
-            multiple = min(max(multiple, 1 / self._most), self._most)
+            multiple = min(max(multiple, self._least), self._most)
             found = self._found[key] = multiple**self._trust
         return found
 
