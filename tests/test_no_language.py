@@ -20,6 +20,7 @@ import pytest
 from extract.lexicon.entries import ROLES
 from extract.lexicon.features import CORNER, NUMBER, PLACES, STRETCHES, WORDS
 from extract.lexicon.kinds import ROW_KINDS
+from extract.mentions.model import BESIDE_SIGN, ROW_SIGN, SAID_SIGN
 
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "extract"
@@ -41,6 +42,8 @@ _ROW_KEYS = {
 #: What may stand in Python all the same: the file, the word, and why.
 ALLOWED: dict[tuple[str, str], str] = {
     ("mentions/model.py", "row "): "how the sign of a row begins",
+    ("mentions/model.py", "said "): "how the sign of a word said begins",
+    ("mentions/model.py", "beside "): "how the sign of a word said beside begins",
     ("session/find.py", "results"): "part of a sentence of the program's own",
     ("session/find.py", "what has been"): "part of a sentence of the program's own",
     ("session/find.py", "what comes next"): "part of a sentence of the program's own",
@@ -62,7 +65,7 @@ _LOOK_UPS = {"get", "table", "chance", "pop", "setdefault", "add", "append", "fr
     "small_words", "word_list", "phrase_list", "forms", "all", "texts", "whose", "partial", "_words", "_colours",
     "_introductions", "_table", "table_of", "number_words", "find", "apart", "first", "fitting", "possible", "decide",
     "meant", "text", "number", "numbers", "mask", "said", "all_at", "within", "any", "_owner", "_beside",
-    "of", "_joined", "sort_of",
+    "of", "_joined", "sort_of", "_patterns",
 }  # fmt: skip
 #: Calls whose strings are held against a text.
 _OF_TEXT = {
@@ -71,7 +74,7 @@ _OF_TEXT = {
 #: What holds a word of the project's own; names with a type of such words are gathered besides.
 _OWN_SLOTS = {
     "kind", "grade", "role", "form", "what", "how", "value", "sign", "name", "key", "id", "gives", "about", "way", "counts",
-    "strength", "sort", "text", "for", "of", "feature", "side",
+    "strength", "sort", "text", "for", "of", "feature", "side", "more",
 }  # fmt: skip
 
 
@@ -127,7 +130,8 @@ def own_words() -> frozenset[str]:
     out: set[str] = set()
     for file in PACKAGE.rglob("*.toml"):
         tables = tomllib.loads(file.read_text(encoding="utf-8"))
-        out |= set(keys_of(tables))
+        # What follows these signs is a word of the talk or a row that was fitted, and no name of the project's own.
+        out |= {key for key in keys_of(tables) if not key.startswith((BESIDE_SIGN, ROW_SIGN, SAID_SIGN))}
         out |= {text for text in strings(tables) if " " not in text} if file.name == "kinds.toml" else set()
     for table in lexicon_tables():
         out |= set(keys_of(table)) | set(own_values(table))

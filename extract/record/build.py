@@ -280,7 +280,7 @@ def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str
         id=f"f{n}",
         kind=f.kind,
         severity=f.severity,
-        t=heard.said_at(heard.mentions[f.mention]) if f.mention is not None else f.t,
+        t=heard.said_at(heard.mentions[f.mention]) if f.mention is not None else hundredths(f.t),
         cue=place.cue if place else None,
         text=place.text if place else "",
         said=f.said,

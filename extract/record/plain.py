@@ -13,6 +13,14 @@ from extract.rules.base import Corner
 _SHOWN_AS = {"Cc": " ", "Zl": " ", "Zp": " ", "Cf": "", "Cs": ""}
 #: JSON itself escapes the controls below these.
 _BEYOND_ASCII = re.compile("[\x7f-\U0010ffff]")
+#: What the signs of ``Search.lost`` mean for a reader.
+_GUESSED = {
+    "much guessed": "few of the awards were called",
+    "much unexplained": "many of the scores said do not fit",
+    "much dropped": "the talk can be read in too many ways to weigh all of them",
+}
+#: Below this confidence of the result any of the signs tells of a guess; from it on only "much guessed" does.
+_DOUBTED = 0.5
 
 
 def printable(text: str) -> str:
@@ -38,6 +46,15 @@ def _escaped(found: re.Match[str]) -> str:
         return found[0]
     units = found[0].encode("utf-16-be", "surrogatepass").hex()
     return "".join(f"\\u{units[n : n + 4]}" for n in range(0, len(units), 4))
+
+
+def guess_warning(record: Record) -> str:
+    """One sentence that says that the log is mostly guessed, and why; empty where it is not."""
+    signs = [sign for sign in _GUESSED if sign in record.search.lost]
+    if "much guessed" not in signs and record.result.confidence >= _DOUBTED:
+        return ""
+    why = ", and ".join(_GUESSED[sign] for sign in signs)
+    return f"Mostly guessed: {why}; check before use." if why else ""
 
 
 def side(record: Record, corner: Corner | None) -> str:

@@ -14,7 +14,7 @@ from rich.text import Text
 
 from extract.checks.words import clock_text, score_text, share_text
 from extract.record.model import Challenge, Event, Flag, Record, Verdict
-from extract.record.plain import basis_text, printable, score_or_words, side
+from extract.record.plain import basis_text, guess_warning, printable, score_or_words, side
 from extract.rules.base import UNLISTED
 
 _SEVERITY_STYLE = {"error": "bold red", "warning": "yellow", "note": "dim"}
@@ -83,6 +83,8 @@ class _Printer:
         sides = [_full_side(self.record, "red"), _full_side(self.record, "blue")]
         origin = f" ({bout.from_['rules']})" if "rules" in bout.from_ else ""
         self.line(f"{' against '.join(sides)}; {printable(bout.rules)}{origin} {printable(bout.edition)}")
+        if warning := guess_warning(self.record):
+            self.line(warning, "bold yellow")
         if self.record.decisions:
             people = ", ".join(dict.fromkeys(printable(each.by) for each in self.record.decisions))
             self.line(f"Decided by {people}: {len(self.record.decisions)}")

@@ -9,7 +9,7 @@ from record_example import make_event, make_record, make_statement
 
 from extract.checks.words import clock_text
 from extract.record import Flag, Result, SideInfo, disagreement_lines
-from extract.record.model import BoutInfo, Origin
+from extract.record.model import BoutInfo, Origin, Search
 from extract.record.plain import printable
 from extract.record.summary import summary
 
@@ -30,6 +30,42 @@ def test_flags_come_first_then_result_then_scores() -> None:
     assert "warning at 6:35, cue 60: winner: said blue, computed red" in text
     assert "warning at 1:14: challenge open: said blue\n" in text
     assert text.rstrip().endswith("the officials' score sheet stands.")
+
+
+@pytest.mark.parametrize(
+    ("lost", "confidence", "why"),
+    [
+        (("much guessed",), 0.9, "few of the awards were called"),
+        (("much dropped",), 0.49, "the talk can be read in too many ways to weigh all of them"),
+        (("much unexplained",), 0.49, "many of the scores said do not fit"),
+        (
+            ("some dropped", "much guessed", "much unexplained"),
+            0.2,
+            "few of the awards were called, and many of the scores said do not fit",
+        ),
+    ],
+)
+def test_a_guessed_record_says_so_right_under_the_heading(
+    lost: tuple[str, ...], confidence: float, why: str
+) -> None:
+    result = replace(make_record().result, confidence=confidence)
+    lines = summary(make_record(search=Search(0.4, lost), result=result)).splitlines()
+    assert lines[2] == f"Mostly guessed: {why}; check before use."
+
+
+@pytest.mark.parametrize(
+    ("lost", "confidence"),
+    [
+        ((), 0.1),
+        (("some dropped", "some guessed", "some unexplained"), 0.1),
+        (("much dropped", "much unexplained"), 0.5),
+    ],
+)
+def test_a_record_that_is_read_rather_than_guessed_says_nothing_of_it(
+    lost: tuple[str, ...], confidence: float
+) -> None:
+    result = replace(make_record().result, confidence=confidence)
+    assert "guessed" not in summary(make_record(search=Search(0.4, lost), result=result))
 
 
 @pytest.mark.parametrize("origin", ["given", "heard", "assumed"])

@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 
 from extract import extract_bout
 from extract.cli.app import app
-from extract.record.model import Record, SideInfo
+from extract.record.model import Record, Search, SideInfo
 from extract.report import report_page
 from extract.report.marks import Piece, marked_cues
 from extract.report.plot import save_plot
@@ -157,6 +157,14 @@ def test_the_axes_have_few_marks_whatever_the_numbers() -> None:
         drawn = timeline(replace(record, board=board, source=replace(record.source, seconds=seconds)))
         assert 2 <= len(drawn.levels) <= 8
         assert 2 <= len(drawn.ticks) <= 14
+
+
+def test_a_guessed_record_says_so_at_the_head() -> None:
+    record, transcript = sample("lantern-final.srt")
+    told = "Mostly guessed: few of the awards were called; check before use."
+    assert told not in report_page(replace(record, search=Search(0.0)), transcript)
+    guessed = report_page(replace(record, search=Search(0.0, ("much guessed",))), transcript)
+    assert guessed.index("<h1>") < guessed.index(told) < guessed.index("</header>")
 
 
 def test_an_entry_without_an_id_is_shown_all_the_same() -> None:
