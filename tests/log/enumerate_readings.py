@@ -11,11 +11,13 @@ from extract.log.facts import NO_FACTS
 from extract.log.frame import Frame
 from extract.log.hypothesis import Hypothesis
 from extract.log.model import Model
-from extract.log.search import _end_cost, _explain, _tick, _ticks
+from extract.log.search import Beam, _end_cost, _explain, _tick, _ticks
 from extract.mentions.model import Mention
 
 #: A reading with all that it holds but its probability.
 Content = tuple[object, ...]
+#: Keeps whatever there is.
+ALL = Beam(1_000_000, math.inf)
 
 
 def content(h: Hypothesis) -> Content:
@@ -57,7 +59,7 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
 
     for index, mention in enumerate(mentions):
         while at < len(ticks) and ticks[at][0] <= mention.t:
-            now = go([_tick([h], ticks[at], model, NO_FACTS)[0] for h in now])
+            now = go([_tick([h], ticks[at], model, NO_FACTS, ALL)[0] for h in now])
             at += 1
         told = [_explain(index, mention, [h], model, NO_FACTS, Cutoff(), math.inf) for h in now]
         if all(step is None for step in told):
@@ -66,7 +68,7 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
         if len(now) > most:
             return None
     for tick in ticks[at:]:
-        now = go([_tick([h], tick, model, NO_FACTS)[0] for h in now])
+        now = go([_tick([h], tick, model, NO_FACTS, ALL)[0] for h in now])
     lattice.ends = now
     lattice.costs = [_end_cost(h, tuple(mentions), frame, model) for h in now]
     return lattice

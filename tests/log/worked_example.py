@@ -12,7 +12,7 @@ from extract.log.facts import NO_FACTS
 from extract.log.hypothesis import Hypothesis
 from extract.log.model import Model
 from extract.log.periods import TimeSigns, periods
-from extract.log.search import _explain, _keep, _tick, _ticks, opening
+from extract.log.search import Beam, _explain, _keep, _tick, _ticks, opening
 from extract.log.uncalled_events import UncalledEvents
 from extract.mentions import hear
 from extract.mentions.model import MarkMention, Mention
@@ -52,15 +52,15 @@ def example() -> Example:
     marks = [m for m in mentions if isinstance(m, MarkMention)]
     frame = periods(TimeSigns(marks, [], talk.seconds, talk.first_word), rules, parameters)
     ticks = _ticks(frame, NO_FACTS, model)
-    width, margin = int(parameters.get("beam", "width")), parameters.get("beam", "margin")
+    size = Beam(int(parameters.get("beam", "width")), parameters.get("beam", "margin"))
     beam, at, beams = [opening(model)], 0, {}
     for index, mention in enumerate(mentions):
         while at < len(ticks) and ticks[at][0] <= mention.t:
-            beam, at = _tick(beam, ticks[at], model, NO_FACTS)[0], at + 1
+            beam, at = _tick(beam, ticks[at], model, NO_FACTS, size)[0], at + 1
         cutoff = Cutoff(beam[0].logp)
-        step = _explain(index, mention, beam, model, NO_FACTS, cutoff, margin)
+        step = _explain(index, mention, beam, model, NO_FACTS, cutoff, size.margin)
         if step is not None:
-            beam = _keep(step, width, margin, cutoff)[0]
+            beam = _keep(step, *size, cutoff)[0]
             beams[index] = beam
     return Example(mentions, model, beams)
 
