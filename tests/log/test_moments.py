@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -58,7 +60,7 @@ def test_times_are_in_order_and_apart_and_between_the_bounds(
     assert all(20.0 <= t <= 80.0 for t in times)
     # What is said at the very beginning of the stretch is not put before it.
     lag_s = fitted.get("moment", "lag_s")
-    for a, b in zip(times, times[1:], strict=False):
+    for a, b in pairwise(times):
         assert b >= a + step - (lag_s if a == 20.0 else 0.0) - 1e-9
 
 
