@@ -11,6 +11,7 @@ from extract.log.cutoff import Cutoff
 from extract.log.facts import NO_FACTS
 from extract.log.hypothesis import Hypothesis
 from extract.log.model import Model
+from extract.log.moments import Moments
 from extract.log.periods import TimeSigns, periods
 from extract.log.search import Beam, _explain, _keep, _tick, _ticks, opening
 from extract.log.uncalled_events import UncalledEvents
@@ -46,9 +47,11 @@ class Example:
 def example() -> Example:
     """The bout, searched as the program does it."""
     talk = transcript(*TALK)
-    mentions = tuple(hear(talk, "freestyle", None).mentions)
+    heard = hear(talk, "freestyle", None)
+    mentions = tuple(heard.mentions)
     rules, parameters = get_ruleset("freestyle"), default_parameters()
-    model = Model(rules, parameters, UncalledEvents(rules, parameters), talk.first_word)
+    moments = Moments(heard.passages, parameters)
+    model = Model(rules, parameters, UncalledEvents(rules, parameters), talk.first_word, moments=moments)
     marks = [m for m in mentions if isinstance(m, MarkMention)]
     frame = periods(TimeSigns(marks, [], talk.seconds, talk.first_word), rules, parameters)
     ticks = _ticks(frame, NO_FACTS, model)
