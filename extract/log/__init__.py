@@ -73,9 +73,9 @@ def infer(
     The talk goes on from its first word, at ``begins``, to ``seconds``, seconds of recording; ``interpolated`` says that
     times inside long cues are only estimated, ``typed`` that it is notes, in which nobody says a thing again at once.
     ``passages`` is the talk as a whole: its words show where awards lie that nobody called. ``introduced`` is when the
-    bout plainly begins: a first period whose start nobody marks is laid from there on. ``facts`` are what a person has decided; their mentions are positions in ``mentions``. ``first`` is the corner that
-    the talk names first, which alone decides between readings that are equally probable. ``known`` is how the bout ended,
-    as it is known beforehand.
+    bout plainly begins: a first period whose start nobody marks is laid from there on. ``facts`` are what a person has
+    decided; their mentions are positions in ``mentions``. ``first`` is the corner that the talk names first, which alone
+    decides between readings that are equally probable. ``known`` is how the bout ended, as it is known beforehand.
     """
     parameters = parameters or default_parameters()
     # A person may know of what was before the first word.
