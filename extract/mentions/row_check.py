@@ -83,7 +83,7 @@ def mention_text(mention: Mention) -> str:
 
 
 #: Fields of a mention that are told first, or last, or not at all.
-_PLACE = frozenset({"start", "end", "t", "stance", "grade", "row", "signs", "repair"})
+_PLACE = frozenset({"start", "end", "t", "stance", "grade", "row", "signs", "repair", "context"})
 
 
 def _listed(values: tuple[object, ...]) -> str:
