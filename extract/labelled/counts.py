@@ -47,7 +47,6 @@ class Counts:
     loose: Counter[tuple[str, str]] = field(default_factory=Counter)
     ties: Counter[tuple[str, str, bool]] = field(default_factory=Counter)
     verdicts: Counter[str] = field(default_factory=Counter)
-    wrong: Counter[str] = field(default_factory=Counter)
     ahead: Counter[str] = field(default_factory=Counter)
     asked: Counter[bool] = field(default_factory=Counter)
     late: Counter[bool] = field(default_factory=Counter)
@@ -125,9 +124,7 @@ def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
         out.verdicts[row.slip or "agrees"] += 1
         red, blue = board_at(bout.truth.board, row.t)
         off = abs(row.said[0] - red) + abs(row.said[1] - blue)
-        if row.slip == "wrong":
-            out.wrong["one" if off <= 1 else "two" if off == 2 else "few" if off <= 4 else "wild"] += 1
-        elif row.slip == "ahead":
+        if row.slip == "ahead":
             out.ahead["one" if off <= 1 else "two" if off == 2 else "more"] += 1
     for m in heard.mentions:
         if not isinstance(m, ScoreMention):

@@ -108,8 +108,8 @@ def fit_counts(
         cases = sum(n for (s, _), n in counts.loose.items() if s == stance)
         for what in loose:
             loose[what] = _share(counts.loose[stance, what], cases, loose[what])
-    for slip, off in (("wrong", counts.wrong), ("ahead", counts.ahead)):
-        tables["score"][slip] = shares(off, tables["score"][slip])
+    # How far off a plainly wrong score is, drawn bouts do not tell: their slips are small by making.
+    tables["score"]["ahead"] = shares(counts.ahead, tables["score"]["ahead"])
     tables["score"]["verdict"] = shares(counts.verdicts, tables["score"]["verdict"])
     for name, table in (("score", tables["score"]["tie"]), ("call", tables["tie"])):
         for tie in ("attached", "clause", "near"):

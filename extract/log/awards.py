@@ -53,8 +53,13 @@ class CallSteps:
         # Within one note a thing may well be told twice, in the next one hardly.
         echo = float(again["typed"]) if model.typed else 1.0
         self._echoes = [self._repeats[0], *(share * echo for share in self._repeats[1:])]
+        self._past = float(again["past"])
         trust = max(p, float(again["trust"]))
-        self._again = {share: log_p(trust * share) for share in (*self._repeats, *self._echoes)}
+        self._again = {
+            share * past: log_p(trust * share * past)
+            for share in (*self._repeats, *self._echoes)
+            for past in (1.0, self._past)
+        }
         self._fits: dict[tuple[Move, bool], float | None] = {}
         # It comes a while after the event.
         t = mention.t - get("time", "call_lag_s")
@@ -78,12 +83,17 @@ class CallSteps:
             yield h.cheaper(self._nothing)
         told_again = 0.0
         entries = h.entries
+        # Whether the other side has scored since: of what was before that is seldom told again.
+        turned = False
         for at in range(len(entries) - 1, max(len(entries) - 1 - _BACK, -1), -1):
             entry = entries[at]
             gap = bisect_left(self._gaps, self._mention.t - entry.t)
             # What can come but once is told again, and an award that only a score or a review has shown is told of now.
             anew = bool(entry.move.points) and entry.basis == "called" and entry.review is None
             share = (self._echoes if anew else self._repeats)[gap]
+            if turned:
+                share *= self._past
+            turned = turned or (bool(entry.move.points) and entry.move.corner != self._mention.corner)
             fit = self._fit(entry) if share else None
             if fit is None:
                 continue

@@ -30,10 +30,10 @@ def after(said: str) -> Record:
 @pytest.mark.parametrize(
     ("said", "value", "slip"),
     [
-        ("Four-two, red.", (4, 2), "ahead"),
+        ("Four-two, red.", (4, 2), "wrong"),
         ("Three-two, Strandlow leads.", (2, 3), "swapped"),
         ("It's two-two, Felmouth needs one.", (2, 2), "stale"),
-        ("Felmouth leads five to four.", (5, 4), "wrong"),
+        ("The score is four-three, Felmouth.", (4, 3), "wrong"),
         ("The score is three-one, red.", (3, 1), "wrong"),
     ],
 )

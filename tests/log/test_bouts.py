@@ -52,7 +52,7 @@ def test_a_wrong_score_is_flagged_and_does_not_bend_the_board() -> None:
         "Two-two.",
         "Step-out, one, red.",
         "Three-two, red.",
-        "Five-four, red.",
+        "The score is five-four, red.",
         "Three-two, red, and they circle.",
         "Still three-two, red.",
     )
@@ -380,7 +380,7 @@ def test_who_has_just_thrown_the_other_to_the_back_wins_by_the_fall(corner: str)
     )
     (fall,) = [e for e in record.events if e.kind == "fall"]
     assert (record.result.winner, fall.corner) == (corner, corner)
-    assert fall.confidence > 0.8
+    assert fall.confidence > 0.7
 
 
 def test_a_fall_wins_from_behind() -> None:
