@@ -52,15 +52,15 @@ def test_a_wrong_score_is_flagged_and_does_not_bend_the_board() -> None:
         "Two-two.",
         "Step-out, one, red.",
         "Three-two, red.",
-        "The score is five-four, red.",
+        "Four-two, red.",
         "Three-two, red, and they circle.",
         "Still three-two, red.",
     )
     assert final(record) == (3, 2)
     wrong = [s for s in record.statements if s.verdict == "disagrees"]
-    assert [(s.text, s.said, s.computed, s.slip) for s in wrong] == [("Five-four", (5, 4), (3, 2), "wrong")]
+    assert [(s.text, s.said, s.computed, s.slip) for s in wrong] == [("Four-two", (4, 2), (3, 2), "wrong")]
     (flag,) = [f for f in record.flags if f.kind == "score"]
-    assert (flag.text, flag.said, flag.computed, flag.refs) == ("Five-four", (5, 4), (3, 2), (wrong[0].id,))
+    assert (flag.text, flag.said, flag.computed, flag.refs) == ("Four-two", (4, 2), (3, 2), (wrong[0].id,))
     assert record.flags[0] == flag
 
 
