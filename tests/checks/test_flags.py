@@ -33,7 +33,7 @@ def after(said: str) -> Record:
         ("Four-two, red.", (4, 2), "wrong"),
         ("Three-two, Strandlow leads.", (2, 3), "swapped"),
         ("It's two-two, Felmouth needs one.", (2, 2), "stale"),
-        ("The score is four-three, Felmouth.", (4, 3), "wrong"),
+        ("Felmouth leads three to one.", (3, 1), "wrong"),
         ("The score is three-one, red.", (3, 1), "wrong"),
     ],
 )
