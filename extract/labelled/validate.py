@@ -84,7 +84,8 @@ def cross_validate(
     fitted: dict[int, Parameters] = {}
     for fold in groups:
         others = Counts.merged(part for k, part in enumerate(parts) if k not in fold)
-        fitted |= dict.fromkeys(fold, fit_counts(others, ()))
+        ids = [bout.truth.id for k, bout in enumerate(bouts) if k not in fold]
+        fitted |= dict.fromkeys(fold, fit_counts(others, ids))
     # How far each may be believed is counted on the others, none of which was read with parameters that know it.
     trusts = [count_trust(bout, fitted[k], lexicons) for k, bout in enumerate(bouts)]
     out = []

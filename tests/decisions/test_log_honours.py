@@ -94,7 +94,7 @@ def test_an_event_that_was_not_and_a_score_that_needs_it_are_told_to_contradict(
     )
     journal = tmp_path / "para.decisions.jsonl"
     at = {"at": "2026-11-26T02:58:27Z", "by": "wren"}
-    nothing = {"t": 205.5, "kind": "reversal", "corner": "blue", "points": 2}
+    nothing = {"t": 211.28, "kind": "reversal", "corner": "blue", "points": 2}
     said = {"t": 215.0, "said": [1, 5]}
     lines = [
         {"schema": "saidscore.decisions/1"},

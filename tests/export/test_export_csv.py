@@ -33,17 +33,17 @@ def test_golden_markers() -> None:
         'next, by ""four-nothing"" (0-4) at 1:04."'
     )
     assert lines[4:6] == [
-        "00:00:58:12,challenge,challenge by Brannoway,won",
+        "00:00:59:17,challenge,challenge by Brannoway,won",
         "00:01:20:18,challenge,challenge by Brannoway: won,",
     ]
-    assert lines[6].startswith('00:01:27:10,flag,error: score,"said 0-4, computed 0-2; This is an old score')
+    assert lines[6].startswith('00:01:27:10,flag,warning: score,"said 0-4, computed 0-2; This is an old score')
 
 
 def test_golden_clips() -> None:
     lines = clips_csv(from_json(LANTERN), FILM, 0, 6.0, 4.0).split("\r\n")
     assert lines[:3] == [
         "start,end,start_timecode,end_timecode,label",
-        '40.34,62.48,00:00:40:09,00:01:02:12,"takedown Skelvara 2 (Brannoway 0 - 2 Skelvara); exposure Skelvara 2 '
+        '40.34,63.68,00:00:40:09,00:01:03:17,"takedown Skelvara 2 (Brannoway 0 - 2 Skelvara); exposure Skelvara 2 '
         '(Brannoway 0 - 4 Skelvara), overturned; challenge by Brannoway, won"',
         "138.39,148.39,00:02:18:10,00:02:28:10,step-out Brannoway 1 (Brannoway 1 - 2 Skelvara)",
     ]

@@ -31,6 +31,10 @@ def test_merged_counts_are_those_of_all_bouts(samples: list[LabelledBout]) -> No
     assert Counts.merged([]) == Counts()
 
 
+def without_trust(tables: dict[str, Any]) -> dict[str, Any]:
+    return {key: table for key, table in without_provenance(tables).items() if key != "confidence"}
+
+
 def test_each_bout_is_measured_with_parameters_fitted_on_all_the_others(
     samples: list[LabelledBout], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -58,7 +62,8 @@ def test_each_bout_is_measured_with_parameters_fitted_on_all_the_others(
         file, parameters = used[bout.transcript.file]
         assert file is bout.bout
         assert parameters.fitted_on == tuple(other.truth.id for other in others)
-        assert without_provenance(parameters.tables) == without_provenance(fit(others).tables)
+        # How far it may be believed is counted otherwise: on bouts that the parameters do not know either.
+        assert without_trust(parameters.tables) == without_trust(fit(others).tables)
 
 
 def test_without_bout_files_the_program_gets_the_transcript_alone(
