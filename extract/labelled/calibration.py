@@ -8,34 +8,22 @@ from dataclasses import dataclass
 import numpy as np
 
 from extract.labelled.labels import Truth
-from extract.labelled.measures import match_record, result_is_right
-from extract.record.model import Record
+from extract.labelled.measures import judged
+from extract.record.model import Event, Record, Result, Statement
 
 #: A confidence and whether the entry was right.
 Graded = tuple[float, bool]
-KINDS = ("events", "verdicts", "results")
+_KIND_OF = {Event: "events", Statement: "verdicts", Result: "results"}
+KINDS = tuple(_KIND_OF.values())
 BINS = 10
 
 
 def grade(truth: Truth, record: Record) -> dict[str, list[Graded]]:
-    """The confidences of a record's entries with whether each was right, for each of ``KINDS``.
-
-    An award that stands is right if it matches a label. A verdict on a stated score is right if the score was said
-    and is a slip (``disagrees``) or not (``agrees``). ``unclear`` claims nothing and is left out. The result is right
-    if winner, way of winning and score are.
-    """
-    got = match_record(truth, record)
-    true_awards = {event.id for _, event in (*got.calls, *got.inferred)}
-    slips = {statement.id: label.slip is not None for label, statement in got.scores}
-    return {
-        "events": [(event.confidence, event.id in true_awards) for event in got.awards],
-        "verdicts": [
-            (s.confidence, s.id in slips and slips[s.id] == (s.verdict == "disagrees"))
-            for s in got.stated
-            if s.verdict != "unclear"
-        ],
-        "results": [(record.result.confidence, result_is_right(truth, record))],
-    }
+    """The confidences of a record's entries with whether each was right (see ``judged``), for each of ``KINDS``."""
+    out: dict[str, list[Graded]] = {kind: [] for kind in KINDS}
+    for entry, right in judged(truth, record):
+        out[_KIND_OF[type(entry)]].append((entry.confidence, right))
+    return out
 
 
 @dataclass(frozen=True, slots=True)

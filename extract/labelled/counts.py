@@ -10,13 +10,15 @@ from pathlib import Path
 from extract.bout import extract_bout
 from extract.labelled.count_words import Right, count_words
 from extract.labelled.labels import HEARD_AS_CALL, TrueEvent, TrueScore, Truth
-from extract.labelled.measures import match_record, result_is_right
+from extract.labelled.measures import judged
 from extract.labelled.truth import LabelledBout
 from extract.log.hypothesis import MEMORY
 from extract.log.parameters import Parameters, prior_parameters
 from extract.mentions import Heard, hear
+from extract.mentions.context import word_signs
 from extract.mentions.lexicon_check import own_lexicon
-from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, CallMention, ScoreMention
+from extract.mentions.model import CallMention, ScoreMention
+from extract.record.model import Event, Statement
 from extract.rules import get_ruleset
 from extract.rules.base import MOST_POINTS, WARNINGS
 from extract.rules.board import board_at
@@ -107,15 +109,13 @@ def count_trust(bout: LabelledBout, parameters: Parameters, lexicons: Sequence[P
     record = extract_bout(
         bout.transcript, bout.bout, rules=bout.truth.rules, parameters=parameters, lexicons=lexicons
     )
-    got, lost = match_record(bout.truth, record), record.search.lost
-    right = {event.id for _, event in (*got.calls, *got.inferred)}
-    out.trust += [(event.basis, lost, event.id in right) for event in got.awards]
-    slips = {statement.id: label.slip is not None for label, statement in got.scores}
-    for s in got.stated:
-        if s.verdict != "unclear":
-            said_right = s.id in slips and slips[s.id] == (s.verdict == "disagrees")
-            out.trust.append((s.slip or "agrees", lost, said_right))
-    out.trust.append(("result", lost, result_is_right(bout.truth, record)))
+    for entry, right in judged(bout.truth, record):
+        what = "result"
+        if isinstance(entry, Event):
+            what = entry.basis
+        elif isinstance(entry, Statement):
+            what = entry.slip or "agrees"
+        out.trust.append((what, record.search.lost, right))
     return out
 
 
@@ -217,8 +217,7 @@ def _count_passages(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     given = [(event.t, KINDS[event.kind].told_as) for event in bout.truth.events if event.points]
     for p in heard.passages:
         kinds = {kind for t, kind in given if p.t - _TOLD_S <= t <= p.until + _EARLY_S}
-        signs = (*map(SAID_SIGN.__add__, sorted(p.said)), *map(BESIDE_SIGN.__add__, sorted(p.beside)))
-        out.passages.append((signs, tuple(sorted(kinds))))
+        out.passages.append((word_signs(p.said, p.beside), tuple(sorted(kinds))))
 
 
 def _count_events(bout: LabelledBout, out: Counts) -> None:

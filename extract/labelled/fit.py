@@ -134,16 +134,22 @@ def fit_counts(
     uncalled["rate_per_s"] = max(round(rate, 5), 0.00001)
     uncalled["burst"] = _share(counts.flurries, counts.events, uncalled["burst"])
     uncalled["kind"] = shares(counts.kinds, uncalled["kind"], fixed=("least",))
-    return with_trust(Parameters(tables), counts.trust)
+    _fit_trust(tables["confidence"], counts.trust)
+    return Parameters(tables)
 
 
 def with_trust(parameters: Parameters, trust: Sequence[tuple[str, tuple[str, ...], bool]]) -> Parameters:
-    """The parameters with the confidence fitted on cases: what it is, the signs of the log, whether it was right."""
+    """The parameters, fitted without any, with the confidence fitted on cases: what it is, the signs of the log, whether
+    it was right."""
     tables = copy.deepcopy(parameters.tables)
-    for what, table in tables["confidence"].items():
-        cases = [(signs, right) for name, signs, right in trust if name == what]
-        table["sign"] = logistic(cases, prior_parameters().table(f"confidence.{what}.sign"))
+    _fit_trust(tables["confidence"], trust)
     return Parameters(tables)
+
+
+def _fit_trust(tables: dict[str, Any], trust: Sequence[tuple[str, tuple[str, ...], bool]]) -> None:
+    for what, table in tables.items():
+        cases = [(signs, right) for name, signs, right in trust if name == what]
+        table["sign"] = logistic(cases, table["sign"])
 
 
 def _table(tables: dict[str, Any], path: str) -> dict[str, Any]:

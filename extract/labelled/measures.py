@@ -21,7 +21,7 @@ result     winner, how it was won and final score, all three right.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol, TypeVar
 
@@ -33,7 +33,7 @@ from extract.labelled.labels import (
     TrueScore,
     Truth,
 )
-from extract.record.model import Challenge, ClockReading, Event, Record, Statement
+from extract.record.model import Challenge, ClockReading, Event, Record, Result, Statement
 from extract.rules.board import board_at
 
 MEASURES = ("calls", "kinds", "uncalled", "board", "scores", "flags", "clocks", "challenges", "result")
@@ -251,6 +251,23 @@ def _board(truth: Truth, record: Record) -> Tally:
     )
     final = board_at(shown, math.inf) == (truth.result.red, truth.result.blue)
     return Tally(right + final, len(moments) + 1)
+
+
+def judged(truth: Truth, record: Record) -> Iterator[tuple[Event | Statement | Result, bool]]:
+    """The entries of a record that claim something, each with whether it is right.
+
+    An award that stands is right if it matches a label. A verdict on a stated score is right if the score was said
+    and is a slip (``disagrees``) or not (``agrees``). ``unclear`` claims nothing and is left out. The result is right
+    if winner, way of winning and score are.
+    """
+    got = match_record(truth, record)
+    true_awards = {event.id for _, event in (*got.calls, *got.inferred)}
+    yield from ((event, event.id in true_awards) for event in got.awards)
+    slips = {statement.id: label.slip is not None for label, statement in got.scores}
+    for s in got.stated:
+        if s.verdict != "unclear":
+            yield s, s.id in slips and slips[s.id] == (s.verdict == "disagrees")
+    yield record.result, result_is_right(truth, record)
 
 
 def result_is_right(truth: Truth, record: Record) -> bool:

@@ -83,7 +83,7 @@ class CallSteps:
             yield h.cheaper(self._nothing)
         told_again = 0.0
         entries = h.entries
-        # Whether the other side has scored since: of what was before that is seldom told again.
+        # Whether there was an award since that is not this corner's: of what was before it is seldom told again.
         turned = False
         for at in range(len(entries) - 1, max(len(entries) - 1 - _BACK, -1), -1):
             entry = entries[at]

@@ -8,9 +8,6 @@ from extract.log.hypothesis import Hypothesis, nodes
 from extract.log.model import Model
 from extract.mentions.model import Mention, ScoreMention
 
-#: A mention that is a score of this bout at least so probably has to be explained.
-_LIKELY = 0.5
-
 
 def lost_signs(
     best: Hypothesis, dropped: float, mentions: Sequence[Mention], model: Model
@@ -41,10 +38,11 @@ def _guessed(best: Hypothesis) -> float:
 
 def _unexplained(best: Hypothesis, mentions: Sequence[Mention], model: Model) -> float:
     """The share of the likely scores that are taken for no score of this bout, or for slips."""
+    least = model.parameters.get("lost", "likely")
     likely = {
         k
         for k, m in enumerate(mentions)
-        if isinstance(m, ScoreMention) and m.stance == "asserted" and model.score_genuine(m) >= _LIKELY
+        if isinstance(m, ScoreMention) and m.stance == "asserted" and model.score_genuine(m) >= least
     }
     fits = {node.item.mention for node in nodes(best.said) if node.item.verdict == "agrees"}
     return len(likely - fits) / len(likely) if likely else 0.0

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from typing import get_args
 
 from extract.log.hypothesis import Verdict
-from extract.log.moments import NO_MOMENTS, Moments
-from extract.log.parameters import Parameters, genuine, log_p
+from extract.log.moments import Moments
+from extract.log.parameters import Parameters, default_parameters, genuine, log_p
 from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
 from extract.rules.base import CORNERS, Corner, Move, Ruleset
@@ -27,7 +27,7 @@ class Model:
     uncalled: UncalledEvents
     begins: float = 0.0
     typed: bool = False
-    moments: Moments = NO_MOMENTS
+    moments: Moments = field(default_factory=lambda: Moments((), default_parameters()))
     known: Known | None = None
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)

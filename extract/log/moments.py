@@ -14,7 +14,7 @@ from functools import lru_cache
 from itertools import accumulate
 from typing import NamedTuple
 
-from extract.log.parameters import Parameters, default_parameters, logistic
+from extract.log.parameters import Parameters, logistic
 from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, Passage
 from extract.rules.kinds import KINDS
 
@@ -127,7 +127,3 @@ def _multiples(chances: Sequence[float]) -> list[float]:
     total = math.fsum(chances)
     mean = total / len(chances) if total else 1.0
     return [0.0, *accumulate(chance / mean for chance in chances)]
-
-
-#: Of no talk.
-NO_MOMENTS = Moments((), default_parameters())

@@ -47,7 +47,7 @@ def _call(talk: Talk, group: Sequence[CallPart]) -> CallMention | None:
         tie,
         any(p.more for p in group),
         _signs(talk, start, end),
-        talk.contexts.at(start),
+        talk.contexts.at(talk, start),
         row=row,
     )
 
@@ -82,7 +82,7 @@ def _hold_called(talk: Talk, holds: Sequence[CallPart]) -> CallMention | None:
             p.tie,
             False,
             _signs(talk, p.start, p.end),
-            talk.contexts.at(p.start),
+            talk.contexts.at(talk, p.start),
             row=hit.row.id,
         )
     return None

@@ -21,41 +21,45 @@ _CORNER = "(corner)"
 
 
 class Contexts:
-    """The context of each segment of a talk, worked out when it is first asked for."""
+    """The context of each segment of a talk, worked out when it is first asked for. It does not hold the talk, so that
+    neither keeps the other alive."""
 
-    def __init__(self, talk: Talk) -> None:
-        self._talk = talk
+    def __init__(self) -> None:
         self._words: dict[int, frozenset[str]] = {}
         self._signs: dict[int, tuple[str, ...]] = {}
 
-    def at(self, i: int) -> tuple[str, ...]:
+    def at(self, talk: Talk, i: int) -> tuple[str, ...]:
         """The signs for a mention that begins at word ``i``."""
-        start, end = self._talk.segment(i)
+        start, end = talk.segment(i)
         found = self._signs.get(start)
         if found is None:
-            found = self._signs[start] = (
-                *(SAID_SIGN + word for word in sorted(self.said(start, end))),
-                *(BESIDE_SIGN + word for word in sorted(self.beside(start, end))),
+            found = self._signs[start] = word_signs(
+                self.said(talk, start, end), self.beside(talk, start, end)
             )
         return found
 
-    def said(self, start: int, end: int) -> frozenset[str]:
+    def said(self, talk: Talk, start: int, end: int) -> frozenset[str]:
         """The distinct words of a segment, every name as the same one."""
         found = self._words.get(start)
         if found is None:
             words: set[str] = set()
             for i in range(start, end):
-                ref = self._talk.ref_at(i)
-                words.add(self._talk.words[i] if ref is None or ref.how == "pronoun" else _CORNER)
+                ref = talk.ref_at(i)
+                words.add(talk.words[i] if ref is None or ref.how == "pronoun" else _CORNER)
             found = self._words[start] = frozenset(words)
         return found
 
-    def beside(self, start: int, end: int) -> frozenset[str]:
+    def beside(self, talk: Talk, start: int, end: int) -> frozenset[str]:
         """The distinct words of the segments before and after one."""
-        return self._at(start - 1) | self._at(end)
+        return self._at(talk, start - 1) | self._at(talk, end)
 
-    def _at(self, i: int) -> frozenset[str]:
-        return self.said(*self._talk.segment(i)) if 0 <= i < len(self._talk) else frozenset()
+    def _at(self, talk: Talk, i: int) -> frozenset[str]:
+        return self.said(talk, *talk.segment(i)) if 0 <= i < len(talk) else frozenset()
+
+
+def word_signs(said: frozenset[str], beside: frozenset[str]) -> tuple[str, ...]:
+    """Words of a segment and of those beside it as signs."""
+    return (*map(SAID_SIGN.__add__, sorted(said)), *map(BESIDE_SIGN.__add__, sorted(beside)))
 
 
 def find_passages(talk: Talk) -> Iterator[Passage]:
@@ -65,6 +69,6 @@ def find_passages(talk: Talk) -> Iterator[Passage]:
         end = talk.segment(start)[1]
         until = talk.time(end) if end < len(talk) else talk.document.cues[-1].end
         t = talk.time(start)
-        said, beside = talk.contexts.said(start, end), talk.contexts.beside(start, end)
+        said, beside = talk.contexts.said(talk, start, end), talk.contexts.beside(talk, start, end)
         yield Passage(start, end, t, max(until, t), said, beside)
         start = end

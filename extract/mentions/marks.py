@@ -61,7 +61,7 @@ def _period(talk: Talk, names: Sequence[_Name], start: int, end: int) -> int | N
 
 
 def find_actions(talk: Talk) -> list[ActionMention]:
-    """Motion on the mat: what an award that nobody called may come from."""
+    """Motion on the mat: somebody wrestles."""
     holds = [t for t in talk.terms.all("kind") if t.entry.strength in ("hold", "verb")]
     terms = sorted([*talk.terms.all("action"), *holds], key=lambda t: t.start)
     return [

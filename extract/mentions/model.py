@@ -170,7 +170,7 @@ class PositionMention(Mention):
 
 @dataclass(frozen=True, slots=True)
 class ActionMention(Mention):
-    """Words that show that something happened on the mat, without saying what: they help to place an award."""
+    """Words that show that something happened on the mat, without saying what: a sign of a bout in a recording."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,7 +54,7 @@ def _read(talk: Talk, pair: Pair) -> ScoreMention:
         final=talk.rows.first("final score", talk, a, b) is not None,
         repair=tuple(_repairs(talk, a, b)),
         signs=tuple(_signs(talk, pair, tie)),
-        context=talk.contexts.at(a),
+        context=talk.contexts.at(talk, a),
         row=pair.row,
     )
 

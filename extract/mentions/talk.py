@@ -83,7 +83,7 @@ class Talk:
         self._features = Features(
             document, self.terms, self.numbers, self._number_at, self.refs, self._ref_at, self._bounds, ids
         )
-        self.contexts = Contexts(self)
+        self.contexts = Contexts()
         self._clauses = self._bounds if document.punctuated else _bounds(document.clause)
 
     def _note_starts(self) -> frozenset[int]:
