@@ -242,6 +242,11 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
     ):
         # The talk is over long before the clock is: something ended the bout.
         total += model.unfinished
+    if h.state.over is not None and h.entries:
+        # Who talks on for long, and hears another period begin, does not talk after the end.
+        ended = h.entries[-1].t
+        resumed = sum(period.start > ended for period in frame.periods)
+        total += resumed * model.resumed - max(frame.end - ended, 0.0) / model.talks_on_s
     # Who challenges is told how it came out, nearly always.
     total += model.undecided * sum(review.outcome == "unknown" for review in h.reviews)
     winners = [

@@ -43,6 +43,7 @@ class ScoreSteps:
         # The end result is said with more care.
         self._final = log_p(again["final"]) if mention.final else 0.0
         self._stale_decay = log_p(float(model.parameters.get("score.spread", "stale_decay")))
+        self._opening = log_p(float(again["opening"]))
         self._slips: dict[tuple[tuple[Score, ...], Score, bool], tuple[float, Verdict]] = {}
 
     def __call__(self, h: Hypothesis, cutoff: Cutoff) -> Iterator[Hypothesis]:
@@ -112,7 +113,9 @@ class ScoreSteps:
         if (min(ahead) == 0 and max(ahead) in model.awards) or reviewed:
             options.append((verdict["ahead"] + model.ahead(off), "ahead"))
         options.append((verdict["wrong"] + model.wrong(off), "wrong"))
-        return max(options)
+        cost, likeliest = max(options)
+        # While nothing has been scored hardly anybody is mistaken about the score: other numbers are another bout's.
+        return cost + (self._opening if set(boards) == {(0, 0)} else 0.0), likeliest
 
 
 def _after_review(h: Hypothesis) -> set[Score]:
