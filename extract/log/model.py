@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 from typing import get_args
 
-from extract.log.hypothesis import Verdict
+from extract.log.hypothesis import Score, Verdict
 from extract.log.moments import Moments
 from extract.log.parameters import Parameters, default_parameters, genuine, log_p
 from extract.log.uncalled_events import UncalledEvents
@@ -14,6 +14,9 @@ from extract.mentions.model import CallMention, ReviewMention, ScoreMention
 from extract.rules.base import CORNERS, Corner, Move, Ruleset
 from extract.rules.kinds import KINDS
 from extract.transcript.known import Known
+
+#: Up to so many points of both corners together a wrong score is a few off.
+_FEW = 4
 
 
 @dataclass(slots=True)
@@ -41,6 +44,8 @@ class Model:
     unsaid_position: float = field(init=False)
     awards: frozenset[int] = field(init=False)
     _nominal: dict[Verdict, float] = field(init=False)
+    _wrong: dict[Score, float] = field(init=False, default_factory=dict)
+    _few: int = field(init=False)
     #: Log probability of what a won challenge does, and of each award that it may bring to either side.
     won: dict[str, float] = field(init=False)
     gifts: dict[Corner, tuple[tuple[Move, float], ...]] = field(init=False)
@@ -57,10 +62,10 @@ class Model:
             p for kind in kinds if kind != "least" for p in self.rules.points_of(kind) if p
         )
         self.verdict = {k: log_p(v) for k, v in self.parameters.table("score.verdict").items()}
-        spread = {"wrong": self.wrong, "ahead": self.ahead}
+        self._few = sum(_other_ways(off, self.awards) for off in range(1, _FEW + 1))
+        spread = {"wrong": self.wrong(1, 0), "ahead": self.ahead(1)}
         self._nominal = {
-            verdict: self.verdict.get(verdict, 0.0) + (spread[verdict](1) if verdict in spread else 0.0)
-            for verdict in get_args(Verdict)
+            verdict: self.verdict.get(verdict, 0.0) + spread.get(verdict, 0.0) for verdict in get_args(Verdict)
         }
         self.won = {k: log_p(v) for k, v in self.parameters.table("review.won").items()}
         self.gifts = {
@@ -80,16 +85,29 @@ class Model:
         self.final_differs = log_p(1 - get("result", "final"))
         self.unsaid_position = log_p(get("position", "unsaid"))
 
-    def wrong(self, off: int) -> float:
-        """Log probability of one plainly wrong score, ``off`` points from the board in all, among the wrong ones. There
-        are four times ``off`` such scores."""
+    def wrong(self, red: int, blue: int) -> float:
+        """Log probability of one plainly wrong score, so many points of each corner above the board, among the wrong ones.
+        Most are one award too many or too few, or one that is counted for the other corner."""
+        known = self._wrong.get((red, blue))
+        if known is None:
+            known = self._wrong[red, blue] = log_p(self._wrong_share(red, blue))
+        return known
+
+    def _wrong_share(self, red: int, blue: int) -> float:
         shares = self.parameters.table("score.wrong")
-        if off <= 2:
-            return log_p(shares["one" if off <= 1 else "two"] / (4 * max(off, 1)))
-        if off <= 4:
-            return log_p(shares["few"] / (4 * 3 + 4 * 4))
-        fading = self.parameters.get("score.spread", "wild_decay")
-        return log_p(shares["wild"] * (1 - fading) * fading ** (off - 5) / (4 * off))
+        fading = float(self.parameters.get("score.spread", "wild_decay"))
+        fewer = min(red, blue) < 0
+        points, off = max(abs(red), abs(blue)), abs(red) + abs(blue)
+        if red == -blue and points in self.awards:
+            return float(shares["turned"]) * _faded(points, self.awards, fading) / 2
+        if off == 1:
+            return float(shares["one_less" if fewer else "one_more"]) / 2
+        bigger = self.awards - {1}
+        if off == points and points in bigger:
+            return float(shares["less" if fewer else "more"]) * _faded(points, bigger, fading) / 2
+        if off <= _FEW:
+            return float(shares["few"]) / self._few
+        return float(shares["wild"]) * (1 - fading) * fading ** (off - _FEW - 1) / (4 * off)
 
     def ahead(self, by: int) -> float:
         """Log probability of one score that is ``by`` points ahead of the board, among those ahead of it: one or two
@@ -136,3 +154,15 @@ class Model:
         p = self.parameters.get(path, tie) if corner is not None else 0.5
         red = p if corner in (None, "red") else 1 - p
         return {"red": log_p(red), "blue": log_p(1 - red)}
+
+
+def _faded(points: int, awards: frozenset[int], fading: float) -> float:
+    """The share of an award among some, of which greater ones are rarer."""
+    return fading**points / sum(fading**each for each in awards)
+
+
+def _other_ways(off: int, awards: frozenset[int]) -> int:
+    """How many scores are so many points off in all, but not by one award too many, too few or for the wrong corner."""
+    one_corner = 4 if off == 1 or off in awards else 0
+    turned = 2 if off % 2 == 0 and off // 2 in awards else 0
+    return 4 * off - one_corner - turned

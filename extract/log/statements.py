@@ -44,6 +44,7 @@ class ScoreSteps:
         self._final = log_p(again["final"]) if mention.final else 0.0
         self._stale_decay = log_p(float(model.parameters.get("score.spread", "stale_decay")))
         self._opening = log_p(float(again["opening"]))
+        self._care = log_p(float(again["ended"])) if mention.t >= model.end else 0.0
         self._slips: dict[tuple[tuple[Score, ...], Score, bool], tuple[float, Verdict]] = {}
 
     def __call__(self, h: Hypothesis, cutoff: Cutoff) -> Iterator[Hypothesis]:
@@ -112,10 +113,11 @@ class ScoreSteps:
         off = abs(ahead[0]) + abs(ahead[1])
         if (min(ahead) == 0 and max(ahead) in model.awards) or reviewed:
             options.append((verdict["ahead"] + model.ahead(off), "ahead"))
-        options.append((verdict["wrong"] + model.wrong(off), "wrong"))
+        options.append((verdict["wrong"] + model.wrong(*ahead), "wrong"))
         cost, likeliest = max(options)
-        # While nothing has been scored hardly anybody is mistaken about the score: other numbers are another bout's.
-        return cost + (self._opening if set(boards) == {(0, 0)} else 0.0), likeliest
+        # While nothing has been scored, and when all is over, hardly anybody is mistaken about the score: other numbers
+        # are another bout's, or those of an earlier moment.
+        return cost + self._care + (self._opening if set(boards) == {(0, 0)} else 0.0), likeliest
 
 
 def _after_review(h: Hypothesis) -> set[Score]:
