@@ -55,6 +55,32 @@ def extract_bout(
     that people have made on this bout; those in force hold. Raises InputError if the ruleset or its edition is
     unknown, or a lexicon is malformed.
     """
+    read, origins, made = read_bout(
+        transcript,
+        bout,
+        rules=rules,
+        red=red,
+        blue=blue,
+        parameters=parameters,
+        lexicons=lexicons,
+        decisions=decisions,
+    )
+    return build_record(read, find_flags(read), origins, alternatives, made)
+
+
+def read_bout(
+    transcript: Transcript,
+    bout: BoutFile | None = None,
+    *,
+    rules: str | None = None,
+    red: str | None = None,
+    blue: str | None = None,
+    parameters: Parameters | None = None,
+    lexicons: Sequence[str | Path] = (),
+    decisions: Sequence[Decision] = (),
+) -> tuple[BoutRead, dict[str, Origin], list[Decided]]:
+    """All that the record of one transcript is built from: the bout as it was read, where rules and edition come from, and
+    the decisions in force. The rest as for ``extract_bout``."""
     force = in_force(decisions)
     given = _given(bout, rules, red, blue, lexicons, force)
     heard = _hear_bout(transcript, given, force)
@@ -82,8 +108,7 @@ def extract_bout(
         decisions=(*decided.findings, *broken_findings(force, log.broken)),
     )
     made = [Decided(d.id, d.at, d.by, d.what or "", decision_text(d)) for d in force.decisions]
-    origins = {**heard.origins, "edition": edition}
-    return build_record(read, find_flags(read), origins, alternatives, made)
+    return read, {**heard.origins, "edition": edition}, made
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,8 @@ from extract.rules.board import board_at
 Verdict = Literal["agrees", "disagrees", "unclear"]
 #: Between these shares of the readings a verdict is left open.
 _UNCLEAR = (0.35, 0.65)
+#: Why a score that does not fit is not told as a slip.
+_MORE_OFTEN = "Numbers said like this are more often no score of the bout, or an award was not heard."
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +57,6 @@ def _verdict(taken: ScoreTaken) -> tuple[Verdict, float]:
     return ("disagrees", round(p, 4)) if p >= _UNCLEAR[1] else ("agrees", round(1 - p, 4))
 
 
-def _sort(said: Said) -> str:
-    return "agrees" if said.verdict == "none" else said.verdict
-
-
 class _Known:
     """What of a log is asked for with each score: what readings take it for, and what changed the board."""
 
@@ -86,10 +84,13 @@ def _score(taken: ScoreTaken, log: BoutLog, known: _Known, t: float) -> Statemen
     said = taken.said
     verdict, share = _verdict(taken)
     # Whether it was on the board may be known from a person.
-    sure = 1.0 if said.mention in log.facts.right else log.trust[_sort(said)]
+    sure = 1.0 if said.mention in log.facts.right else taken.trust
     confidence = round(share * sure, 4)
     agrees = said.verdict == "agrees"
-    if verdict == "unclear":
+    if verdict == "disagrees" and taken.doubtful and said.mention not in log.facts.right:
+        verdict = "unclear"
+        why = f"{_differing(said.verdict, said.said, said.board, known, t)} {_MORE_OFTEN}"
+    elif verdict == "unclear":
         why = f"The best reading has the board at {board_text(said.board)}; {_other_reading(said, known)}."
     elif agrees:
         why = _agreeing(said.said, known, t)

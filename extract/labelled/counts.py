@@ -7,17 +7,19 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 
-from extract.bout import extract_bout
+from extract.bout import read_bout
 from extract.labelled.count_words import Right, count_words
 from extract.labelled.labels import HEARD_AS_CALL, TrueEvent, TrueScore, Truth
 from extract.labelled.measures import judged
 from extract.labelled.truth import LabelledBout
+from extract.log.certainty import statement_sort
 from extract.log.hypothesis import MEMORY
 from extract.log.parameters import Parameters, prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.context import word_signs
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.model import CallMention, ScoreMention
+from extract.record.build import build_record
 from extract.record.model import Event, Statement
 from extract.rules import get_ruleset
 from extract.rules.base import MOST_POINTS, WARNINGS
@@ -106,16 +108,21 @@ def count_trust(bout: LabelledBout, parameters: Parameters, lexicons: Sequence[P
     """What is right of what the program says of a bout with parameters that know nothing of it: what it is, the signs of
     how far the log can be believed, and whether it was right."""
     out = Counts()
-    record = extract_bout(
+    read, origins, _ = read_bout(
         bout.transcript, bout.bout, rules=bout.truth.rules, parameters=parameters, lexicons=lexicons
     )
+    record = build_record(read, (), origins)
+    taken = {one.said.mention: one for one in read.log.taken}
+    said = {
+        s.id: taken.get(check.mention) for s, check in zip(record.statements, read.statements, strict=True)
+    }
     for entry, right in judged(bout.truth, record):
-        what = "result"
+        what, signs = "result", record.search.lost
         if isinstance(entry, Event):
             what = entry.basis
-        elif isinstance(entry, Statement):
-            what = entry.slip or "agrees"
-        out.trust.append((what, record.search.lost, right))
+        elif isinstance(entry, Statement) and (one := said[entry.id]) is not None:
+            what, signs = statement_sort(one.said), one.signs
+        out.trust.append((what, signs, right))
     return out
 
 

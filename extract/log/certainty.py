@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from extract.log.hypothesis import Hypothesis, nodes
+from extract.log.hypothesis import Hypothesis, Said, nodes
 from extract.log.model import Model
 from extract.mentions.model import Mention, ScoreMention
 
@@ -46,6 +46,16 @@ def _unexplained(best: Hypothesis, mentions: Sequence[Mention], model: Model) ->
     }
     fits = {node.item.mention for node in nodes(best.said) if node.item.verdict == "agrees"}
     return len(likely - fits) / len(likely) if likely else 0.0
+
+
+def statement_sort(said: Said) -> str:
+    """The table of ``confidence`` that a stated score belongs to."""
+    return "agrees" if said.verdict in ("agrees", "none") else "slip"
+
+
+def statement_trust(said: Said, signs: Sequence[str], model: Model) -> float:
+    """How often the verdict on a score that was said with such signs is right."""
+    return model.parameters.chance(f"confidence.{statement_sort(said)}.sign", signs)
 
 
 def trust_by(signs: Sequence[str], model: Model) -> dict[str, float]:

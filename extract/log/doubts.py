@@ -171,9 +171,7 @@ def _items(log: BoutLog, readings: Sequence[Reading]) -> Iterator[_Question]:
         yield _Question("event", None, t, _UNMEASURED, [e and nature(e) for e in found], found)
     for k, taken in enumerate(log.taken):
         heard = verdicts[taken.said.mention]
-        # Taken for none it is no slip, and as sure as one that is right.
-        sort = "agrees" if heard[0] is None else heard[0].verdict
-        yield _Question("score", k, taken.said.t, trust[sort], [disagrees(s) for s in heard], heard)
+        yield _Question("score", k, taken.said.t, taken.trust, [disagrees(s) for s in heard], heard)
     for k, review in enumerate(reviews):
         yield _Question(
             "challenge",

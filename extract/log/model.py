@@ -65,7 +65,8 @@ class Model:
         self._few = sum(_other_ways(off, self.awards) for off in range(1, _FEW + 1))
         spread = {"wrong": self.wrong(1, 0), "ahead": self.ahead(1)}
         self._nominal = {
-            verdict: self.verdict.get(verdict, 0.0) + spread.get(verdict, 0.0) for verdict in get_args(Verdict)
+            verdict: self.verdict.get(verdict, 0.0) + spread.get(verdict, 0.0)
+            for verdict in get_args(Verdict)
         }
         self.won = {k: log_p(v) for k, v in self.parameters.table("review.won").items()}
         self.gifts = {
@@ -93,21 +94,33 @@ class Model:
             known = self._wrong[red, blue] = log_p(self._wrong_share(red, blue))
         return known
 
-    def _wrong_share(self, red: int, blue: int) -> float:
-        shares = self.parameters.table("score.wrong")
-        fading = float(self.parameters.get("score.spread", "wild_decay"))
+    def difference(self, red: int, blue: int) -> str:
+        """How a wrong score differs from the board, so many points of each corner above it: a key of ``score.wrong``."""
         fewer = min(red, blue) < 0
         points, off = max(abs(red), abs(blue)), abs(red) + abs(blue)
         if red == -blue and points in self.awards:
-            return float(shares["turned"]) * _faded(points, self.awards, fading) / 2
+            return "turned"
         if off == 1:
-            return float(shares["one_less" if fewer else "one_more"]) / 2
-        bigger = self.awards - {1}
-        if off == points and points in bigger:
-            return float(shares["less" if fewer else "more"]) * _faded(points, bigger, fading) / 2
-        if off <= _FEW:
-            return float(shares["few"]) / self._few
-        return float(shares["wild"]) * (1 - fading) * fading ** (off - _FEW - 1) / (4 * off)
+            return "one_less" if fewer else "one_more"
+        if off == points and points in self.awards:
+            return "less" if fewer else "more"
+        return "few" if off <= _FEW else "wild"
+
+    def _wrong_share(self, red: int, blue: int) -> float:
+        fading = float(self.parameters.get("score.spread", "wild_decay"))
+        kind = self.difference(red, blue)
+        share = self.parameters.get("score.wrong", kind)
+        points, off = max(abs(red), abs(blue)), abs(red) + abs(blue)
+        match kind:
+            case "turned":
+                return share * _faded(points, self.awards, fading) / 2
+            case "one_more" | "one_less":
+                return share / 2
+            case "more" | "less":
+                return share * _faded(points, self.awards - {1}, fading) / 2
+            case "few":
+                return share / self._few
+        return share * (1 - fading) * fading ** (off - _FEW - 1) / (4 * off)
 
     def ahead(self, by: int) -> float:
         """Log probability of one score that is ``by`` points ahead of the board, among those ahead of it: one or two

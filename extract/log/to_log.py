@@ -5,17 +5,18 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, takewhile
 from math import hypot
 
-from extract.log.certainty import lost_signs, trust_by
+from extract.log.certainty import lost_signs, statement_trust, trust_by
 from extract.log.facts import NO_FACTS, Facts
 from extract.log.frame import Frame
 from extract.log.hypothesis import Hypothesis, ReadingEvent, Said, Score
 from extract.log.model import Model
 from extract.log.search import SearchResult
+from extract.log.statement_signs import StatementSigns
 from extract.mentions.model import Mention, ScoreMention
 from extract.rules.base import BOUNDS, CORNERS, Outcome
 from extract.rules.board import BoardChange, board_at
@@ -54,6 +55,12 @@ class ScoreTaken:
     said: Said
     genuine: float
     disagrees: float
+    #: What speaks for and against it (see ``StatementSigns``), and how often such a verdict is right where all readings
+    #: agree on it.
+    signs: tuple[str, ...] = ()
+    trust: float = 1.0
+    #: Whether it disagrees and yet is so likely no slip that nobody should be told that it is one.
+    doubtful: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +151,7 @@ def to_log(
             _for_nobody(event, placed, trust) if event.entry.move.kind == outcome.by else event
             for event in events
         ]
-    taken = _taken(found)
+    taken = tuple(_trusted(_taken(found), mentions, events, lost, model))
     apart = _apart(mentions, taken, model)
     return BoutLog(
         tuple(events),
@@ -303,6 +310,23 @@ def _share(entry: ReadingEvent, placed: Sequence[tuple[float, _Places]]) -> floa
         if any(abs(t - entry.t) <= SAME_S for t in times[max(at - 1, 0) : at + 1]):
             total += weight
     return round(min(total, 1.0), 4)
+
+
+def _trusted(
+    taken: Sequence[ScoreTaken],
+    mentions: Sequence[Mention],
+    events: Sequence[LogEvent],
+    lost: Sequence[str],
+    model: Model,
+) -> Iterator[ScoreTaken]:
+    """The stated scores with how far the verdict on each can be believed."""
+    awards = [(e.t, e.entry) for e in events if e.entry.move.points and e.entry.overturned is None]
+    least = model.parameters.get("score.doubt", "flag")
+    signs_of = StatementSigns([one.said for one in taken], mentions, awards, model)
+    for n, one in enumerate(taken):
+        signs = (*lost, *signs_of.of(n))
+        trust = statement_trust(one.said, signs, model)
+        yield replace(one, signs=signs, trust=trust, doubtful=one.disagrees * trust < least)
 
 
 def _taken(found: SearchResult) -> tuple[ScoreTaken, ...]:
