@@ -54,6 +54,8 @@ def reading(
 
 
 EMPTY = read()
+#: How far a score said is believed in the logs made up here.
+SAID_TRUST = 0.9
 
 
 def log_of(*readings: Reading) -> BoutLog:
@@ -66,7 +68,7 @@ def log_of(*readings: Reading) -> BoutLog:
     taken = []
     history = best.said
     while history is not None:
-        taken.append(ScoreTaken(history.item, 1.0, 0.0))
+        taken.append(ScoreTaken(history.item, 1.0, 0.0, trust=SAID_TRUST))
         history = history.rest
     return replace(EMPTY, events=events, taken=tuple(reversed(taken)), best=best, readings=readings)
 
@@ -89,7 +91,8 @@ def test_what_is_in_no_doubt_gains_what_its_confidence_lacks() -> None:
         elif doubt.about == "result":
             assert doubt.share == pytest.approx(log.outcome_confidence, abs=1e-3)
         else:
-            assert doubt.share == pytest.approx(log.trust["agrees"])
+            assert doubt.at is not None
+            assert doubt.share == pytest.approx(log.taken[doubt.at].trust)
 
 
 def test_what_others_hang_on_comes_before_what_stands_alone() -> None:
@@ -172,7 +175,7 @@ def test_challenges_and_verdicts_are_asked_about() -> None:
     assert challenge.gain == pytest.approx(0.2 * 2 + 0.1)
     verdict = about(found, "score", 0)
     assert [o.answer for o in verdict.others] == [slip]
-    assert verdict.share == pytest.approx(0.8 * log.trust["agrees"])
+    assert verdict.share == pytest.approx(0.8 * SAID_TRUST)
     none = replace(log, readings=(replace(log.readings[2], share=0.6), replace(log.readings[0], share=0.4)))
     (lacking,) = [d for d in doubts(none) if d.about == "challenge" and d.at is None]
     assert (lacking.ours, lacking.others[0].answer) == (None, asked)

@@ -54,14 +54,40 @@ def test_words_of_repair_speak_for_a_slip_before_them() -> None:
     assert OtherNumbers(replace(repaired, t=60.0), MODEL).taken_back(h, (4, 0)) == (0.0, 0.0)
 
 
-def test_what_is_further_off_is_rarer_and_all_of_it_is_one() -> None:
-    wrong = [MODEL.wrong(off) for off in range(1, 60)]
-    assert wrong == sorted(wrong, reverse=True)
-    values = [4 * off for off in range(1, 60)]
-    total = sum(n * math.exp(p) for n, p in zip(values, wrong, strict=True))
-    assert total == pytest.approx(1.0, abs=0.05)
-    ahead = sum(2 * math.exp(MODEL.ahead(by)) for by in (1, 2, 3, 4, 5))
+@pytest.mark.parametrize("style", ["freestyle", "greco", "collegiate"])
+def test_all_wrong_scores_together_are_one(style: str) -> None:
+    rules = get_ruleset(style)
+    model = Model(rules, default_parameters(), UncalledEvents(rules, default_parameters()))
+    far = range(-45, 46)
+    total = sum(math.exp(model.wrong(red, blue)) for red in far for blue in far if red or blue)
+    assert total == pytest.approx(1.0, abs=0.03)
+    ahead = sum(2 * math.exp(model.ahead(by)) for by in (1, 2, 3, 4, 5))
     assert ahead == pytest.approx(1.0, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("red", "blue", "kind"),
+    [
+        (1, 0, "one_more"),
+        (0, -1, "one_less"),
+        (0, 2, "more"),
+        (-4, 0, "less"),
+        (-2, 2, "turned"),
+        (3, 0, "few"),
+        (1, 1, "few"),
+        (2, 3, "wild"),
+        (6, 0, "wild"),
+    ],
+)
+def test_how_a_wrong_score_differs_from_the_board(red: int, blue: int, kind: str) -> None:
+    # Freestyle gives one, two, four and five points at a time (wrestling rules of the international federation).
+    assert MODEL.difference(red, blue) == kind
+
+
+def test_an_award_too_many_is_likelier_than_numbers_that_no_award_makes() -> None:
+    assert MODEL.wrong(1, 0) > MODEL.wrong(2, 0) > MODEL.wrong(3, 0)
+    assert MODEL.wrong(-2, 2) > MODEL.wrong(-3, 1)
+    assert MODEL.wrong(5, 5) > MODEL.wrong(9, 9)
 
 
 @pytest.mark.parametrize(
