@@ -14,8 +14,9 @@ import numpy as np
 from extract.bout import extract_bout
 from extract.errors import InputError
 from extract.labelled.calibration import KINDS, Graded, grade
-from extract.labelled.counts import Counts, count, count_trust
-from extract.labelled.fit import fit_counts, folds, with_trust
+from extract.labelled.count_read import count_read
+from extract.labelled.counts import Counts, count
+from extract.labelled.fit import fit_counts, folds, with_read
 from extract.labelled.measures import MEASURES, Tally, measure, total
 from extract.labelled.row_counts import RowCounts, count_rows
 from extract.labelled.truth import LabelledBout
@@ -86,13 +87,14 @@ def cross_validate(
         others = Counts.merged(part for k, part in enumerate(parts) if k not in fold)
         ids = [bout.truth.id for k, bout in enumerate(bouts) if k not in fold]
         fitted |= dict.fromkeys(fold, fit_counts(others, ids))
-    # How far each may be believed is counted on the others, none of which was read with parameters that know it.
-    trusts = [count_trust(bout, fitted[k], lexicons) for k, bout in enumerate(bouts)]
+    # How far each may be believed is counted on the others, none of which was read with parameters that know it; and so is
+    # of which kind the parts of its talk are.
+    readings = [count_read(bout, fitted[k], lexicons) for k, bout in enumerate(bouts)]
     out = []
     for fold in groups:
-        trust = Counts.merged(part for k, part in enumerate(trusts) if k not in fold).trust
+        others = Counts.merged(part for k, part in enumerate(readings) if k not in fold)
         for k in fold:
-            parameters = with_trust(fitted[k], trust)
+            parameters = with_read(fitted[k], others)
             out.append(_measure_one(bouts[k], parameters, bout_files, lexicons, watch, phrases))
     return out
 

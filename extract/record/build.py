@@ -12,6 +12,7 @@ from extract.log import BoutLog, LogEvent
 from extract.log.compare import OtherLog, other_logs
 from extract.log.known import results_at_end, won
 from extract.log.riding import Ride
+from extract.log.stretches import Stretch as StretchOfTalk
 from extract.mentions import Heard
 from extract.mentions.model import ClockMention, Mention, ScoreMention
 from extract.record.alternatives import tell_differences
@@ -39,6 +40,8 @@ from extract.record.model import (
     Slip,
     Source,
     Statement,
+    Stretch,
+    StretchKind,
     Victory,
     WonBy,
 )
@@ -106,6 +109,7 @@ def build_record(
         lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
         doubts=tell_doubts(log, {s.mention: f"s{n}" for n, s in enumerate(checked, 1)}),
         decisions=tuple(decisions),
+        stretches=tuple(_stretch(one, heard) for one in bout.stretches),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
 
@@ -241,6 +245,21 @@ def _challenge(n: int, events: tuple[str, ...], heard: Heard, log: BoutLog) -> C
         events,
         _evidence(heard, words),
         review.fact,
+    )
+
+
+def _stretch(stretch: StretchOfTalk, heard: Heard) -> Stretch:
+    first = heard.document.place(stretch.start, stretch.start + 1)
+    last = heard.document.place(stretch.end - 1, stretch.end)
+    return Stretch(
+        hundredths(stretch.t),
+        hundredths(stretch.until),
+        first.cue,
+        first.start,
+        last.cue,
+        last.end,
+        cast(StretchKind, stretch.kind),
+        round(stretch.confidence, 4),
     )
 
 
