@@ -37,6 +37,8 @@ from extract.mentions.model import (
 
 #: The kind of talk that is about what happens now. The others are named in the parameters.
 LIVE = "live"
+#: What a mention is taken for that the log rests on. Its passage was then taken for live, whatever else speaks against it.
+_RESTED_ON = frozenset({"call", "score", "score that slips"})
 #: What mentions are called that are no calls or scores: the reading makes little more of them than they say.
 _SORTS: dict[type[Mention], str] = {
     ActionMention: "action",
@@ -212,14 +214,18 @@ def find_stretches(
 ) -> tuple[Stretch, ...]:
     """The stretches of a talk in order, all of it covered, neighbours of different kinds. ``log`` is what was read in it,
     ``passages`` are all of its segments."""
-    kinds = kinds_of(parameters)
-    weights = passage_weights(passages, seen_in(passages, mentions, log, parameters), parameters)
-    likeliest = [
-        max(zip(row, kinds, strict=True), key=lambda one: one[0])
-        for row in chain_of(parameters).chances(weights)
-    ]
-    together = groupby(zip(passages, likeliest, strict=True), key=lambda one: one[1][1])
+    seen = seen_in(passages, mentions, log, parameters)
+    chances = chain_of(parameters).chances(passage_weights(passages, seen, parameters))
+    taken_for = [_taken_for(*one, kinds_of(parameters)) for one in zip(seen, chances, strict=True)]
+    together = groupby(zip(passages, taken_for, strict=True), key=lambda one: one[1][1])
     return tuple(_stretch(kind, list(group)) for kind, group in together)
+
+
+def _taken_for(seen: Seen, chances: Sequence[float], kinds: Sequence[str]) -> tuple[float, str]:
+    """The kind that a passage was taken for, with the chance of it."""
+    if not _RESTED_ON.isdisjoint(seen.taken):
+        return chances[0], kinds[0]
+    return max(zip(chances, kinds, strict=True), key=lambda one: one[0])
 
 
 def _stretch(kind: str, parts: Sequence[tuple[Passage, tuple[float, str]]]) -> Stretch:
