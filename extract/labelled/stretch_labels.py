@@ -9,6 +9,7 @@ passages where it is fitted what words weigh. Else each passage without a number
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from extract.checks import BoutRead
     from extract.log.parameters import Parameters
     from extract.mentions import Heard
+    from extract.record.model import Record
 
 #: The words of a distractor are found where they are so much like those of the talk, per cent.
 _ALIKE = 75.0
@@ -82,6 +84,18 @@ def _told_live(truth: Truth, heard: Heard, starts: Sequence[int], elsewhere: set
             told = [m for m in calls if fits_event(m, event, truth.near_s)]
             if told:
                 yield min(told, key=lambda m: abs(m.t - event.t))
+
+
+def stretches_found(truth: Truth, heard: Heard, record: Record) -> Counter[tuple[str, str]]:
+    """How often the labels tell of each kind of passage and the record has each: ``(labelled, found)``."""
+    out: Counter[tuple[str, str]] = Counter()
+    begins = [(one.cue, one.start) for one in record.stretches]
+    for passage, kind in zip(heard.passages, labelled_kinds(truth, heard), strict=True):
+        place = heard.document.place(passage.start, passage.end)
+        at = bisect_right(begins, (place.cue, place.start)) - 1
+        if kind is not None and at >= 0:
+            out[kind, record.stretches[at].kind] += 1
+    return out
 
 
 def count_stretches(truth: Truth, read: BoutRead, parameters: Parameters, out: Counts) -> None:

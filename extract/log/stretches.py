@@ -38,17 +38,15 @@ from extract.mentions.model import (
 #: The kind of talk that is about what happens now. The others are named in the parameters.
 LIVE = "live"
 #: What a mention is taken for that the log rests on. Its passage was then taken for live, whatever else speaks against it.
-_RESTED_ON = frozenset({"call", "score", "score that slips"})
+_RESTED_ON = frozenset({"call", "score", "score that slips", "time left", "challenge"})
 #: What mentions are called that are no calls or scores: the reading makes little more of them than they say.
 _SORTS: dict[type[Mention], str] = {
     ActionMention: "action",
-    ClockMention: "time left",
     CriteriaMention: "criteria",
     MarginMention: "lead",
     MarkMention: "whistle",
     PositionMention: "position",
     ResultMention: "result",
-    ReviewMention: "challenge",
     WaveOffMention: "wave-off",
 }
 
@@ -160,6 +158,8 @@ def _taken(mentions: Sequence[Mention], log: BoutLog) -> Iterator[str]:
         for n, index in enumerate(event.entry.mentions):
             calls.setdefault(index, "call told again" if n else "call")
     scores = {one.said.mention: one.said.verdict for one in log.taken}
+    times = {reading.index for reading in log.frame.readings if reading.fits}
+    challenges = {index for review in log.best.reviews for index in (review.asked, review.answer)}
     for k, m in enumerate(mentions):
         if isinstance(m, ScoreMention):
             verdict = scores.get(k)
@@ -168,6 +168,10 @@ def _taken(mentions: Sequence[Mention], log: BoutLog) -> Iterator[str]:
             )
         elif isinstance(m, CallMention):
             yield calls.get(k, "call let go")
+        elif isinstance(m, ClockMention):
+            yield "time left" if k in times else "time let go"
+        elif isinstance(m, ReviewMention):
+            yield "challenge" if k in challenges else "challenge let go"
         else:
             yield _SORTS[type(m)]
 
