@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right, insort
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import cast
 
 from extract.checks import BoutRead, Finding, StatementCheck
@@ -32,6 +32,7 @@ from extract.record.model import (
     Origin,
     OwnLexicon,
     Pair,
+    PassedOver,
     Record,
     Result,
     RidingTime,
@@ -110,6 +111,7 @@ def build_record(
         doubts=tell_doubts(log, {s.mention: f"s{n}" for n, s in enumerate(checked, 1)}),
         decisions=tuple(decisions),
         stretches=tuple(_stretch(one, heard) for one in bout.stretches),
+        passed_over=tuple(_passed_over(bout)),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
 
@@ -261,6 +263,24 @@ def _stretch(stretch: StretchOfTalk, heard: Heard) -> Stretch:
         cast(StretchKind, stretch.kind),
         round(stretch.confidence, 4),
     )
+
+
+def _passed_over(bout: BoutRead) -> Iterator[PassedOver]:
+    """The scores heard that were taken for none of this bout."""
+    kept = {taken.said.mention for taken in bout.log.taken}
+    begins = [stretch.start for stretch in bout.stretches]
+    for k, m in enumerate(bout.mentions):
+        if isinstance(m, ScoreMention) and k not in kept:
+            place, of = bout.heard.place(m), bout.stretches[bisect_right(begins, m.start) - 1]
+            yield PassedOver(
+                bout.heard.said_at(m),
+                place.cue,
+                place.start,
+                place.end,
+                place.text,
+                cast(StretchKind, of.kind),
+                round(of.confidence, 4),
+            )
 
 
 def _riding(ride: Ride) -> RidingTime:

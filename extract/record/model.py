@@ -343,11 +343,26 @@ class Stretch:
 
 
 @dataclass(frozen=True, slots=True)
+class PassedOver:
+    """Two numbers heard that may be a score and were taken for none of this bout, and the ``kind`` of talk that their words
+    were taken for, with its ``confidence`` (see ``Stretch``)."""
+
+    t: float
+    cue: int
+    start: int
+    end: int
+    text: str
+    kind: StretchKind
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
 class Record:
     """All that was found in one transcript. ``flags`` begin with the most serious one, ``alternatives`` (none unless
     asked for) with the likeliest, ``doubts`` with the one whose answer gains most. All else is in order of time.
     ``riding_time`` is empty if the style has none. ``lexicons`` are the user's own, in the order given. ``decisions``
-    are in the order in which they were made. ``stretches`` cover the whole talk, and neighbours differ in kind."""
+    are in the order in which they were made. ``stretches`` cover the whole talk, and neighbours differ in kind;
+    ``passed_over`` are scores heard in it that count for nothing."""
 
     source: Source
     bout: BoutInfo
@@ -365,5 +380,6 @@ class Record:
     doubts: tuple[Doubt, ...] = ()
     decisions: tuple[Decided, ...] = ()
     stretches: tuple[Stretch, ...] = ()
+    passed_over: tuple[PassedOver, ...] = ()
     schema: Literal["saidscore.record/1"] = "saidscore.record/1"
     note: str = NOTE

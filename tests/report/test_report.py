@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 
 from extract import extract_bout
 from extract.cli.app import app
-from extract.record.model import Record, Search, SideInfo, Stretch
+from extract.record.model import PassedOver, Record, Search, SideInfo, Stretch
 from extract.report import report_page
 from extract.report.marks import Aside, Piece, marked_cues
 from extract.report.plot import save_plot
@@ -293,6 +293,21 @@ def test_the_page_has_the_kind_its_chance_and_one_key() -> None:
     assert page.count('data-kind="another bout" title="another bout: chance 0.80"') == 3
     assert page.count("In brackets: what words were taken for") == 1
     record, transcript = aside_talk()
+    assert "passed over" not in page
     live = replace(record, stretches=())
     assert "In brackets" not in report_page(live, transcript)
     assert "data-kind=" not in report_page(live, transcript)
+
+
+def test_scores_that_were_passed_over_are_listed_with_their_kind() -> None:
+    record, transcript = aside_talk()
+    passed = (
+        PassedOver(5.0, 2, 9, 17, "six four", "another bout", 0.8),
+        PassedOver(13.0, 3, 19, 30, "Two-nothing", "live", 0.7),
+    )
+    page = report_page(replace(record, passed_over=passed), transcript)
+    assert "2 numbers like a score passed over" in page
+    assert re.search(
+        r'href="#cue-2" data-t="5.0">0:05</a> “<bdi>six four</bdi>”: another bout \(0.80\)', page
+    )
+    assert "<bdi>Two-nothing</bdi>”: live (0.70)" in page
