@@ -15,6 +15,7 @@ from extract.decisions.tell import decision_text
 from extract.errors import InputError
 from extract.log import default_parameters, infer
 from extract.log.riding import riding_time
+from extract.log.stretches import find_stretches
 from extract.mentions import hear
 from extract.mentions.edition import misfit
 from extract.mentions.lexicon_check import own_lexicon
@@ -55,17 +56,8 @@ def extract_bout(
     that people have made on this bout; those in force hold. Raises InputError if the ruleset or its edition is
     unknown, or a lexicon is malformed.
     """
-    read, origins, made = read_bout(
-        transcript,
-        bout,
-        rules=rules,
-        red=red,
-        blue=blue,
-        parameters=parameters,
-        lexicons=lexicons,
-        decisions=decisions,
-    )
-    return build_record(read, find_flags(read), origins, alternatives, made)
+    force = in_force(decisions)
+    return _read(transcript, bout, rules, red, blue, parameters, lexicons, force, alternatives)[1]
 
 
 def read_bout(
@@ -73,25 +65,30 @@ def read_bout(
     bout: BoutFile | None = None,
     *,
     rules: str | None = None,
-    red: str | None = None,
-    blue: str | None = None,
     parameters: Parameters | None = None,
     lexicons: Sequence[str | Path] = (),
-    decisions: Sequence[Decision] = (),
-) -> tuple[BoutRead, dict[str, Origin], list[Decided]]:
-    """All that the record of one transcript is built from: the bout as it was read, where rules and edition come from, and
-    the decisions in force. The rest as for ``extract_bout``."""
-    force = in_force(decisions)
+) -> tuple[BoutRead, Record]:
+    """A bout as ``extract_bout`` reads it, with the record that is made of it. Raises the same errors."""
+    return _read(transcript, bout, rules, None, None, parameters, lexicons, in_force(()))
+
+
+def _read(
+    transcript: Transcript,
+    bout: BoutFile | None,
+    rules: str | None,
+    red: str | None,
+    blue: str | None,
+    parameters: Parameters | None,
+    lexicons: Sequence[str | Path],
+    force: Force,
+    alternatives: int = 0,
+) -> tuple[BoutRead, Record]:
+    parameters = parameters or default_parameters()
     given = _given(bout, rules, red, blue, lexicons, force)
     heard = _hear_bout(transcript, given, force)
     ruleset, edition, misfit = _edition(heard, given)
-    decided, log = _most_probable(
-        heard,
-        ruleset,
-        parameters or default_parameters(),
-        force,
-        given.bout.known if given.bout is not None else None,
-    )
+    known = given.bout.known if given.bout is not None else None
+    decided, log = _most_probable(heard, ruleset, parameters, force, known)
     mentions = decided.heard.mentions
     statements = check_statements(log, mentions)
     read = BoutRead(
@@ -106,9 +103,11 @@ def read_bout(
         named=given.named,
         understood=is_understood(transcript, log, statements, mentions),
         decisions=(*decided.findings, *broken_findings(force, log.broken)),
+        stretches=find_stretches(decided.heard.passages, mentions, log, parameters),
     )
     made = [Decided(d.id, d.at, d.by, d.what or "", decision_text(d)) for d in force.decisions]
-    return read, {**heard.origins, "edition": edition}, made
+    origins = {**heard.origins, "edition": edition}
+    return read, build_record(read, find_flags(read), origins, alternatives, made)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from extract.checks.statements import StatementCheck
     from extract.log import BoutLog
     from extract.log.riding import Ride
+    from extract.log.stretches import Stretch
     from extract.mentions import Heard
     from extract.mentions.edition import Misfit
     from extract.mentions.model import Mention
@@ -41,7 +42,8 @@ class BoutRead:
     """A bout as it was read. ``recording`` is the transcript that was given and ``talk`` the bout's part of it;
     ``statements`` are the scores that were stated, with their verdicts; ``rides`` the balance of riding time. ``misfit``
     says that another edition fits the points that were called. ``named`` says that the names came from outside the talk,
-    ``understood`` that anything of a bout was heard. ``decisions`` are the findings on what people have decided."""
+    ``understood`` that anything of a bout was heard. ``decisions`` are the findings on what people have decided,
+    ``stretches`` what the parts of the talk were taken for."""
 
     recording: Transcript
     talk: Transcript
@@ -54,6 +56,7 @@ class BoutRead:
     named: bool
     understood: bool
     decisions: Sequence[Finding] = ()
+    stretches: Sequence[Stretch] = ()
 
     @property
     def mentions(self) -> Sequence[Mention]:

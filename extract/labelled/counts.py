@@ -7,20 +7,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 
-from extract.bout import read_bout
 from extract.labelled.count_words import Right, count_words
 from extract.labelled.labels import HEARD_AS_CALL, TrueEvent, TrueScore, Truth
-from extract.labelled.measures import judged
 from extract.labelled.truth import LabelledBout
-from extract.log.certainty import statement_sort
 from extract.log.hypothesis import MEMORY
-from extract.log.parameters import Parameters, prior_parameters
+from extract.log.parameters import prior_parameters
 from extract.mentions import Heard, hear
 from extract.mentions.context import word_signs
 from extract.mentions.lexicon_check import own_lexicon
 from extract.mentions.model import CallMention, ScoreMention
-from extract.record.build import build_record
-from extract.record.model import Event, Statement
 from extract.rules import get_ruleset
 from extract.rules.base import MOST_POINTS, WARNINGS
 from extract.rules.board import board_at
@@ -42,7 +37,9 @@ _PLACE_S, _PLACE_COARSE_S = 8.0, 25.0
 class Counts:
     """Plain counts, and samples for the classifiers: the signs of a mention, and whether it was what it looks like
     (for ``repaired``, whether it took back the last score). ``passages`` has the words of each passage as signs, and the
-    kinds that were given about then, each as the one in whose words it is told."""
+    kinds that were given about then, each as the one in whose words it is told. ``talk`` has the kind of talk of passages
+    and their signs; ``kinds_of_talk`` what else was seen of those that labels tell of, by the table of the parameters, the
+    kind, and what it was."""
 
     scores: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
     calls: list[tuple[tuple[str, ...], bool]] = field(default_factory=list)
@@ -59,6 +56,8 @@ class Counts:
     repeats: list[tuple[float, bool, bool]] = field(default_factory=list)
     kinds: Counter[str] = field(default_factory=Counter)
     trust: list[tuple[str, tuple[str, ...], bool]] = field(default_factory=list)
+    talk: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
+    kinds_of_talk: Counter[tuple[str, str, str]] = field(default_factory=Counter)
     uncalled: int = 0
     flurries: int = 0
     events: int = 0
@@ -104,28 +103,6 @@ def _count_values(bout: LabelledBout, scoring: Sequence[TrueEvent], out: Counts)
             out.values["near_fall" if event.kind == "near_fall" else "order", values.index(event.points)] += 1
 
 
-def count_trust(bout: LabelledBout, parameters: Parameters, lexicons: Sequence[Path] = ()) -> Counts:
-    """What is right of what the program says of a bout with parameters that know nothing of it: what it is, the signs of
-    how far the log can be believed, and whether it was right."""
-    out = Counts()
-    read, origins, _ = read_bout(
-        bout.transcript, bout.bout, rules=bout.truth.rules, parameters=parameters, lexicons=lexicons
-    )
-    record = build_record(read, (), origins)
-    taken = {one.said.mention: one for one in read.log.taken}
-    said = {
-        s.id: taken.get(check.mention) for s, check in zip(record.statements, read.statements, strict=True)
-    }
-    for entry, right in judged(bout.truth, record):
-        what, signs = "result", record.search.lost
-        if isinstance(entry, Event):
-            what = entry.basis
-        elif isinstance(entry, Statement) and (one := said[entry.id]) is not None:
-            what, signs = statement_sort(one.said), one.signs
-        out.trust.append((what, signs, right))
-    return out
-
-
 def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     for row in bout.truth.scores:
         out.verdicts[row.slip or "agrees"] += 1
@@ -136,7 +113,7 @@ def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
     for m in heard.mentions:
         if not isinstance(m, ScoreMention):
             continue
-        same = _labels_of(m, heard, bout.truth)
+        same = labels_of(m, heard, bout.truth)
         out.scores.append((m.all_signs(), bool(same)))
         if not same:
             out.loose[m.stance, _loose(m, bout.truth)] += 1
@@ -144,9 +121,14 @@ def _count_scores(bout: LabelledBout, heard: Heard, out: Counts) -> None:
             out.ties["score", m.tie, any(r.said in m.values() for r in same)] += 1
 
 
-def _labels_of(m: ScoreMention, heard: Heard, truth: Truth) -> list[TrueScore]:
+def said_place(truth: Truth) -> float:
+    """How far from the time of its label something may be said, seconds."""
+    return _PLACE_COARSE_S if truth.coarse else _PLACE_S
+
+
+def labels_of(m: ScoreMention, heard: Heard, truth: Truth) -> list[TrueScore]:
     """The labelled scores that a score mention may be, with its numbers in either order, the nearest first."""
-    place, at = _PLACE_COARSE_S if truth.coarse else _PLACE_S, heard.said_at(m)
+    place, at = said_place(truth), heard.said_at(m)
     same = [r for r in truth.scores if sorted(r.said) == sorted(m.pair) and abs(at - r.t) <= place]
     return sorted(same, key=lambda r: abs(at - r.t))
 
@@ -173,7 +155,7 @@ def _count_repairs(bout: LabelledBout, heard: Heard, out: Counts) -> None:
             last = None
         if not isinstance(m, ScoreMention):
             continue
-        same = _labels_of(m, heard, bout.truth)
+        same = labels_of(m, heard, bout.truth)
         if not same:
             continue
         row = same[0]

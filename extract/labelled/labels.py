@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from extract.record.model import Bound, ChallengeOutcome, EventKind, Pair, Slip, Status, WonBy
+from extract.record.model import Bound, ChallengeOutcome, EventKind, Pair, Slip, Status, StretchKind, WonBy
 from extract.rules.base import Corner
 
 #: How an award was told when it was made.
@@ -77,12 +77,22 @@ class TrueResult:
 
 
 @dataclass(frozen=True, slots=True)
+class TrueDistractor:
+    """Words that are no score or call of this bout, said about ``t``, and which kind of talk they are."""
+
+    t: float
+    words: str
+    stretch: StretchKind
+
+
+@dataclass(frozen=True, slots=True)
 class Truth:
     """What is known of a bout.
 
     ``id`` is the name that its files share, ``rules`` the ruleset's name. ``format`` groups the bouts in the totals.
     ``seconds`` is the length of the talk (None: that of the transcript). ``near_s`` is how far an event may be off in
-    time and still count as found. More than 12 says that the transcript has times of paragraphs only.
+    time and still count as found. More than 12 says that the transcript has times of paragraphs only. ``distractors``
+    are those that say which kind of talk they are.
     """
 
     id: str
@@ -96,6 +106,7 @@ class Truth:
     format: str = ""
     seconds: float | None = None
     near_s: float = 12.0
+    distractors: tuple[TrueDistractor, ...] = ()
 
     @property
     def coarse(self) -> bool:

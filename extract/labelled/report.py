@@ -17,7 +17,7 @@ from rich.text import Text
 from extract import __version__
 from extract.labelled.calibration import KINDS, calibration_error, reliability
 from extract.labelled.measures import MEASURES, Tally
-from extract.labelled.validate import SEED, Interval, MeasuredBout, Total, groups, pooled, totals
+from extract.labelled.validate import SEED, Interval, MeasuredBout, Total, groups, pooled, stretches, totals
 from extract.record.plain import printable, seen_json
 
 SCHEMA = "saidscore.measures/1"
@@ -79,6 +79,7 @@ def to_json(report: MeasureReport) -> str:
             }
             for group, rows in report.totals().items()
         },
+        "stretches": {name: _tally(tally) for name, tally in stretches(report.bouts).items()},
         "calibration": {
             kind: {
                 "cases": len(graded[kind]),
@@ -124,6 +125,7 @@ def to_text(report: MeasureReport, width: int | None = None) -> str:
     _line(console)
     _figures(console, report, rows)
     _details(console, report, rows)
+    _stretches(console, report)
     _calibration(console, report)
     return "".join(f"{line.rstrip()}\n" for line in out.getvalue().splitlines())
 
@@ -165,6 +167,18 @@ def _details(console: Console, report: MeasureReport, rows: dict[str, dict[str, 
             precision = "" if tally.given is None else f"{tally.right}/{tally.given}"
             recall = f"{tally.found}/{tally.labelled}"
             _row(table, (printable(group), name, _figure(tally.figure), interval, recall, precision))
+    console.print(table)
+    _line(console)
+
+
+def _stretches(console: Console, report: MeasureReport) -> None:
+    found = stretches(report.bouts)
+    if not found:
+        return
+    _line(console, "Stretches: of the passages whose kind of talk is labelled, those taken for it", "bold")
+    table = _table(console, ("kind", "share", "right"), right_from=1)
+    for name, tally in found.items():
+        _row(table, (name, _figure(tally.recall), f"{tally.found}/{tally.labelled}"))
     console.print(table)
     _line(console)
 

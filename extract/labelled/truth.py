@@ -6,13 +6,13 @@ The form of a label file is described in docs/labelled-bouts.md.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, cast
 
 from extract.errors import InputError
-from extract.labelled.labels import Truth
+from extract.labelled.labels import TrueDistractor, Truth
 from extract.paths import real
 from extract.record.decode import Mismatch, decode
 from extract.rules import ruleset_names
@@ -76,12 +76,20 @@ def read_truth(path: Path) -> Truth:
     if not isinstance(data, dict):
         raise InputError(path, "is no JSON object", _REMEDY)
     try:
-        truth = cast(Truth, decode(Truth, data))
+        told = tuple(_distractors(data.pop("distractors", None)))
+        truth = replace(cast(Truth, decode(Truth, data)), distractors=told)
     except (Mismatch, OverflowError) as error:
         raise InputError(path, str(error), _REMEDY) from None
     for problem in _contradictions(truth):
         raise InputError(path, problem, _REMEDY)
     return truth
+
+
+def _distractors(noted: Any) -> Iterator[TrueDistractor]:
+    """The distractors that say which kind of talk they are. The others are notes, in whatever form. Raises Mismatch."""
+    for k, entry in enumerate(noted if isinstance(noted, list) else ()):
+        if isinstance(entry, dict) and "stretch" in entry:
+            yield cast(TrueDistractor, decode(TrueDistractor, entry, f"distractors[{k}]"))
 
 
 def _contradictions(truth: Truth) -> Iterable[str]:

@@ -3,6 +3,7 @@ others."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field
@@ -14,12 +15,15 @@ import numpy as np
 from extract.bout import extract_bout
 from extract.errors import InputError
 from extract.labelled.calibration import KINDS, Graded, grade
-from extract.labelled.counts import Counts, count, count_trust
-from extract.labelled.fit import fit_counts, folds, with_trust
+from extract.labelled.count_read import count_read
+from extract.labelled.counts import Counts, count
+from extract.labelled.fit import fit_counts, folds, with_read
 from extract.labelled.measures import MEASURES, Tally, measure, total
 from extract.labelled.row_counts import RowCounts, count_rows
+from extract.labelled.stretch_labels import stretches_found
 from extract.labelled.truth import LabelledBout
 from extract.log.parameters import Parameters
+from extract.log.stretches import LIVE
 from extract.mentions import hear
 from extract.mentions.lexicon_check import own_lexicon
 
@@ -37,8 +41,8 @@ Watch = Callable[[str], AbstractContextManager[None]]
 
 @dataclass(frozen=True, slots=True)
 class MeasuredBout:
-    """One bout's tallies by measure, its confidences with whether they were right, by what they are about, and, where it
-    was asked for, what each row of the lexicon did."""
+    """One bout's tallies by measure, its confidences with whether they were right, by what they are about, where it was
+    asked for, what each row of the lexicon did, and how often passages of each kind of talk were taken for each."""
 
     id: str
     rules: str
@@ -46,6 +50,7 @@ class MeasuredBout:
     tallies: Mapping[str, Tally]
     graded: Mapping[str, list[Graded]]
     rows: RowCounts = field(default_factory=dict)
+    stretches: Counter[tuple[str, str]] = field(default_factory=Counter)
 
 
 def measure_bouts(
@@ -86,13 +91,14 @@ def cross_validate(
         others = Counts.merged(part for k, part in enumerate(parts) if k not in fold)
         ids = [bout.truth.id for k, bout in enumerate(bouts) if k not in fold]
         fitted |= dict.fromkeys(fold, fit_counts(others, ids))
-    # How far each may be believed is counted on the others, none of which was read with parameters that know it.
-    trusts = [count_trust(bout, fitted[k], lexicons) for k, bout in enumerate(bouts)]
+    # How far each may be believed is counted on the others, none of which was read with parameters that know it; and so is
+    # of which kind the parts of its talk are.
+    readings = [count_read(bout, fitted[k], lexicons) for k, bout in enumerate(bouts)]
     out = []
     for fold in groups:
-        trust = Counts.merged(part for k, part in enumerate(trusts) if k not in fold).trust
+        others = Counts.merged(part for k, part in enumerate(readings) if k not in fold)
         for k in fold:
-            parameters = with_trust(fitted[k], trust)
+            parameters = with_read(fitted[k], others)
             out.append(_measure_one(bouts[k], parameters, bout_files, lexicons, watch, phrases))
     return out
 
@@ -110,11 +116,13 @@ def _measure_one(
         known = bout.bout if bout_files else None
         record = extract_bout(bout.transcript, known, parameters=parameters, lexicons=lexicons)
         rows: RowCounts = {}
-        if phrases:
+        stretches: Counter[tuple[str, str]] = Counter()
+        if phrases or truth.distractors:
             heard = hear(bout.transcript, truth.rules, known, lexicon=own_lexicon(truth.rules, lexicons))
-            rows = count_rows(bout, heard, record)
+            rows = count_rows(bout, heard, record) if phrases else rows
+            stretches = stretches_found(truth, heard, record)
         tallies, graded = measure(truth, record), grade(truth, record)
-        return MeasuredBout(truth.id, truth.rules, truth.format, tallies, graded, rows)
+        return MeasuredBout(truth.id, truth.rules, truth.format, tallies, graded, rows, stretches)
 
 
 def groups(bouts: Sequence[MeasuredBout]) -> dict[str, list[MeasuredBout]]:
@@ -172,6 +180,20 @@ def _figures(draws: Any, tallies: Sequence[Tally]) -> Any:
     precision = right[some] / np.maximum(given[some], 1.0)
     both = precision + recall
     return np.where(precision * recall > 0, 2 * precision * recall / np.where(both > 0, both, 1.0), 0.0)
+
+
+def stretches(bouts: Iterable[MeasuredBout]) -> dict[str, Tally]:
+    """Of the passages whose kind of talk labels tell, those taken for it: of each kind, of all (``kind``), and those that
+    are rightly taken for live or not (``live or not``). Empty where no label tells."""
+    found = [pair for b in bouts for pair in b.stretches.elements()]
+    out: dict[str, Tally] = {}
+    for kind in sorted({kind for kind, _ in found}, key=lambda kind: (kind != LIVE, kind)):
+        got = [one == kind for of, one in found if of == kind]
+        out[kind] = Tally(sum(got), len(got))
+    if found:
+        out["kind"] = Tally(sum(of == one for of, one in found), len(found))
+        out["live or not"] = Tally(sum((of == LIVE) == (one == LIVE) for of, one in found), len(found))
+    return out
 
 
 def pooled(bouts: Iterable[MeasuredBout]) -> dict[str, list[Graded]]:

@@ -9,55 +9,27 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
-from collections.abc import Mapping, Sequence
-from functools import lru_cache
+from collections.abc import Sequence
 from itertools import accumulate
-from typing import NamedTuple
 
 from extract.log.parameters import Parameters, logistic
-from extract.mentions.model import BESIDE_SIGN, SAID_SIGN, Passage
+from extract.log.word_weights import word_weights
+from extract.mentions.model import Passage
 from extract.rules.kinds import KINDS
-
-
-class _Weights(NamedTuple):
-    """What each word weighs for each of some kinds, said in a passage or beside it; ``bias`` is what each kind begins
-    with."""
-
-    kinds: tuple[str, ...]
-    bias: tuple[float, ...]
-    said: Mapping[str, tuple[float, ...]]
-    beside: Mapping[str, tuple[float, ...]]
-
-
-@lru_cache(maxsize=16)
-def _weights(parameters: Parameters) -> _Weights:
-    tables = {
-        kind: table["sign"]
-        for kind, table in parameters.table("moment").items()
-        if isinstance(table, Mapping)
-    }
-    kinds = tuple(tables)
-    words: dict[str, dict[str, tuple[float, ...]]] = {SAID_SIGN: {}, BESIDE_SIGN: {}}
-    for sign in dict.fromkeys(sign for table in tables.values() for sign in table):
-        for prefix, found in words.items():
-            if sign.startswith(prefix):
-                found[sign.removeprefix(prefix)] = tuple(float(tables[kind].get(sign, 0.0)) for kind in kinds)
-    bias = tuple(float(tables[kind]["bias"]) for kind in kinds)
-    return _Weights(kinds, bias, words[SAID_SIGN], words[BESIDE_SIGN])
 
 
 class Moments:
     """The passages of one talk, and how much each speaks for an award of each kind at its time."""
 
     def __init__(self, passages: Sequence[Passage], parameters: Parameters) -> None:
-        weights = _weights(parameters)
+        weights = word_weights(parameters, "moment")
         table = parameters.table("moment")
         self._recent_s, self._lag_s = float(table["recent_s"]), float(table["lag_s"])
         self._least, self._most = float(table["least"]), float(table["most"])
         self._trust = float(table["trust"])
         self._place = {kind: k for k, kind in enumerate(weights.kinds)}
         self._times = [m.t for m in passages]
-        self._weights = [_sum(m, weights) for m in passages]
+        self._weights = [weights.sums(m) for m in passages]
         # Chances of each kind summed from the beginning on, as multiples of what the whole talk has of it.
         self._sums = [_multiples([logistic(w[k]) for w in self._weights]) for k in range(len(weights.kinds))]
         self._found: dict[tuple[str, float, float], float] = {}
@@ -112,14 +84,6 @@ class Moments:
         at = self._place.get(KINDS[kind].told_as)
         weight = self._weights[k][at] if at is not None else 0.0
         return weight - (shown - self._times[k]) / self._recent_s
-
-
-def _sum(passage: Passage, weights: _Weights) -> tuple[float, ...]:
-    found = [weights.bias]
-    found += [weights.said[word] for word in passage.said if word in weights.said]
-    found += [weights.beside[word] for word in passage.beside if word in weights.beside]
-    # In no particular order: summed so that it does not matter.
-    return tuple(map(math.fsum, zip(*found, strict=True)))
 
 
 def _multiples(chances: Sequence[float]) -> list[float]:

@@ -67,9 +67,12 @@ class ScoreMention(Mention):
     context: tuple[str, ...] = ()
 
     def all_signs(self) -> tuple[str, ...]:
-        """All that speaks for or against it, by name: its form and its row, its stance, the signs and the words around
-        it."""
-        return (f"form {self.grade}", *self.row_sign(), f"stance {self.stance}", *self.signs, *self.context)
+        """All that speaks for or against it, by name: its own signs and the words around it."""
+        return (*self.own_signs(), *self.context)
+
+    def own_signs(self) -> tuple[str, ...]:
+        """Its form and its row, its stance and the signs around it."""
+        return (f"form {self.grade}", *self.row_sign(), f"stance {self.stance}", *self.signs)
 
     def values(self) -> tuple[tuple[int, int], ...]:
         """The scores ``(red, blue)`` that the numbers may state: one where it is known who holds the first, else as
@@ -105,11 +108,14 @@ class CallMention(Mention):
     context: tuple[str, ...] = ()
 
     def all_signs(self) -> tuple[str, ...]:
-        """All that speaks for or against it, by name: its grade and its row, its stance, how its corner is known, the
-        signs and the words around it."""
+        """All that speaks for or against it, by name: its own signs and the words around it."""
+        return (*self.own_signs(), *self.context)
+
+    def own_signs(self) -> tuple[str, ...]:
+        """Its grade and its row, its stance, how its corner is known, and the signs around it."""
         more = ("more",) if self.more else ()
         of_words = (f"grade {self.grade}", *self.row_sign(), f"stance {self.stance}")
-        return (*of_words, f"corner {self.tie}", *more, *self.signs, *self.context)
+        return (*of_words, f"corner {self.tie}", *more, *self.signs)
 
 
 @dataclass(frozen=True, slots=True)

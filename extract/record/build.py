@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right, insort
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import cast
 
 from extract.checks import BoutRead, Finding, StatementCheck
@@ -12,6 +12,7 @@ from extract.log import BoutLog, LogEvent
 from extract.log.compare import OtherLog, other_logs
 from extract.log.known import results_at_end, won
 from extract.log.riding import Ride
+from extract.log.stretches import Stretch as StretchOfTalk
 from extract.mentions import Heard
 from extract.mentions.model import ClockMention, Mention, ScoreMention
 from extract.record.alternatives import tell_differences
@@ -31,6 +32,7 @@ from extract.record.model import (
     Origin,
     OwnLexicon,
     Pair,
+    PassedOver,
     Record,
     Result,
     RidingTime,
@@ -39,6 +41,8 @@ from extract.record.model import (
     Slip,
     Source,
     Statement,
+    Stretch,
+    StretchKind,
     Victory,
     WonBy,
 )
@@ -106,6 +110,8 @@ def build_record(
         lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
         doubts=tell_doubts(log, {s.mention: f"s{n}" for n, s in enumerate(checked, 1)}),
         decisions=tuple(decisions),
+        stretches=tuple(_stretch(one, heard) for one in bout.stretches),
+        passed_over=tuple(_passed_over(bout)),
         alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
     )
 
@@ -242,6 +248,39 @@ def _challenge(n: int, events: tuple[str, ...], heard: Heard, log: BoutLog) -> C
         _evidence(heard, words),
         review.fact,
     )
+
+
+def _stretch(stretch: StretchOfTalk, heard: Heard) -> Stretch:
+    first = heard.document.place(stretch.start, stretch.start + 1)
+    last = heard.document.place(stretch.end - 1, stretch.end)
+    return Stretch(
+        hundredths(stretch.t),
+        hundredths(stretch.until),
+        first.cue,
+        first.start,
+        last.cue,
+        last.end,
+        cast(StretchKind, stretch.kind),
+        round(stretch.confidence, 4),
+    )
+
+
+def _passed_over(bout: BoutRead) -> Iterator[PassedOver]:
+    """The scores heard that were taken for none of this bout."""
+    kept = {taken.said.mention for taken in bout.log.taken}
+    begins = [stretch.start for stretch in bout.stretches]
+    for k, m in enumerate(bout.mentions):
+        if isinstance(m, ScoreMention) and k not in kept:
+            place, of = bout.heard.place(m), bout.stretches[bisect_right(begins, m.start) - 1]
+            yield PassedOver(
+                bout.heard.said_at(m),
+                place.cue,
+                place.start,
+                place.end,
+                place.text,
+                cast(StretchKind, of.kind),
+                round(of.confidence, 4),
+            )
 
 
 def _riding(ride: Ride) -> RidingTime:

@@ -39,6 +39,8 @@ WonBy = Literal[
     "points", "criteria", "superiority", "fall", "disqualification", "injury", "forfeit", "unknown"
 ]
 Severity = Literal["error", "warning", "note"]
+#: What a stretch of the talk is about. All but the first is not what happens now.
+StretchKind = Literal["live", "recounted", "another bout", "supposed", "debated", "other"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,11 +327,42 @@ class Decided:
 
 
 @dataclass(frozen=True, slots=True)
+class Stretch:
+    """Words in a row that were taken for talk of one ``kind``, from ``t`` until ``until``. They begin in cue number
+    ``cue`` at ``start`` and end in ``last_cue`` before ``end``, both offsets into the cue's text as in ``Evidence``.
+    ``confidence`` is the mean chance of its words that they are of that kind."""
+
+    t: float
+    until: float
+    cue: int
+    start: int
+    last_cue: int
+    end: int
+    kind: StretchKind
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class PassedOver:
+    """Two numbers heard that may be a score and were taken for none of this bout, and the ``kind`` of talk that their words
+    were taken for, with its ``confidence`` (see ``Stretch``)."""
+
+    t: float
+    cue: int
+    start: int
+    end: int
+    text: str
+    kind: StretchKind
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
 class Record:
     """All that was found in one transcript. ``flags`` begin with the most serious one, ``alternatives`` (none unless
     asked for) with the likeliest, ``doubts`` with the one whose answer gains most. All else is in order of time.
     ``riding_time`` is empty if the style has none. ``lexicons`` are the user's own, in the order given. ``decisions``
-    are in the order in which they were made."""
+    are in the order in which they were made. ``stretches`` cover the whole talk, and neighbours differ in kind;
+    ``passed_over`` are scores heard in it that count for nothing."""
 
     source: Source
     bout: BoutInfo
@@ -346,5 +379,7 @@ class Record:
     lexicons: tuple[OwnLexicon, ...] = ()
     doubts: tuple[Doubt, ...] = ()
     decisions: tuple[Decided, ...] = ()
+    stretches: tuple[Stretch, ...] = ()
+    passed_over: tuple[PassedOver, ...] = ()
     schema: Literal["saidscore.record/1"] = "saidscore.record/1"
     note: str = NOTE

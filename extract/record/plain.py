@@ -6,7 +6,7 @@ import re
 import unicodedata
 
 from extract.checks.words import score_text
-from extract.record.model import Event, Pair, Record
+from extract.record.model import Event, Pair, Record, StretchKind
 from extract.rules.base import Corner
 
 #: Unicode general categories that must not reach a terminal, and what stands in their place.
@@ -18,6 +18,14 @@ _GUESSED = {
     "much guessed": "few of the awards were called",
     "much unexplained": "many of the scores said do not fit",
     "much dropped": "the talk can be read in too many ways to weigh all of them",
+}
+#: What a reader is told of talk that is not live.
+_NOT_LIVE: dict[StretchKind, str] = {
+    "recounted": "told again",
+    "another bout": "another bout",
+    "supposed": "supposed",
+    "debated": "debated",
+    "other": "not of the bout",
 }
 #: Below this confidence of the result any of the signs tells of a guess; from it on only "much guessed" does.
 _DOUBTED = 0.5
@@ -55,6 +63,15 @@ def guess_warning(record: Record) -> str:
         return ""
     why = ", and ".join(_GUESSED[sign] for sign in signs)
     return f"Mostly guessed: {why}; check before use." if why else ""
+
+
+def talk_text(kind: StretchKind) -> str:
+    """What a stretch of the talk was taken for, in plain words; empty for live talk.
+
+    >>> talk_text("recounted"), talk_text("live")
+    ('told again', '')
+    """
+    return _NOT_LIVE.get(kind, "")
 
 
 def side(record: Record, corner: Corner | None) -> str:

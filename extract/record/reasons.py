@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from extract.checks.words import clock_text, words_text
-from extract.record.model import ClockReading, Evidence, Record, Statement
-from extract.record.plain import printable
+from extract.record.model import ClockReading, Evidence, PassedOver, Record, Statement
+from extract.record.plain import printable, talk_text
 
 
 def reason_lines(record: Record, places: Mapping[str, str]) -> Iterator[str]:
-    """Each event, stated score, challenge and time left, and the result, in that order, a line or more each. ``places``
-    say where each row stands, as ``lexicons/phrases/scores.toml:5``."""
+    """Each event, stated score, challenge and time left, and the result, in that order, a line or more each; then the
+    scores that were passed over, with the kind of talk they were taken for. ``places`` say where each row stands, as
+    ``lexicons/phrases/scores.toml:5``."""
     yield "Why"
     for event in record.events:
         kind = event.kind.replace("_", " ")
@@ -30,6 +31,11 @@ def reason_lines(record: Record, places: Mapping[str, str]) -> Iterator[str]:
     if record.result.row:
         yield f"  result: {record.result.by}"
         yield f"    by the row {_placed(record.result.row, places)}"
+    if record.passed_over:
+        yield "Passed over: numbers like a score that count for nothing, and what the talk there was taken for"
+    for passed in record.passed_over:
+        kind = talk_text(passed.kind) or "live"
+        yield f"  {clock_text(passed.t)} cue {passed.cue} {_quoted(passed)}: {kind} ({passed.confidence:.2f})"
 
 
 def _rows(found: Iterable[Evidence | Statement | ClockReading], places: Mapping[str, str]) -> Iterator[str]:
@@ -39,7 +45,7 @@ def _rows(found: Iterable[Evidence | Statement | ClockReading], places: Mapping[
             yield f"    {quoted}by the row {_placed(words.row, places)}"
 
 
-def _quoted(words: Evidence | Statement | ClockReading) -> str:
+def _quoted(words: Evidence | Statement | ClockReading | PassedOver) -> str:
     return printable(words_text(words.text))
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from extract.checks.words import clock_text
 from extract.record.model import ClockReading, Evidence, Record
-from extract.record.plain import side, stated
+from extract.record.plain import side, stated, talk_text
 from extract.transcript.cue import Cue, Transcript
 
 
@@ -28,11 +29,22 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
+class Aside:
+    """What words were taken for that are not of what happens now, in plain words, and the chance of it (0 to 1)."""
+
+    label: str
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
-    """A stretch of a cue's text, and what it was taken for, if anything."""
+    """A part of a cue's text, and what it was taken for, if anything. An ``aside`` that it ``opens`` begins here, or goes
+    on from the cue before."""
 
     text: str
     mark: Mark | None = None
+    aside: Aside | None = None
+    opens: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +58,11 @@ class MarkedCue:
     speaker: str
     pieces: tuple[Piece, ...]
 
+    @property
+    def asides(self) -> bool:
+        """Whether any of it was taken for talk that is not live."""
+        return any(piece.aside is not None for piece in self.pieces)
+
 
 @dataclass(frozen=True, slots=True)
 class _Span:
@@ -54,20 +71,63 @@ class _Span:
     mark: Mark
 
 
+@dataclass(frozen=True, slots=True)
+class _AsideSpan:
+    """Where an aside lies in a cue's text of the source; it may begin before that text (None) or end after it."""
+
+    start: int | None
+    end: int | None
+    aside: Aside
+
+
 def marked_cues(record: Record, transcript: Transcript) -> tuple[MarkedCue, ...]:
     """The cues in order. If marks overlap, the first and longest is shown with the readings of all."""
     spans: defaultdict[int, list[_Span]] = defaultdict(list)
     for index, span in _spans(record):
         spans[index].append(span)
+    asides = _asides(record)
     seen: set[int] = set()
     out = []
     for number, cue in enumerate(transcript.cues):
         # If a cue of the source has several speakers, there is a cue for each. The anchor is that of the first.
         anchor = f"cue-{cue.index}" if cue.index not in seen else f"cue-{cue.index}-{number}"
         seen.add(cue.index)
-        pieces = tuple(_pieces(cue, spans[cue.index]))
+        pieces = tuple(_with_asides(cue, _pieces(cue, spans[cue.index]), asides[cue.index]))
         out.append(MarkedCue(anchor, cue.index, cue.start, cue.end, cue.speaker or "", pieces))
     return tuple(out)
+
+
+def _asides(record: Record) -> defaultdict[int, list[_AsideSpan]]:
+    """Where talk that is not live lies, by cue."""
+    out: defaultdict[int, list[_AsideSpan]] = defaultdict(list)
+    for s in record.stretches:
+        label = talk_text(s.kind)
+        for index in range(s.cue, s.last_cue + 1) if label else ():
+            start = s.start if index == s.cue else None
+            end = s.end if index == s.last_cue else None
+            out[index].append(_AsideSpan(start, end, Aside(label, s.confidence)))
+    return out
+
+
+def _with_asides(cue: Cue, pieces: Iterable[Piece], asides: Sequence[_AsideSpan]) -> Iterator[Piece]:
+    """The pieces of a cue with the asides in it. Marked words are not cut: they are of the aside that they begin in."""
+    places = []
+    for span in asides:
+        start = 0 if span.start is None else cue.plain_position(span.start)
+        end = len(cue.text) if span.end is None else cue.plain_position(span.end)
+        if start < end:
+            places.append((start, end, span.aside))
+    at, told = 0, None
+    for piece in pieces:
+        cuts = [at, at + len(piece.text)]
+        if piece.mark is None:
+            cuts += [p for start, end, _ in places for p in (start, end) if at < p < cuts[1]]
+        for a, b in pairwise(sorted(set(cuts))):
+            aside = next((aside for start, end, aside in places if start <= a < end), None)
+            text = piece.text[a - at : b - at]
+            yield Piece(text, piece.mark, aside, aside is not None and aside is not told)
+            told = aside
+        at += len(piece.text)
 
 
 def _spans(record: Record) -> Iterator[tuple[int, _Span]]:

@@ -11,7 +11,7 @@ from typing import Any
 from extract.checks.words import clock_text, score_text
 from extract.record.html import templates_of
 from extract.record.model import Event, Record
-from extract.record.plain import basis_text, guess_warning, score_or_words, side, stated
+from extract.record.plain import basis_text, guess_warning, score_or_words, side, stated, talk_text
 from extract.report.marks import marked_cues
 from extract.report.timeline import timeline
 from extract.rules.base import UNLISTED
@@ -52,6 +52,7 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
         "kind": _kind,
         "side": side,
         "stated": stated,
+        "talk_text": talk_text,
     }
 
 

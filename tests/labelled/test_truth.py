@@ -12,6 +12,7 @@ import pytest
 
 from extract.errors import InputError
 from extract.labelled import LabelledBout, read_labelled
+from extract.labelled.labels import TrueDistractor
 from tests.labelled.hand_made import SAMPLES
 
 
@@ -62,6 +63,34 @@ def test_distractors_are_notes(folder: Path) -> None:
         change(folder, lambda data, noted=noted: data.update(distractors=noted))  # type: ignore[misc]
         [bout] = read_labelled(folder)
         assert bout.truth.scores
+
+
+def test_distractors_may_say_which_kind_of_talk_they_are(folder: Path) -> None:
+    noted = [
+        {"t": 3.0, "words": "the two seed", "why": "seeds"},
+        {"t": 9.5, "words": "Two!", "stretch": "recounted"},
+    ]
+    change(folder, lambda data: data.update(distractors=noted))
+    [bout] = read_labelled(folder)
+    assert bout.truth.distractors == (TrueDistractor(9.5, "Two!", "recounted"),)
+
+
+@pytest.mark.parametrize(
+    ("entry", "problem"),
+    [
+        (
+            {"t": 1.0, "words": "two", "stretch": "replay"},
+            r"distractors\[1\]\.stretch: expected one of live, recounted, another bout, .* found 'replay'",
+        ),
+        ({"t": 1.0, "words": "two", "stretch": None}, r"distractors\[1\]\.stretch: expected one of"),
+        ({"t": 1.0, "stretch": "other"}, r"distractors\[1\]\.words: missing"),
+        ({"t": "1:00", "words": "two", "stretch": "other"}, r"distractors\[1\]\.t: expected a number"),
+    ],
+)
+def test_a_kind_of_talk_that_is_none_is_told(folder: Path, entry: dict[str, Any], problem: str) -> None:
+    change(folder, lambda data: data.update(distractors=["a note", entry]))
+    with pytest.raises(InputError, match=problem):
+        read_labelled(folder)
 
 
 def test_folder_without_labels(tmp_path: Path) -> None:

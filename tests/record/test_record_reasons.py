@@ -120,3 +120,22 @@ def test_explain_names_a_users_own_file(tmp_path: Path) -> None:
     ]
     done = CliRunner().invoke(app, given)
     assert f"    by the row own.pair, {path}:2" in done.stdout.splitlines()
+
+
+def test_scores_passed_over_have_the_kind_of_their_talk() -> None:
+    """What is told of last year counts for nothing, and the lines say what it was taken for."""
+    record = bout(*TALK, "Last year it was six four and she won that one.", "She was six two down last year.")
+    assert [passed.kind for passed in record.passed_over] == ["another bout"] * len(record.passed_over)
+    lines = list(reason_lines(record, {}))
+    at = next(k for k, line in enumerate(lines) if line.startswith("Passed over:"))
+    assert len(lines) == at + 1 + len(record.passed_over)
+    assert re.fullmatch(r"  \d:\d\d cue 4 \"six four\": another bout \([01]\.\d\d\)", lines[at + 1])
+    assert not any(line.startswith("Passed over") for line in reason_lines(bout(*TALK), {}))
+
+
+def test_a_record_without_stretches_is_read() -> None:
+    record = replace(bout(*TALK), stretches=(), passed_over=())
+    old = re.sub(r',\n "(stretches|passed_over)": \[\]', "", to_json(record))
+    assert "stretches" not in old
+    assert from_json(old) == record
+    assert from_json(to_json(bout(*TALK))).stretches

@@ -12,9 +12,9 @@ from typer.testing import CliRunner
 
 from extract import extract_bout
 from extract.cli.app import app
-from extract.record.model import Record, Search, SideInfo
+from extract.record.model import PassedOver, Record, Search, SideInfo, Stretch
 from extract.report import report_page
-from extract.report.marks import Piece, marked_cues
+from extract.report.marks import Aside, Piece, marked_cues
 from extract.report.plot import save_plot
 from extract.report.timeline import timeline
 from extract.transcript import Cue, Transcript
@@ -255,3 +255,59 @@ def test_a_picture_that_cannot_be(
     assert result.exit_code == 2
     assert told in result.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+def aside_talk() -> tuple[Record, Transcript]:
+    """Three lines: live talk, then another bout from within the first line to within the third."""
+    record, _ = sample("lantern-final.srt")
+    lines = ("Takedown, two! Last year", "she lost six four.", "At the break, too. Two-nothing.")
+    cues = tuple(Cue(n + 1, 5.0 * n, 5.0 * n + 4, line) for n, line in enumerate(lines))
+    stretches = (
+        Stretch(0.0, 3.0, 1, 0, 1, 14, "live", 0.9),
+        Stretch(3.0, 13.0, 1, 15, 3, 18, "another bout", 0.8),
+        Stretch(13.0, 14.0, 3, 19, 3, 31, "live", 0.7),
+    )
+    bare = replace(
+        record, events=(), statements=(), challenges=(), clock=(), flags=(), doubts=(), stretches=stretches
+    )
+    return bare, Transcript("talk.srt", "srt", "", cues)
+
+
+def test_words_that_are_not_live_say_so_in_each_line() -> None:
+    first, second, third = marked_cues(*aside_talk())
+    bout = Aside("another bout", 0.8)
+    assert first.pieces == (Piece("Takedown, two! "), Piece("Last year", None, bout, opens=True))
+    assert second.pieces == (Piece("she lost six four.", None, bout, opens=True),)
+    assert third.pieces == (Piece("At the break, too.", None, bout, opens=True), Piece(" Two-nothing."))
+
+
+def test_asides_change_no_word_of_the_talk() -> None:
+    for name in NAMES:
+        record, transcript = sample(name)
+        for cue, told in zip(transcript.cues, marked_cues(record, transcript), strict=True):
+            assert "".join(piece.text for piece in told.pieces) == cue.text
+
+
+def test_the_page_has_the_kind_its_chance_and_one_key() -> None:
+    page = report_page(*aside_talk())
+    assert page.count('data-kind="another bout" title="another bout: chance 0.80"') == 3
+    assert page.count("In brackets: what words were taken for") == 1
+    record, transcript = aside_talk()
+    assert "passed over" not in page
+    live = replace(record, stretches=())
+    assert "In brackets" not in report_page(live, transcript)
+    assert "data-kind=" not in report_page(live, transcript)
+
+
+def test_scores_that_were_passed_over_are_listed_with_their_kind() -> None:
+    record, transcript = aside_talk()
+    passed = (
+        PassedOver(5.0, 2, 9, 17, "six four", "another bout", 0.8),
+        PassedOver(13.0, 3, 19, 30, "Two-nothing", "live", 0.7),
+    )
+    page = report_page(replace(record, passed_over=passed), transcript)
+    assert "2 numbers like a score passed over" in page
+    assert re.search(
+        r'href="#cue-2" data-t="5.0">0:05</a> “<bdi>six four</bdi>”: another bout \(0.80\)', page
+    )
+    assert "<bdi>Two-nothing</bdi>”: live (0.70)" in page
