@@ -23,7 +23,7 @@ from extract.transcript.stamps import Stamp, stamp_of, stamps_are_clock
 NOTICE = "there are no times in it: the order of its {entries} entries is all that is known of when things happened"
 TURNED = "its newest entry comes first: it was read from the bottom up"
 _BULLET = re.compile(r"[ \t]*(?:[*•·‣◦▪+-][ \t]+|#?(?P<number>[0-9]{1,3})[.)][ \t]+)")
-_ENDS = ".!?:;"
+_ENDS, _STOPS = ".!?:;", ".!?"
 
 
 @dataclass(slots=True)
@@ -72,8 +72,11 @@ def ordered(
     """The transcript of entries, which are in order of what happened, each with its draft."""
     step, length = order_number("times", "step_s"), order_number("times", "length_s")
     kept = [(entry, draft) for entry, draft in zip(entries, drafts, strict=True) if draft.text.strip()]
-    for n, (_, draft) in enumerate(kept):
-        draft.index, draft.start, draft.end = n + 1, n * step, n * step + length
+    lines: list[int] = []
+    for n, (entry, draft) in enumerate(kept, 1):
+        draft.index, draft.start = n, len(lines) * step
+        lines += _slots(entry)
+        draft.end = (len(lines) - 1) * step + length
     told = [NOTICE.format(entries=len(kept)), *([TURNED] if newest_first else []), *notices]
     found = assemble(
         source,
@@ -83,14 +86,20 @@ def ordered(
         notices=told,
         typed=table or _are_notes([entry for entry, _ in kept]),
     )
-    order = Order(
-        step, length, tuple(entry.line for entry, _ in kept), newest_first, _bouts([e for e, _ in kept])
-    )
     titles = {n for n, (entry, _) in enumerate(kept, 1) if entry.title or entry.bout is not None}
     if len(titles) < len(kept):
         cues = tuple(replace(cue, heading=True) if cue.index in titles else cue for cue in found.cues)
         found = replace(found, cues=cues)
-    return replace(found, order=order)
+    places = {cue.index: k for k, cue in reversed(list(enumerate(found.cues)))}
+    bouts = tuple(places[n + 1] for n in _bouts([entry for entry, _ in kept]) if n + 1 in places)
+    return replace(found, order=Order(step, length, tuple(lines), newest_first, bouts))
+
+
+def _slots(entry: Entry) -> list[int]:
+    """The lines at which the parts of an entry begin: a long one takes as many steps of time as it has parts."""
+    text = entry.text
+    count = max(round(len(text) / order_number("times", "part_chars")), 1)
+    return [entry.line + text.count("\n", 0, len(text) * k // count) for k in range(count)]
 
 
 def looks_like_account(text: str) -> bool:
@@ -143,7 +152,10 @@ def _headed(number: int, line: str, head: PeriodHeading) -> list[Entry]:
 
 def _is_wrapped(lines: Sequence[str]) -> bool:
     """Whether lines are those of wrapped text: most that have another one under them are about as long as the longest,
-    and do not end a sentence."""
+    and do not end a sentence. Without sentences the lines are what is left of captions."""
+    written = sum(bool(line.strip()) for line in lines)
+    if sum(mark in line for line in lines for mark in _STOPS) < order_number("page", "sentences") * written:
+        return False
     longest = max((len(line.rstrip()) for line in lines), default=0)
     if not order_number("page", "wrapped_width") <= longest <= order_number("page", "wrapped_most"):
         return False

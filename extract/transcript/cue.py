@@ -85,10 +85,11 @@ class PartOf:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What stands for times where an account has none. Its entries come one after the other: each begins ``step_s``
-    after the one before it and lasts ``length_s``, in seconds that nobody measured. ``lines`` are the lines of the
-    source that they begin at, in order of what happened. ``newest_first`` says that the source has them the other way
-    round. ``bouts`` are the positions of the entries with which a bout begins, where more than one is headed."""
+    """What stands for times where an account has none. Its entries come one after the other, a long one in several parts.
+    Each of these begins ``step_s`` after the one before it and lasts ``length_s``, in seconds that nobody measured.
+    ``lines`` are the lines of the source that they begin at, in order of what happened. ``newest_first`` says that the
+    source has them the other way round. ``bouts`` are the positions of the cues with which a bout begins, where more than
+    one is headed."""
 
     step_s: float
     length_s: float
