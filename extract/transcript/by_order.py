@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 from itertools import pairwise
 
 from extract.transcript.assemble import assemble
@@ -17,10 +16,13 @@ from extract.transcript.names import listed, names, wording
 from extract.transcript.newest import EntrySigns, is_newest_first, turned
 from extract.transcript.order_numbers import order_number
 from extract.transcript.plain import PLAIN
-from extract.transcript.stamps import Stamp, stamp_of, stamps_are_clock
+from extract.transcript.stamps import Stamp, remains, stamp_of, stamps_are_clock
 
 #: What stands for times in such an account.
-NOTICE = "there are no times in it: the order of its {entries} entries is all that is known of when things happened"
+NOTICE = (
+    "there are no times of a recording in it: the order of its {entries} entries is all that is known of when things "
+    "happened"
+)
 TURNED = "its newest entry comes first: it was read from the bottom up"
 _BULLET = re.compile(r"[ \t]*(?:[*•·‣◦▪+-][ \t]+|#?(?P<number>[0-9]{1,3})[.)][ \t]+)")
 _ENDS, _STOPS = ".!?:;", ".!?"
@@ -134,13 +136,19 @@ def _entries(text: str) -> list[Entry]:
         if bout is not None:
             out.append(Entry(number, line.strip(), bout=bout))
             open_entry = False
-        elif wrapped and open_entry:
+        elif wrapped and open_entry and not _begins(line):
             out[-1].text += "\n" + line.rstrip()
         else:
             out.append(Entry(number, line.strip()))
             open_entry = True
     _take_stamps(out)
     return out
+
+
+def _begins(line: str) -> bool:
+    """Whether a bullet or a time shows that an entry begins with a line."""
+    shown = line.translate(PLAIN)
+    return _BULLET.match(shown) is not None or stamp_of(shown) is not None
 
 
 def _headed(number: int, line: str, head: PeriodHeading) -> list[Entry]:
@@ -187,21 +195,24 @@ def _take_stamps(entries: Sequence[Entry]) -> None:
 
 
 def _mark_title(entries: Sequence[Entry]) -> None:
-    """Mark the lines above the account: those above the first period if few, else those up to the heading of the bout."""
+    """Mark the lines above the account: those above the first period, else those above the first heading with names."""
     most = int(order_number("page", "title_lines"))
     top = entries[: most + 1]
-    wide = [len(entry.text) > order_number("page", "title_width") for entry in top]
-    head = next(
-        (k for k, entry in enumerate(top) if entry.period is not None and entry.period.number == 1), 0
-    )
-    named = next((k for k, e in reversed(list(enumerate(top[:most]))) if e.bout is not None), None)
-    last = head if head else 0 if named is None else named
-    while named is not None and not head and last + 1 < len(top) and top[last + 1].bout is not None:
-        last += 1
-    if any(wide[: last + 1]) or (head and any(e.clock or e.stamp for e in top[:head])):
+    head = next((k for k, entry in enumerate(top) if entry.period is not None), None)
+    if head is None or not _opens(top[head], top[:head]):
+        head = next((k for k, entry in enumerate(top) if entry.bout is not None and entry.bout.named), 0)
+    above = top[:head]
+    wide = order_number("page", "title_width")
+    if any(len(entry.text) > wide or entry.clock or entry.stamp for entry in above):
         return
-    for entry in entries[: head if head else last]:
+    for entry in above:
         entry.title = True
+
+
+def _opens(heading: Entry, above: Sequence[Entry]) -> bool:
+    """Whether a period's heading opens the account: it is the first one, and no score stands above it."""
+    assert heading.period is not None
+    return heading.period.number == 1 and all(_signs(entry).score is None for entry in above)
 
 
 def _signs(entry: Entry) -> EntrySigns:
@@ -235,7 +246,7 @@ def _draft(entry: Entry) -> Draft:
         return Draft(0, entry.line, 0.0, None, text, list(range(begin, len(entry.text))))
     stamp, rest = entry.clock, entry.text[entry.clock.end :]
     shown, at = entry.text[stamp.start : stamp.stop], range(stamp.start, stamp.stop)
-    left = "" if _remain().match(rest.lower()) else wording("say", "clock").partition("{value}")[2]
+    left = "" if remains(rest) else wording("say", "clock").partition("{value}")[2]
     joint = " " if not left else "; "
     origin = [*at, *[stamp.stop] * (len(left) + len(joint)), *range(stamp.end, len(entry.text))]
     if not rest.strip():
@@ -275,9 +286,3 @@ def _bouts(entries: Sequence[Entry]) -> tuple[int, ...]:
     if starts and not told:
         del starts[-1]
     return tuple(starts) if len(starts) > 1 else ()
-
-
-@cache
-def _remain() -> re.Pattern[str]:
-    words = "|".join(re.escape(word) for word in sorted(names("order", "remain"), key=len, reverse=True))
-    return re.compile(rf"[ \t]*(?:{words})\b")

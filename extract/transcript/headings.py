@@ -133,7 +133,9 @@ def bout_heading(line: str) -> BoutHeading | None:
 
 def _is_side(text: str) -> bool:
     """Whether a text is a name: few words, none with figures but a seed, and all with capitals or very few without."""
-    words = [word for word in text.split() if not re.fullmatch(r"#[0-9]{1,2}", word)]
+    words = text.split()
+    if words and re.fullmatch(r"#?[0-9]{1,2}", words[0]):
+        words = words[1:]
     if not words or len(words) > order_number("page", "side_words"):
         return False
     if any(map(str.isdigit, "".join(words))) or not all(word[:1].isalpha() for word in words):

@@ -43,7 +43,7 @@ _NO_TRANSCRIPT = (
 )
 _HEAD = 65536
 #: JSON that is no transcript.
-_DATA = re.compile(r"\s*\[\s*[\[{\"\]0-9]")
+_DATA = re.compile(r"\s*\[\s*(?:[\[{\"\]]|-?[0-9.]+\s*[,\]])")
 
 
 def _read_ttml(source: SourceText) -> Transcript:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 
+from extract.transcript.bout_clock import counted_down
 from extract.transcript.headings import is_heading
 from extract.transcript.names import names
 from extract.transcript.order_numbers import order_number
@@ -65,10 +66,10 @@ def stamps_are_clock(stamps: Sequence[Stamp]) -> bool:
 def tells_no_times(text: str) -> bool:
     """Whether the times before the lines of a text are none of a recording. They are times of day: they say so, or the
     talk would be faster than anybody speaks, or they fall from the first to the last. Or they are of the bout clock and
-    stand before few of the lines, as people note it now and then."""
+    stand before some of the lines, as people note it now and then, or behind them stands that so much is left."""
     lines = [line for line in text.split("\n") if line.strip() and not is_heading(line)]
     found = [(k, stamp) for k, line in enumerate(lines) if (stamp := stamp_of(line)) is not None]
-    stamps = [stamp for _, stamp in found]
+    stamps, stamped = [stamp for _, stamp in found], [lines[k] for k, _ in found]
     if not stamps:
         return False
     if sum(stamp.half_day for stamp in stamps) > len(stamps) / 2:
@@ -87,9 +88,37 @@ def tells_no_times(text: str) -> bool:
         spoken = sum(map(len, lines)) / max(max(times) - min(times), 1.0)
         early = min(times) < order_number("stamps", "first_hour") * 60
         return not falls and not early and len(stamps) >= least and spoken > order_number("stamps", "rate")
-    few = len(stamps) < order_number("stamps", "alone") * len(lines)
-    above = found[0][0]
-    return few and not any(stamp.bracketed for stamp in stamps) and (falls > 0 or above > len(lines) / 3)
+    if sum(remains(line[stamp.end :]) for line, stamp in zip(stamped, stamps, strict=True)) > len(stamps) / 2:
+        return True
+    share, above = len(stamps) / len(lines), found[0][0]
+    if all(stamp.bracketed for stamp in stamps):
+        return False
+    if share < order_number("stamps", "alone"):
+        return falls > 0 or above > len(lines) / 3
+    counts_down = counted_down(times, _breaks(text)) is not None
+    return falls > rises and share <= order_number("stamps", "most") and not counts_down
+
+
+def _breaks(text: str) -> frozenset[int]:
+    """The places of the times before which a period is headed."""
+    breaks, stamps = set(), 0
+    for line in text.split("\n"):
+        if is_heading(line):
+            breaks.add(stamps)
+        elif stamp_of(line) is not None:
+            stamps += 1
+    return frozenset(breaks)
+
+
+def remains(rest: str) -> bool:
+    """Whether what stands behind a time says that so much is left."""
+    return _remain().match(rest.lower()) is not None
+
+
+@cache
+def _remain() -> re.Pattern[str]:
+    words = "|".join(re.escape(word) for word in sorted(names("order", "remain"), key=len, reverse=True))
+    return re.compile(rf"[ \t]*(?:{words})\b")
 
 
 @cache

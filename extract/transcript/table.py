@@ -127,7 +127,8 @@ def _untimed(numbered: Sequence[Row], delimiter: str) -> Layout | None:
             return Layout(delimiter, columns, len(heads), True, above, tuple(heads))
         return None
     width = len(rows[0])
-    if any(len(row) != width for row in rows):
+    # In talk a mark has a blank behind it.
+    if any(len(row) != width for row in rows) or any(cell[:1] == " " for row in rows for cell in row[1:]):
         return None
     text = headless(width, -1, rows)
     # Without heads the cells alone have to say who did what.
