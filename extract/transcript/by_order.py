@@ -256,9 +256,12 @@ def _draft(entry: Entry) -> Draft:
 
 def _heading_draft(text: str, head: PeriodHeading) -> Draft:
     ordinals = listed("say", "ordinals")
-    if head.number is None or head.number > len(ordinals):
+    if head.number is not None and head.number <= len(ordinals):
+        said = wording("say", "period").format(ordinal=ordinals[head.number - 1])
+    elif text.lower().strip(".") in names("headings", "short_overtime"):
+        said = wording("say", "overtime")
+    else:
         return Draft(0, 0, 0.0, None, text)
-    said = wording("say", "period").format(ordinal=ordinals[head.number - 1])
     return Draft(0, 0, 0.0, None, said, [0] * len(said), {len(said) - 1: len(text)})
 
 

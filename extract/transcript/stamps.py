@@ -95,7 +95,9 @@ def tells_no_times(text: str) -> bool:
         return False
     if share < order_number("stamps", "alone"):
         return falls > 0 or above > len(lines) / 3
-    counts_down = counted_down(times, _breaks(text)) is not None
+    # The reader of times goes by stamps of one form.
+    one_form = len({stamp.bracketed for stamp in stamps}) == 1
+    counts_down = one_form and counted_down(times, _breaks(text)) is not None
     return falls > rises and share <= order_number("stamps", "most") and not counts_down
 
 

@@ -125,7 +125,8 @@ def test_no_headings_of_bouts(line: str) -> None:
 def test_headings_are_read_as_such() -> None:
     found = _read("Vell vs Tor\nP1\nVell takedown\n2nd: Tor bottom\nTor escape\nOT\nVell takedown\n")
     assert _texts(found) == [
-        "Vell vs Tor", "first period", "Vell takedown", "second period", "Tor bottom", "Tor escape", "OT", "Vell takedown"
+        "Vell vs Tor", "first period", "Vell takedown", "second period", "Tor bottom", "Tor escape", "overtime",
+        "Vell takedown",
     ]  # fmt: skip
     assert [cue.heading for cue in found.cues] == [True, *[False] * 7]
     assert _lines(found) == [1, 2, 3, 4, 4, 5, 6, 7]
@@ -246,8 +247,10 @@ def test_accounts_of_a_folder(tmp_path: Path) -> None:
 
 _SAID = st.lists(
     st.sampled_from([
-        "Vell takedown", "Tor steps out", "2-0", "Vell vs Tor", "P1", "-- second --", "OT", "65 kg", "1:20 left", 
-        "7:05 pm Two", "12:41 Final 3-1", "- Tor escape", "3. Vell", "ANNA: here we go", "", "   ", "a,b", "R,T2,2-0", "[", "(1:20)", "•",
+        "Vell takedown", "Tor steps out", "2-0", "Vell vs Tor", "P1", "-- second --", "OT", "65 kg", "1:20 left",
+        "7:05 pm Two", "12:41 Final 3-1", "- Tor escape", "3. Vell", "ANNA: here we go", "", "   ", "a,b", "R,T2,2-0",
+        "[", "(1:20)",
+        "•",
         "2nd",
         "and on and on they go with nothing in it for either of the two but sweat and", "Ünïcode — «déjà»", "0:00",
     ]),
