@@ -16,7 +16,7 @@ from extract.cli.app import app
 from extract.export import FORMS
 from extract.record import from_json
 
-ACCOUNTS = Path(__file__).resolve().parent.parent / "sample_transcripts" / "accounts"
+ACCOUNTS = Path(__file__).resolve().parent / "accounts"
 PAGE, BLOG = ACCOUNTS / "quay-night.txt", ACCOUNTS / "harbor-blog.txt"
 
 
@@ -148,7 +148,10 @@ def test_log_says_first_that_a_page_has_several_bouts(tmp_path: Path) -> None:
 
 def test_what_is_compared_by_times_needs_them(tmp_path: Path) -> None:
     shutil.copy(PAGE, tmp_path / "page.txt")
-    shutil.copy(ACCOUNTS.parent / "lantern-final.truth.json", tmp_path / "page.truth.json")
+    shutil.copy(
+        ACCOUNTS.parent.parent / "sample_transcripts" / "lantern-final.truth.json",
+        tmp_path / "page.truth.json",
+    )
     done = run("measure", tmp_path)
     assert done.exit_code == 2
     assert "page.txt: has no times" in done.stderr

@@ -94,11 +94,22 @@ def tells_no_times(text: str) -> bool:
     if all(stamp.bracketed for stamp in stamps):
         return False
     if share < order_number("stamps", "alone"):
-        return falls > 0 or above > len(lines) / 3
+        return falls > 0 or above > len(lines) / 3 or _noted_here_and_there(text, lines, times)
     # The reader of times goes by stamps of one form.
     one_form = len({stamp.bracketed for stamp in stamps}) == 1
     counts_down = one_form and counted_down(times, _breaks(text)) is not None
     return falls > rises and share <= order_number("stamps", "most") and not counts_down
+
+
+def _noted_here_and_there(text: str, lines: Sequence[str], times: Sequence[float]) -> bool:
+    """Whether the lines are short, and no time comes after another one of its period that is less."""
+    widths = sorted(map(len, lines))
+    if len(lines) < order_number("stamps", "least") or widths[len(widths) // 2] > order_number(
+        "page", "note_width"
+    ):
+        return False
+    breaks = _breaks(text)
+    return all(k in breaks for k in range(1, len(times)))
 
 
 def _breaks(text: str) -> frozenset[int]:

@@ -176,6 +176,20 @@ def test_times_of_day_tell_the_order_alone(stamps: tuple[str, ...]) -> None:
     assert TURNED not in forward.notices
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Vell vs Tor\n2:05 - Vell takedown, 2-0\nTor step out, 2-1\nTor takedown\nVell takedown\n",
+        "P1\n1:05 - Vell takedown, 2-0\nTor step out, 2-1\nTor warned\nP2\n2:40 - Tor takedown\nVell takedown\nFinal\n",
+    ],
+    ids=["one", "one in each period"],
+)
+def test_a_clock_time_here_and_there_is_no_time_of_a_recording(text: str) -> None:
+    found = _read(text)
+    assert found.by_order
+    assert any(" left; " in said for said in _texts(found))
+
+
 def test_times_of_a_recording_stay_what_they_are() -> None:
     for text in (
         "[19:05] Takedown Vell\n[19:12] Two to one\n[19:20] Four to one\n[19:31] Final\n",
