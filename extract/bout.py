@@ -217,10 +217,10 @@ def _first_cue(talk: Transcript, heard: Heard, force: Force) -> int:
 
 def _is_lead_in(talk: Transcript, first: int) -> bool:
     """Whether what is said before a cue is not part of the bout. A part that was cut out of a recording is all of the
-    bout."""
+    bout, and of an account without times nobody knows how long it went on before."""
     from extract.recording.opening import is_lead_in
 
-    return talk.part is None and is_lead_in(talk, first)
+    return talk.part is None and not talk.by_order and is_lead_in(talk, first)
 
 
 def _most_probable(
@@ -246,6 +246,7 @@ def _most_probable(
             facts=placed.facts,
             first=heard.refs[0].corner if heard.refs else "red",
             known=known,
+            order=talk.order,
         )
         return placed, log
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from extract.checks.words import award_text, board_text, clock_text, score_text, share_text
+from extract.checks.words import award_text, board_text, moment_text, score_text, share_text
 from extract.log import BoutLog, ScoreTaken
 from extract.log.compare import said_in
 from extract.log.hypothesis import Said, Score
@@ -69,9 +69,11 @@ class _Known:
                 continue
             award = award_text(move.kind, move.corner, move.points)
             uncalled = "" if event.entry.basis == "called" else ", which nobody called"
-            changes.append((event.t, 2 * k, f"the {award} at {clock_text(event.t)}{uncalled}"))
+            changes.append((event.t, 2 * k, f"the {award} at {moment_text(event.t, log.order)}{uncalled}"))
             if off is not None:
-                changes.append((off, 2 * k + 1, f"the review at {clock_text(off)} that took the {award} off"))
+                changes.append(
+                    (off, 2 * k + 1, f"the review at {moment_text(off, log.order)} that took the {award} off")
+                )
         self._changes = sorted(changes)
 
     def last_change(self, t: float) -> str | None:

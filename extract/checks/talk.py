@@ -8,7 +8,7 @@ from rapidfuzz import fuzz
 
 from extract.cast.find import introduced
 from extract.checks.model import BoutRead, Finding
-from extract.checks.words import clock_text
+from extract.checks.words import moment_text
 from extract.lexicon import small_words
 from extract.mentions.model import CallMention, ScoreMention
 from extract.rules.base import CORNERS
@@ -32,7 +32,8 @@ def check_lead_in(bout: BoutRead) -> Iterator[Finding]:
     if before and bout.understood:
         begins = talk.first_word
         many = "1 cue" if before == 1 else f"{before} cues"
-        why = f"The bout is taken to begin at {clock_text(begins)}: what is said before it, in {many}, is no part of it."
+        at = moment_text(begins, talk.order)
+        why = f"The bout is taken to begin at {at}: what is said before it, in {many}, is no part of it."
         yield Finding("lead_in", "note", begins, None, None, None, why)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from extract.checks.model import BoutRead, Finding
-from extract.checks.words import award_text, clock_text
+from extract.checks.words import award_text, span_text
 from extract.log.known import shown_by_known
 
 
@@ -23,6 +23,6 @@ def check_uncalled(bout: BoutRead) -> Iterator[Finding]:
             )
             why = (
                 f"Nobody called {award_text(move.kind, move.corner, move.points)}; only {shows} it, "
-                f"some time from {clock_text(event.low)} to {clock_text(event.high)}."
+                f"some time {span_text(event.low, event.high, log.order)}."
             )
             yield Finding("uncalled", "note", event.t, None, None, event.score_after, why, (("event", n),))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from extract.rules.base import Corner
+from extract.transcript.cue import Order
 
 Score = tuple[int, int]
 
@@ -22,6 +23,27 @@ def clock_text(seconds: float) -> str:
     if whole >= 3600:
         return f"{whole // 3600}:{whole % 3600 // 60:02d}:{whole % 60:02d}"
     return f"{whole // 60}:{whole % 60:02d}"
+
+
+def moment_text(t: float, order: Order | None) -> str:
+    """A moment of a recording as m:ss. If only the order of an account is known, it is the line that the moment belongs to.
+
+    >>> moment_text(75, None), moment_text(75, Order(20.0, 8.0, (1, 2, 4, 5, 6)))
+    ('1:15', 'line 6')
+    """
+    return clock_text(t) if order is None else f"line {order.line(t)}"
+
+
+def span_text(low: float, high: float, order: Order | None) -> str:
+    """A stretch of time from one moment to another, in words.
+
+    >>> span_text(5, 65, None), span_text(20, 70, Order(20.0, 8.0, (1, 2, 4, 5, 6)))
+    ('from 0:05 to 1:05', 'in the lines 2 to 6')
+    """
+    if order is None:
+        return f"from {clock_text(low)} to {clock_text(high)}"
+    first, last = sorted((order.line(low), order.line(high)))
+    return f"in line {first}" if first == last else f"in the lines {first} to {last}"
 
 
 def board_text(score: Score) -> str:

@@ -85,6 +85,9 @@ def export(
         check_out(out, tuple(path for path in (record, transcript) if path is not None))
     options = _timing(fps, start_timecode, before, after)
     read = _read(record)
+    if read.source.order is not None:
+        problem = f"its account has no times, and --as {form} needs those of a recording"
+        raise InputError(record, problem, "use saidscore report or facts, or give a transcript with times")
     if "--transcript" in chosen.takes:
         options = _with_transcript(options, read, record, transcript, out)
     text = chosen.text(read, options)

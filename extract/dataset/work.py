@@ -153,7 +153,11 @@ def read_item(item: Loaded) -> Transcript:
     # The format may depend on the name's ending. Messages name the place that a person knows.
     try:
         source = dataclasses.replace(source_of(item.content.transcript, item.file), name=item.name)
-        return transcript_in(source)
+        transcript = transcript_in(source)
+        if transcript.by_order:
+            remedy = "read it with saidscore log or session, or give a transcript with times"
+            raise source.error("no times in it, and the tables of a dataset are made of times", remedy, 1)
+        return transcript
     except InputError as error:
         if item.row is None or item.row[0] != item.file:
             raise

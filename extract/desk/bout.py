@@ -59,6 +59,9 @@ class DeskBout:
                 path, f"is not named NAME{ENDING}", "give it the name that saidscore log gave it"
             )
         record = from_json(path)
+        if record.source.order is not None:
+            problem = "its account has no times, and the desk goes by those of a recording"
+            raise InputError(path, problem, "put the text of the account right and run saidscore log again")
         self.name = path.name.removesuffix(ENDING)
         self._folder, self._given = path.parent, given
         self.journal_path = path.with_name(f"{self.name}.decisions.jsonl")

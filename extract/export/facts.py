@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
-from extract.checks.words import clock_text, score_text
+from extract.checks.words import moment_text, score_text
 from extract.export.sides import Sides, full_name, isolated, lead, short_sides
 from extract.record.model import Pair, Record, Statement, Verdict
 from extract.record.plain import printable
 from extract.rules.base import Corner
+from extract.transcript.cue import Order
 
 Word = Literal["right", "wrong", "unclear"]
 _WORDS: Mapping[Verdict, Word] = MappingProxyType(
@@ -21,7 +22,7 @@ _WORDS: Mapping[Verdict, Word] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One score said on air: ``time`` in minutes and seconds of the recording, the ``words`` and what they say,
+    """One score said on air: ``time`` in minutes and seconds of the recording or its line, the ``words`` and what they say,
     whether that was right, what the ``board`` showed, and a sentence to read out if it was wrong (else empty)."""
 
     time: str
@@ -46,7 +47,10 @@ class FactSheet:
 def fact_sheet(record: Record) -> FactSheet:
     """The fact sheet of a record, with all text on one line each and safe to show."""
     sides = short_sides(record)
-    facts = tuple(_fact(statement, sides) for statement in sorted(record.statements, key=lambda s: s.t))
+    facts = tuple(
+        _fact(statement, sides, record.source.order)
+        for statement in sorted(record.statements, key=lambda s: s.t)
+    )
     verdicts = [fact.verdict for fact in facts]
     counts = ", ".join(f"{verdicts.count(word)} {word}" for word in _WORDS.values())
     said = record.result.said_score
@@ -74,10 +78,10 @@ def _result(record: Record, sides: Sides) -> str:
     return f"{sides.name(result.winner)} {score}{how}{victory} (confidence {result.confidence:.2f})"
 
 
-def _fact(statement: Statement, sides: Sides) -> Fact:
+def _fact(statement: Statement, sides: Sides, order: Order | None) -> Fact:
     verdict = _WORDS[statement.verdict]
     return Fact(
-        clock_text(statement.t),
+        moment_text(statement.t, order),
         isolated(printable(statement.text)),
         _says(statement, sides),
         verdict,

@@ -60,7 +60,11 @@ def _one(path: Path) -> LabelledBout:
             path, "no transcript beside it", f"put {stem}.srt (or .vtt, .txt, .json, .csv) there"
         )
     sheet = path.with_name(f"{stem}.bout.toml")
-    return LabelledBout(read_transcript(transcript), read_bout_file(sheet) if sheet.exists() else None, truth)
+    talk = read_transcript(transcript)
+    if talk.by_order:
+        problem = "has no times, and labels are compared by their times"
+        raise InputError(transcript, problem, "give a transcript with times")
+    return LabelledBout(talk, read_bout_file(sheet) if sheet.exists() else None, truth)
 
 
 def read_truth(path: Path) -> Truth:

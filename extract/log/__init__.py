@@ -13,6 +13,7 @@ from extract.log.frame import Frame, Period
 from extract.log.mirror import mirrored_facts, mirrored_found, mirrored_mention
 from extract.log.model import Model
 from extract.log.moments import Moments
+from extract.log.order_frame import order_periods
 from extract.log.parameters import Parameters, default_parameters
 from extract.log.periods import TimeSigns, periods
 from extract.log.search import search
@@ -21,6 +22,7 @@ from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention, Passage, ReviewMention
 from extract.rules.base import Corner, Ruleset
 from extract.rules.kinds import KINDS
+from extract.transcript.cue import Order
 from extract.transcript.known import Known
 
 __all__ = [
@@ -67,6 +69,7 @@ def infer(
     facts: Facts = NO_FACTS,
     first: Corner = "red",
     known: Known | None = None,
+    order: Order | None = None,
 ) -> BoutLog:
     """The log of one bout from its mentions, in the order in which they were said.
 
@@ -76,13 +79,14 @@ def infer(
     bout plainly begins: a first period whose start nobody marks is laid from there on. ``facts`` are what a person has
     decided; their mentions are positions in ``mentions``. ``first`` is the corner that the talk names first, which alone
     decides between readings that are equally probable. ``known`` is how the bout ended, as it is known beforehand.
+    ``order`` says that times tell no more than the order of entries.
     """
     parameters = parameters or default_parameters()
     # A person may know of what was before the first word.
     begins = min([begins, *facts.times()])
     ordered = tuple(mentions)
     moments = Moments(passages, parameters)
-    model = Model(rules, parameters, _uncalled(rules, parameters), begins, typed, moments, known)
+    model = Model(rules, parameters, _uncalled(rules, parameters), begins, typed, moments, known, order)
     marks = [m for m in ordered if isinstance(m, MarkMention)]
     marks += [
         _as_end(m)
@@ -114,12 +118,17 @@ def infer(
         sorted(stopped),
         {(bound.kind, bound.period): bound.t for bound in facts.bounds},
     )
-    frame = periods(signs, rules, parameters)
-    late = parameters.get("time", "horn_s")
-    early = parameters.get("break", "early_s")
-    model.breaks = tuple((a.end + late, b.start - early) for a, b in pairwise(frame.periods))
-    if frame.periods:
-        model.breaks += ((frame.periods[-1].end + late, math.inf),)
+    if order is not None:
+        calls = [m.t for m in ordered if isinstance(m, CallMention) and m.stance == "asserted"]
+        last_call = max(calls, default=None)
+        frame = order_periods(marks, clocks, begins, seconds, last_call, order, rules, parameters)
+    else:
+        frame = periods(signs, rules, parameters)
+        late = parameters.get("time", "horn_s")
+        early = parameters.get("break", "early_s")
+        model.breaks = tuple((a.end + late, b.start - early) for a, b in pairwise(frame.periods))
+        if frame.periods:
+            model.breaks += ((frame.periods[-1].end + late, math.inf),)
     if frame.periods:
         model.end = frame.end - parameters.get("result", "early_s")
     model.told_lost = tuple(m.t for m in ordered if isinstance(m, ReviewMention) and m.what == "lost")

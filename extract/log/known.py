@@ -60,7 +60,7 @@ def up_to_known(h: Hypothesis, frame: Frame, model: Model) -> Iterator[Hypothesi
     low = max(last_event, last_said)
     if low >= end:
         return
-    pace = model.uncalled.pace(end - last_said, flurry=last_event >= last_said)
+    pace = model.pace(last_said, end, flurry=last_event >= last_said)
     red, blue = target[0] - h.score[0], target[1] - h.score[1]
     for share, moves in model.uncalled.sequences(base.state, red, blue).ways:
         at = with_uncalled(base, moves, end, low, over, model)

@@ -74,7 +74,6 @@ def _one_more(h: Hypothesis, t: float, model: Model) -> Iterator[tuple[Hypothesi
                     if moved is not None:
                         yield (
                             moved,
-                            share
-                            + model.uncalled.pace(t - h.quiet_since, flurry=last >= h.quiet_since).cost(1),
+                            share + model.pace(h.quiet_since, t, flurry=last >= h.quiet_since).cost(1),
                         )
                     break

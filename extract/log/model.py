@@ -9,10 +9,11 @@ from typing import get_args
 from extract.log.hypothesis import Score, Verdict
 from extract.log.moments import Moments
 from extract.log.parameters import Parameters, default_parameters, genuine, log_p
-from extract.log.uncalled_events import UncalledEvents
+from extract.log.uncalled_events import Pace, UncalledEvents
 from extract.mentions.model import CallMention, ReviewMention, ScoreMention
 from extract.rules.base import CORNERS, Corner, Move, Ruleset
 from extract.rules.kinds import KINDS
+from extract.transcript.cue import Order
 from extract.transcript.known import Known
 
 #: Up to so many points of both corners together a wrong score is a few off.
@@ -32,6 +33,8 @@ class Model:
     typed: bool = False
     moments: Moments = field(default_factory=lambda: Moments((), default_parameters()))
     known: Known | None = None
+    #: Set where times tell no more than the order of entries.
+    order: Order | None = None
     verdict: dict[str, float] = field(init=False)
     result_agrees: float = field(init=False)
     result_differs: float = field(init=False)
@@ -139,6 +142,13 @@ class Model:
     def nominal(self, verdict: Verdict) -> float:
         """What a verdict costs, its values spread as usual."""
         return self._nominal[verdict]
+
+    def pace(self, since: float, until: float, *, flurry: bool) -> Pace:
+        """How probable events that nobody calls are between two moments: by the time, or by the gaps between the entries
+        if their order is all that is known."""
+        if self.order is None:
+            return self.uncalled.pace(until - since, flurry=flurry)
+        return self.uncalled.pace_of_gaps((until - since) / self.order.step_s, flurry=flurry)
 
     def in_break(self, t: float) -> bool:
         """Whether ``t`` lies between two periods, or after the last."""

@@ -40,11 +40,13 @@ class _Turn:
 
 
 def riding_time(log: BoutLog, rules: Ruleset) -> tuple[Ride, ...]:
-    """The balance at each change of control and at the end, in order; empty where the style has no riding time.
+    """The balance at each change of control and at the end, in order; empty where the style has no riding time, and where
+    nobody knows how long a control lasted.
 
     It starts anew with overtime. Awards that a review took away never changed the control.
     """
-    return tuple(_rides(log, rules)) if rules.riding_time_seconds is not None else ()
+    known = rules.riding_time_seconds is not None and log.order is None
+    return tuple(_rides(log, rules)) if known else ()
 
 
 def balance_at(rides: Sequence[Ride], log: BoutLog, t: float) -> tuple[float, float] | None:

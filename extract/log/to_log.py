@@ -21,6 +21,7 @@ from extract.mentions.model import Mention, ScoreMention
 from extract.rules.base import BOUNDS, CORNERS, Outcome
 from extract.rules.board import BoardChange, board_at
 from extract.rules.kinds import KINDS, kinds_that
+from extract.transcript.cue import Order
 from extract.transcript.known import Known
 
 #: Two readings tell of the same event when they put it within so many seconds.
@@ -102,6 +103,8 @@ class BoutLog:
     broken: tuple[tuple[str, str], ...] = ()
     #: How the bout ended, as it is known beforehand.
     known: Known | None = None
+    #: Set if times tell no more than the order of what was written.
+    order: Order | None = None
 
 
 def to_log(
@@ -170,6 +173,7 @@ def to_log(
         facts,
         tuple(facts.broken(best, times, model.rules)),
         model.known,
+        model.order,
     )
 
 

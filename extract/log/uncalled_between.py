@@ -162,7 +162,7 @@ class UncalledBetween:
     def _stretches(self, h: Hypothesis, last_event: float) -> list[_UncalledStretch]:
         """The stretches in which uncalled events may have come: since the last score said, or before it, or before the
         one before."""
-        pace = self._model.uncalled.pace
+        pace = self._model.pace
         groups = tuple(said_since(h, last_event, self._over_again_s))
         older = groups[-1][0].rest if groups else h.said
         starts = [group[0].item.t for group in groups]
@@ -170,7 +170,7 @@ class UncalledBetween:
         out: list[_UncalledStretch] = []
         end = self._mention.t
         for k, start in enumerate(starts):
-            likely = pace(end - max(start, self._model.begins), flurry=start <= last_event)
+            likely = pace(max(start, self._model.begins), end, flurry=start <= last_event)
             low = min(max(start, last_event), end)
             out.append(self._stretch(end, low, likely, groups[:k]))
             end = start
@@ -226,7 +226,7 @@ class UncalledBetween:
         if min(red, blue) < 0 or not (red or blue) or last.overturned is not None or sure < cutoff.least:
             return
         earlier = h.entries[-2].t if len(h.entries) > 1 else self._model.begins
-        pace = self._model.uncalled.pace(last.t - since, flurry=earlier >= since)
+        pace = self._model.pace(since, last.t, flurry=earlier >= since)
         stretch = self._stretch(last.t, min(max(since, earlier), last.t), pace, ())
         if not cutoff.passes_any(sure, stretch.pace.most(self._model.uncalled.least_events(red, blue))):
             return

@@ -106,6 +106,7 @@ class UncalledEvents:
         self._most = max(self._shares.values())
         table = parameters.table("uncalled")
         self._rate, self._burst = float(table["rate_per_s"]), float(table["burst"])
+        self._rate_per_gap = float(table["rate_per_gap"])
         self.forced, self._usual = log_p(table["forced"]), float(table["usual_points"])
         self.far_cost = log_p(table["far"])
         #: The least number of awards for so many points.
@@ -139,7 +140,13 @@ class UncalledEvents:
     def pace(self, seconds: float, *, flurry: bool) -> Pace:
         """How probable uncalled events are in a stretch of time; with ``flurry`` it begins with an event, which others may
         follow at once."""
-        expected = self._rate * max(seconds, 0.0)
+        return self._pace(self._rate * max(seconds, 0.0), flurry=flurry)
+
+    def pace_of_gaps(self, gaps: float, *, flurry: bool) -> Pace:
+        """The same of so many gaps between entries of an account without times, where nobody knows how long they were."""
+        return self._pace(self._rate_per_gap * max(gaps, 0.0), flurry=flurry)
+
+    def _pace(self, expected: float, *, flurry: bool) -> Pace:
         more = max(expected + self._burst, LEAST)
         return Pace(more if flurry else max(expected, LEAST), more)
 

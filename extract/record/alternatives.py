@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from extract.checks.words import award_text, clock_text, kind_text, score_text
+from extract.checks.words import award_text, kind_text, moment_text, score_text
 from extract.log import BoutLog
 from extract.log.compare import OtherLog, VerdictChange
 from extract.log.hypothesis import ReadingEvent, ReviewRun
 from extract.mentions import Heard
 from extract.rules.base import Corner
+from extract.transcript.cue import Order
 
 #: How many stated scores a sentence names. If there are more, it gives their number.
 _NAMED = 2
@@ -25,18 +26,18 @@ def tell_differences(
     for ours, theirs in other.differences.events:
         old = None if ours is None else (best.times[ours], best.hypothesis.entries[ours])
         new = None if theirs is None else (reading.times[theirs], reading.hypothesis.entries[theirs])
-        heads.append(_event_head(old, new))
-    heads += [_review_head(ours, theirs) for ours, theirs in other.differences.reviews]
+        heads.append(_event_head(old, new, log.order))
+    heads += [_review_head(ours, theirs, log.order) for ours, theirs in other.differences.reviews]
     heads.sort(key=lambda head: head[0])
     changes = other.differences.verdicts
     out: list[str] = []
     first = [c for c in changes if not heads or _said_at(c) < heads[0][0]]
     if first:
-        out.append(_verdicts(first, heard))
+        out.append(_verdicts(first, heard, log.order))
     for n, (t, head) in enumerate(heads):
         until = heads[n + 1][0] if n + 1 < len(heads) else float("inf")
         after = [c for c in changes if t <= _said_at(c) < until]
-        out.append(f"{head}; then {_verdicts(after, heard)}" if after else head)
+        out.append(f"{head}; then {_verdicts(after, heard, log.order)}" if after else head)
     if other.differences.result:
         won = f"{winner} wins by {by}" if winner else "with no winner"
         out.append(f"ends {score_text(reading.hypothesis.score)}, {won}")
@@ -52,13 +53,13 @@ def event_text(entry: ReadingEvent) -> str:
 
 
 def _event_head(
-    old: tuple[float, ReadingEvent] | None, new: tuple[float, ReadingEvent] | None
+    old: tuple[float, ReadingEvent] | None, new: tuple[float, ReadingEvent] | None, order: Order | None
 ) -> tuple[float, str]:
     if new is None:
         assert old is not None
-        return old[0], f"without {event_text(old[1])} at {clock_text(old[0])}"
+        return old[0], f"without {event_text(old[1])} at {moment_text(old[0], order)}"
     t, entry = new
-    text = f"{event_text(entry)} at {clock_text(t)}"
+    text = f"{event_text(entry)} at {moment_text(t, order)}"
     overturned = entry.overturned is not None
     if old is None:
         return t, f"with {text}{', overturned' if overturned else ''}"
@@ -70,11 +71,11 @@ def _event_head(
     return old[0], f"{text} instead of {event_text(old[1])}{changed}"
 
 
-def _review_head(old: ReviewRun | None, new: ReviewRun | None) -> tuple[float, str]:
+def _review_head(old: ReviewRun | None, new: ReviewRun | None, order: Order | None) -> tuple[float, str]:
     if new is None:
         assert old is not None
-        return old.t, f"without the challenge by {old.by} at {clock_text(old.t)}"
-    text = f"the challenge by {new.by} at {clock_text(new.t)}"
+        return old.t, f"without the challenge by {old.by} at {moment_text(old.t, order)}"
+    text = f"the challenge by {new.by} at {moment_text(new.t, order)}"
     outcome = "open" if new.outcome == "unknown" else new.outcome
     if old is None:
         return new.t, f"with {text}, {outcome}"
@@ -89,7 +90,7 @@ def _said_at(change: VerdictChange) -> float:
     return said.t
 
 
-def _verdicts(changes: Sequence[VerdictChange], heard: Heard) -> str:
+def _verdicts(changes: Sequence[VerdictChange], heard: Heard, order: Order | None) -> str:
     """What becomes of the stated scores: "3-2 at 5:12 agrees"."""
     fates: dict[tuple[str, str], list[str]] = {}
     for change in changes:
@@ -101,7 +102,7 @@ def _verdicts(changes: Sequence[VerdictChange], heard: Heard) -> str:
             fate = ("agrees", "agree")
         else:
             fate = ("disagrees", "disagree")
-        at = clock_text(heard.said_at(heard.mentions[change.mention]))
+        at = moment_text(heard.said_at(heard.mentions[change.mention]), order)
         fates.setdefault(fate, []).append(f"{score_text(said.said)} at {at}")
     return ", ".join(f"{_listed(text)} {fate[len(text) > 1]}" for fate, text in fates.items())
 

@@ -94,6 +94,8 @@ def build_record(
             len(transcript.cues),
             round(transcript.seconds, 2),
             transcript.part,
+            "by order" if transcript.by_order else None,
+            transcript.order,
         ),
         bout=BoutInfo(
             rules.name, rules.edition, _side(heard, "red"), _side(heard, "blue"), origins, rules.age_group

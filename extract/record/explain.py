@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
 from extract.checks import StatementCheck
-from extract.checks.words import clock_text, score_text, share_text, words_text
+from extract.checks.words import moment_text, score_text, share_text, words_text
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import RunnerUp, runners_up
 from extract.log.hypothesis import ReadingEvent
@@ -74,7 +74,7 @@ class _Explainer:
             return f"Decided by a person (decision {entry.fact})" + (f"; said: {words}" if words else "")
         if entry.review is not None:
             review = self.log.best.reviews[entry.review]
-            at = "" if review.t_outcome is None else f" at {clock_text(review.t_outcome)}"
+            at = "" if review.t_outcome is None else f" at {moment_text(review.t_outcome, self.log.order)}"
             words = _in_brackets(self._words(review.answer))
             return f"Follows from the challenge by {review.by}, which was {review.outcome}{at}{words}"
         if entry.basis == "inferred" or not entry.mentions:
@@ -117,7 +117,7 @@ class _Explainer:
             return
         if entry.overturned is not None:
             review = self.log.best.reviews[entry.overturned]
-            at = "" if entry.off is None else f" at {clock_text(entry.off)}"
+            at = "" if entry.off is None else f" at {moment_text(entry.off, self.log.order)}"
             words = _in_brackets(self._words(review.answer))
             yield f"taken off{at}, when {review.by}'s challenge was won{words}"
         elif entry.basis == "called" or entry.review is not None:
@@ -142,12 +142,15 @@ class _Explainer:
     def _quote(self, mention: int) -> str:
         """Words with their time: '"two for red" at 4:27'."""
         found = self.heard.mentions[mention]
-        return f"{words_text(self.heard.place(found).text)} at {clock_text(self.heard.said_at(found))}"
+        return f"{words_text(self.heard.place(found).text)} at {moment_text(self.heard.said_at(found), self.log.order)}"
 
     def _score(self, c: StatementCheck) -> str:
         """A stated score with its time: '"three-two" (3-2) at 5:12'."""
         found = self.heard.mentions[c.mention]
-        words, at = words_text(self.heard.place(found).text), clock_text(self.heard.said_at(found))
+        words, at = (
+            words_text(self.heard.place(found).text),
+            moment_text(self.heard.said_at(found), self.log.order),
+        )
         return f"{words} ({score_text(c.computed)}) at {at}"
 
     def _words(self, mention: int | None) -> str:

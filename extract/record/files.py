@@ -67,14 +67,21 @@ def _plain(value: Any) -> Any:
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
     if is_dataclass(value):
-        return {key: _plain(getattr(value, name)) for key, name in _keys(value.__class__)}
+        return {
+            key: _plain(held)
+            for key, name, always in _keys(value.__class__)
+            if (held := getattr(value, name)) is not None or always
+        }
     return dict(value)
 
 
 @cache
-def _keys(wanted: type[Any]) -> tuple[tuple[str, str], ...]:
-    """The JSON keys of a data type in order, each with the name of its field."""
-    return tuple((key_of(field.name), field.name) for field in fields(wanted))
+def _keys(wanted: type[Any]) -> tuple[tuple[str, str, bool], ...]:
+    """The JSON keys of a data type in order, each with the name of its field, and whether it stands there even without a
+    value."""
+    return tuple(
+        (key_of(field.name), field.name, not field.metadata.get("if_known")) for field in fields(wanted)
+    )
 
 
 def from_json(source: str | Path) -> Record:
@@ -114,7 +121,7 @@ def _refuse_constant(word: str) -> None:
 
 def to_csv(table: Table, record: Record) -> str:
     """One table of the record as CSV text, with a header row."""
-    return csv_text((column.name for column in table.columns), table.cells(record))
+    return csv_text((column.name for column in table.shown(record)), table.cells(record))
 
 
 def csv_text(header: Iterable[str], rows: Iterable[Iterable[Cell]]) -> str:

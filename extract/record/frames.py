@@ -28,7 +28,7 @@ def frames(record: Record) -> dict[str, pd.DataFrame]:
     for table in TABLES:
         rows = list(table.cells(record))
         columns = {}
-        for i, column in enumerate(table.columns):
+        for i, column in enumerate(table.shown(record)):
             dtype = (
                 pd.CategoricalDtype(list(column.type))
                 if isinstance(column.type, tuple)

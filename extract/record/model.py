@@ -8,17 +8,20 @@ statements ``s1``, clock readings ``c1``, challenges ``h1``, flags ``f1``.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from extract.rules.base import Corner
 from extract.rules.kinds import KINDS
-from extract.transcript.cue import PartOf
+from extract.transcript.cue import Order, PartOf
 
 SCHEMA = "saidscore.record/1"
 NOTE = (
     "A computed score is a reading of commentary, not an official result; the officials' score sheet stands."
 )
+
+#: A field that is left out of the JSON if it is None.
+IF_KNOWN = {"if_known": True}
 
 Pair = tuple[int, int]
 #: Where a fact about the bout came from: a bout file or an option, the talk itself, or neither of them.
@@ -46,7 +49,9 @@ StretchKind = Literal["live", "recounted", "another bout", "supposed", "debated"
 @dataclass(frozen=True, slots=True)
 class Source:
     """The transcript: file name, format, SHA-256 of its bytes, number of cues, end of the last in seconds. If the
-    bout is ``part`` of a longer recording, the last two are those of its part."""
+    bout is ``part`` of a longer recording, the last two are those of its part. If it has no times, ``times`` is "by order":
+    then all times of the record stand for places in an ``order`` and nobody measured them. A record of a transcript with
+    times has neither of these two keys."""
 
     file: str
     format: str
@@ -54,6 +59,8 @@ class Source:
     cues: int
     seconds: float
     part: PartOf | None = None
+    times: Literal["by order"] | None = field(default=None, metadata=IF_KNOWN)
+    order: Order | None = field(default=None, metadata=IF_KNOWN)
 
     @property
     def begins(self) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from extract.checks.words import clock_text, words_text
+from extract.checks.words import moment_text, words_text
 from extract.record.model import ClockReading, Evidence, PassedOver, Record, Statement
 from extract.record.plain import printable, talk_text
 
@@ -13,20 +13,21 @@ def reason_lines(record: Record, places: Mapping[str, str]) -> Iterator[str]:
     """Each event, stated score, challenge and time left, and the result, in that order, a line or more each; then the
     scores that were passed over, with the kind of talk they were taken for. ``places`` say where each row stands, as
     ``lexicons/phrases/scores.toml:5``."""
+    order = record.source.order
     yield "Why"
     for event in record.events:
         kind = event.kind.replace("_", " ")
-        yield f"  {event.id} {clock_text(event.t)} {kind}: {printable(event.why)}"
+        yield f"  {event.id} {moment_text(event.t, order)} {kind}: {printable(event.why)}"
         yield from _rows(event.evidence, places)
     for statement in record.statements:
-        yield f"  {statement.id} {clock_text(statement.t)} {_quoted(statement)}: {printable(statement.why)}"
+        yield f"  {statement.id} {moment_text(statement.t, order)} {_quoted(statement)}: {printable(statement.why)}"
         yield from _rows([statement], places)
     for challenge in record.challenges:
         by = challenge.by or "nobody known"
-        yield f"  {challenge.id} {clock_text(challenge.t)} challenge by {by}: {challenge.outcome}"
+        yield f"  {challenge.id} {moment_text(challenge.t, order)} challenge by {by}: {challenge.outcome}"
         yield from _rows(challenge.evidence, places)
     for reading in record.clock:
-        yield f"  {reading.id} {clock_text(reading.t)} {_quoted(reading)}: {reading.seconds_left:g} s left"
+        yield f"  {reading.id} {moment_text(reading.t, order)} {_quoted(reading)}: {reading.seconds_left:g} s left"
         yield from _rows([reading], places)
     if record.result.row:
         yield f"  result: {record.result.by}"
@@ -35,7 +36,7 @@ def reason_lines(record: Record, places: Mapping[str, str]) -> Iterator[str]:
         yield "Passed over: numbers like a score that count for nothing, and what the talk there was taken for"
     for passed in record.passed_over:
         kind = talk_text(passed.kind) or "live"
-        yield f"  {clock_text(passed.t)} cue {passed.cue} {_quoted(passed)}: {kind} ({passed.confidence:.2f})"
+        yield f"  {moment_text(passed.t, order)} cue {passed.cue} {_quoted(passed)}: {kind} ({passed.confidence:.2f})"
 
 
 def _rows(found: Iterable[Evidence | Statement | ClockReading], places: Mapping[str, str]) -> Iterator[str]:

@@ -12,10 +12,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from extract.checks.words import clock_text, score_text, share_text
+from extract.checks.words import clock_text, moment_text, score_text, share_text
 from extract.record.model import Challenge, Event, Flag, Record, Verdict
 from extract.record.plain import basis_text, guess_warning, printable, score_or_words, side
 from extract.rules.base import UNLISTED
+from extract.transcript.cue import Order
 
 _SEVERITY_STYLE = {"error": "bold red", "warning": "yellow", "note": "dim"}
 #: The columns that may be wrapped on a narrow terminal, and their least width.
@@ -96,7 +97,7 @@ class _Printer:
         counts = ", ".join(f"{verdicts.count(v)} {word}" for v, word in _COUNTED)
         self.line(f"To look at: {len(flags) or 'nothing'} (stated scores: {counts})", "bold")
         for flag in flags:
-            self.line(f"  {_flag_line(flag)}", _SEVERITY_STYLE[flag.severity])
+            self.line(f"  {_flag_line(flag, self.record.source.order)}", _SEVERITY_STYLE[flag.severity])
             if flag.text:
                 self.line(f'    "{printable(flag.text)}"')
             self.line(f"    {printable(flag.why)}")
@@ -121,7 +122,8 @@ class _Printer:
         if not events:
             self.line("No scoring was found.")
         else:
-            headers = ("time", "per", "clock", "what", "who", "pts", "score", "basis", "sure")
+            when = "time" if self.record.source.order is None else "line"
+            headers = (when, "per", "clock", "what", "who", "pts", "score", "basis", "sure")
             rows = (_event_row(self.record, event) for event in events)
             styles = ("strike" if event.status == "overturned" else "" for event in events)
             self.table(headers, rows, styles)
@@ -168,8 +170,8 @@ def _full_side(record: Record, corner: str) -> str:
     return f"{corner} {name}{team}{origin}"
 
 
-def _flag_line(flag: Flag) -> str:
-    cue = f", cue {flag.cue}" if flag.cue is not None else ""
+def _flag_line(flag: Flag, order: Order | None) -> str:
+    cue = f", cue {flag.cue}" if flag.cue is not None and order is None else ""
     what = printable(flag.kind).replace("_", " ")
     values = [
         f"{word} {score_or_words(value)}"
@@ -177,13 +179,15 @@ def _flag_line(flag: Flag) -> str:
         if value is not None
     ]
     facts = f": {', '.join(values)}" if values else ""
-    return f"{flag.severity} at {clock_text(flag.t)}{cue}: {what}{facts}"
+    return f"{flag.severity} at {moment_text(flag.t, order)}{cue}: {what}{facts}"
 
 
 def _event_row(record: Record, event: Event) -> tuple[str, ...]:
-    time = clock_text(event.t)
+    order = record.source.order
+    time = _when(event.t, order)
     if event.basis == "inferred":
-        time = f"{clock_text(event.t_range[0])}-{clock_text(event.t_range[1])}"
+        span = [_when(t, order) for t in event.t_range]
+        time = "-".join(span if order is None else dict.fromkeys(sorted(span, key=int)))
     clock = "" if event.clock_s is None else clock_text(event.clock_s)
     if clock and event.clock_uncertainty_s is not None and event.clock_uncertainty_s >= 1:
         clock += f" ±{event.clock_uncertainty_s:.0f}"
@@ -195,9 +199,15 @@ def _event_row(record: Record, event: Event) -> tuple[str, ...]:
     return time, str(event.period), clock, what, who, points, after, basis, f"{event.confidence:.2f}"
 
 
+def _when(t: float, order: Order | None) -> str:
+    """A moment in a column of moments: a time, or the number of a line."""
+    return clock_text(t) if order is None else str(order.line(t))
+
+
 def _challenge_line(record: Record, challenge: Challenge) -> str:
     by = side(record, challenge.by) or "a side that is not named"
     outcome = "outcome unknown" if challenge.outcome == "unknown" else challenge.outcome
-    at = "" if challenge.t_outcome is None else f" at {clock_text(challenge.t_outcome)}"
+    order = record.source.order
+    at = "" if challenge.t_outcome is None else f" at {moment_text(challenge.t_outcome, order)}"
     changed = f" (calls {', '.join(challenge.events)})" if challenge.events else ""
-    return f"{clock_text(challenge.t)} by {by}: {outcome}{at}{changed}"
+    return f"{moment_text(challenge.t, order)} by {by}: {outcome}{at}{changed}"

@@ -12,7 +12,7 @@ from typing import Any, Literal, get_args
 from extract.record import model
 from extract.rules.base import CORNERS
 from extract.rules.kinds import KINDS
-from extract.transcript.cue import hundredths
+from extract.transcript.cue import Order, hundredths
 
 Cell = str | int | float | None
 
@@ -34,10 +34,31 @@ class Table:
     rows: Callable[[model.Record], Sequence[Any]]
     columns: tuple[Column, ...]
 
+    def shown(self, record: model.Record) -> tuple[Column, ...]:
+        """The columns as they are shown for a record. Where nobody measured the times, lines stand in their place."""
+        order = record.source.order
+        return self.columns if order is None else tuple(_by_line(column, order) for column in self.columns)
+
     def cells(self, record: model.Record) -> Iterator[tuple[Cell, ...]]:
         """The rows, floats rounded to two places as in the JSON."""
+        columns = self.shown(record)
         for row in self.rows(record):
-            yield tuple(_rounded(column.get(row)) for column in self.columns)
+            yield tuple(_rounded(column.get(row)) for column in columns)
+
+
+#: Columns of moments, and what they are called if they hold lines.
+_LINES = {"t": "line", "t_earliest": "line_earliest", "t_latest": "line_latest", "t_outcome": "line_outcome"}
+
+
+def _by_line(column: Column, order: Order) -> Column:
+    if column.name not in _LINES:
+        return column
+
+    def get(row: Any) -> Cell:
+        t = column.get(row)
+        return order.line(t) if isinstance(t, float | int) else None
+
+    return Column(_LINES[column.name], "int", get)
 
 
 def _rounded(cell: Cell) -> Cell:

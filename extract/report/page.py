@@ -8,7 +8,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from extract.checks.words import clock_text, score_text
+from extract.checks.words import clock_text, moment_text, score_text
 from extract.record.html import templates_of
 from extract.record.model import Event, Record
 from extract.record.plain import basis_text, guess_warning, score_or_words, side, stated, talk_text
@@ -47,6 +47,8 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
         "first_cue": _first_cues(record),
         "basis": basis_text,
         "clock": clock_text,
+        "moment": lambda t: moment_text(t, record.source.order),
+        "timed": record.source.order is None,
         "score": score_text,
         "either": score_or_words,
         "kind": _kind,

@@ -6,12 +6,12 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from extract.checks.words import clock_text
+from extract.checks.words import moment_text
 from extract.errors import InputError
 from extract.paths import write_whole
 from extract.record.model import Record
 from extract.record.plain import side, stated
-from extract.report.timeline import tick_step
+from extract.report.timeline import axis_marks, tick_step
 from extract.rules.base import CORNERS
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ def save_plot(record: Record, path: Path) -> None:
 
 
 def _draw(axes: Axes, record: Record) -> None:
-    from matplotlib.ticker import MaxNLocator, MultipleLocator
+    from matplotlib.ticker import FixedLocator, MaxNLocator, MultipleLocator
 
     begins = record.source.begins
     until = max(record.source.seconds, begins + 1.0)
@@ -79,10 +79,14 @@ def _draw(axes: Axes, record: Record) -> None:
             axes.axvline(event.t, color="0.3", linestyle=":", linewidth=1)
     axes.set_xlim(begins, until)
     axes.set_ylim(bottom=0)
-    axes.xaxis.set_major_locator(MultipleLocator(tick_step(until - begins)))
-    axes.xaxis.set_major_formatter(lambda value, _: clock_text(value))
+    marks = [t for t, _ in axis_marks(record, until - begins)]
+    axes.xaxis.set_major_locator(
+        MultipleLocator(tick_step(until - begins)) if record.source.order is None else FixedLocator(marks)
+    )
+    order = record.source.order
+    axes.xaxis.set_major_formatter(lambda value, _: moment_text(value, order))
     axes.yaxis.set_major_locator(MaxNLocator(integer=True))
-    axes.set_xlabel("time of the recording")
+    axes.set_xlabel("time of the recording" if order is None else "place in the account")
     axes.set_ylabel("score")
     axes.set_title(_plain(record.note), fontsize=8, loc="left")
     axes.legend(loc="upper left")

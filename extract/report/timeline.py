@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from extract.checks.words import clock_text, score_text
+from extract.checks.words import clock_text, moment_text, score_text
 from extract.record.model import Record
 from extract.record.plain import side, stated
 from extract.rules.base import BOUNDS, CORNERS, Corner
@@ -96,7 +96,7 @@ def timeline(record: Record) -> Timeline:
         (*_events(record, scale), *_said(record, scale)),
         tuple(_periods(record, scale)),
         tuple(_challenges(record, scale)),
-        tuple((scale.x(t), clock_text(t)) for t in _ticks(begins, scale.seconds)),
+        tuple((scale.x(t), label) for t, label in axis_marks(record, scale.seconds)),
         tuple((scale.y(score), score) for score in _levels(most)),
         f"Score over time: ends {score_text(end)}, red first; {len(record.statements)} scores were said.",
     )
@@ -123,8 +123,9 @@ def _events(record: Record, scale: _Scale) -> Iterator[Dot]:
         x, y = scale.x(event.t), scale.y(event.score_after[k])
         gone = ", taken off again" if event.status == "overturned" else ""
         seen = ", nobody called it" if event.basis == "inferred" else ""
+        at = moment_text(event.t, record.source.order)
         label = (
-            f"{clock_text(event.t)} {event.kind.replace('_', ' ')} {side(record, event.corner)} {event.points}"
+            f"{at} {event.kind.replace('_', ' ')} {side(record, event.corner)} {event.points}"
             f"{gone}{seen}: {score_text(event.score_after)}"
         )
         sort = f"event {event.corner} {event.basis} {event.status}"
@@ -148,7 +149,7 @@ def _said(record: Record, scale: _Scale) -> Iterator[Dot]:
         x = last[row] = max(x, last[row] + _APART)
         y = SAID_Y[row]
         said = stated(statement.said, statement.margin, statement.leader)
-        label = f"{clock_text(statement.t)} said {said}: {statement.verdict}"
+        label = f"{moment_text(statement.t, record.source.order)} said {said}: {statement.verdict}"
         text = said if statement.verdict == "disagrees" else "?" if statement.verdict == "unclear" else ""
         if statement.verdict == "disagrees":
             shape = f"M{x - 5} {y - 5}L{x + 5} {y + 5}M{x - 5} {y + 5}L{x + 5} {y - 5}"
@@ -180,6 +181,17 @@ def tick_step(seconds: float) -> int:
         (s for s in (30, 60, 120, 300, 600, 1800) if seconds / s <= 12),
         3600 * _round_step(seconds / 3600, 12),
     )
+
+
+def axis_marks(record: Record, seconds: float) -> Iterator[tuple[float, str]]:
+    """The marks of the axis of times: full minutes and the like, or some lines of an account without times."""
+    begins, order = record.source.begins, record.source.order
+    if order is None:
+        yield from ((t, clock_text(t)) for t in _ticks(begins, seconds))
+        return
+    step = _round_step(seconds / order.step_s, 12) * order.step_s
+    count = int(seconds / step) + 1
+    yield from ((begins + k * step, moment_text(begins + k * step, order)) for k in range(count))
 
 
 def _ticks(begins: float, seconds: float) -> Iterator[float]:

@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 from extract.bout import extract_bout
@@ -22,6 +23,7 @@ from extract.session.edges import closed, opened
 from extract.session.parts import Part, Session, part_transcript
 from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Cue, Transcript
+from extract.transcript.cue import Order
 
 #: The greatest log odds: beyond them nothing is more certain.
 _MOST_ODDS = 50.0
@@ -63,8 +65,11 @@ def find_parts(
         rows = _rows(found, named, len(sheet.bouts), parameters) if sheet is not None else {}
         parts = _parts(transcript, found, signs, sheet, rows, parameters)
         around = style if sure else None
-        return Session(tuple(_with_style(part, transcript, rules, around) for part in parts))
+        styled = tuple(_with_style(part, transcript, rules, around) for part in parts)
+        return Session(styled, transcript.order)
 
+    if transcript.order is not None:
+        return session_of(_headed(transcript, transcript.order))
     evidence = weigh(transcript.cues, signs, named, parameters)
     found = _joined(search(evidence, parameters))
     if sum(part.bout for part in found) == 1:
@@ -80,6 +85,13 @@ def find_parts(
         around = (CueSpan(False, rough.first, bout.first), bout, CueSpan(False, bout.last, rough.last))
         exact += [one for one in around if one.first < one.last]
     return session_of(_joined(exact))
+
+
+def _headed(transcript: Transcript, order: Order) -> list[CueSpan]:
+    """The parts of an account without times: a bout under each heading of one. Without several headings all is one."""
+    starts = [*(order.bouts or (0,)), len(transcript.cues)]
+    before = [CueSpan(False, 0, starts[0])] if starts[0] else []
+    return [*before, *(CueSpan(True, a, b, None, _MOST_ODDS) for a, b in pairwise(starts))]
 
 
 def _joined(found: Sequence[CueSpan]) -> list[CueSpan]:
@@ -151,7 +163,7 @@ def _parts(
                 number if part.bout else 0,
                 bout,
                 _confidence(part, parameters),
-                _why(part, signs, cues, label),
+                _why(part, signs, cues, label, transcript.order),
                 label,
                 row,
             )
@@ -177,7 +189,9 @@ def _with_style(part: Part, transcript: Transcript, rules: str | None, around: s
     return replace(part, bout=replace(part.bout or BoutFile(), rules=rules or around))
 
 
-def _why(part: CueSpan, signs: Sequence[CueSigns], cues: Sequence[Cue], label: str | None) -> str:
+def _why(
+    part: CueSpan, signs: Sequence[CueSigns], cues: Sequence[Cue], label: str | None, order: Order | None
+) -> str:
     """What speaks for a part, in a sentence."""
     heard: Counter[str] = Counter()
     for cue in signs[part.first : part.last]:
@@ -185,6 +199,10 @@ def _why(part: CueSpan, signs: Sequence[CueSigns], cues: Sequence[Cue], label: s
     if not part.bout:
         about = [words for sign, words in _STUDIO if heard[sign]]
         return f"Talk of no bout under way{': ' if about else ''}{', '.join(about)}."
+    row = f"on the sheet {label}; " if label else ""
+    if order is not None:
+        headed = f"{row}under the heading in line {order.line(cues[part.first].start)}."
+        return headed[0].upper() + headed[1:]
     begun, over = part.run or (part.first, part.last)
     said = f"{heard['call']} calls, {heard['score'] + heard['level']} scores, {heard['clock']} times left"
     opens = (
@@ -193,6 +211,5 @@ def _why(part: CueSpan, signs: Sequence[CueSigns], cues: Sequence[Cue], label: s
         else "no introduction"
     )
     closes = f"result told from {clock_text(cues[over].start)}" if over < part.last else "no result told"
-    row = f"on the sheet {label}; " if label else ""
     text = f"{row}{opens}; {said}; {closes}."
     return text[0].upper() + text[1:]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from extract.transcript import BoutFile, Transcript
-from extract.transcript.cue import PartOf
+from extract.transcript.cue import Order, PartOf
 
 Kind = Literal["bout", "studio"]
 
@@ -40,6 +40,8 @@ class Session:
     """A recording in parts. They are in order, without gap or overlap, and together are the whole of it."""
 
     parts: tuple[Part, ...]
+    #: Set where times tell no more than the order of what was written.
+    order: Order | None = None
 
     @property
     def bouts(self) -> tuple[Part, ...]:

@@ -10,7 +10,8 @@ from extract.record.model import Record
 from extract.record.plain import printable
 from extract.session.parts import Part, Session
 
-#: The columns of ``NAME.session.csv``: ``number`` is that of the bout (empty for studio talk), times are in seconds.
+#: The columns of ``NAME.session.csv``: ``number`` is that of the bout (empty for studio talk), times are in seconds. There
+#: are none for an account without times.
 COLUMNS = ("number", "kind", "start", "end", "label", "red", "blue", "result", "confidence", "why")
 
 
@@ -21,7 +22,7 @@ def parts_csv(session: Session, records: Sequence[Record]) -> str:
         red, blue = (record.bout.red.name, record.bout.blue.name) if record else (None, None)
         result = result_text(record) if record else None
         number = part.number or None
-        times = (round(part.start, 2), round(part.end, 2))
+        times = (round(part.start, 2), round(part.end, 2)) if session.order is None else (None, None)
         rows.append(
             (number, part.kind, *times, part.label, red, blue, result, round(part.confidence, 2), part.why)
         )
@@ -32,6 +33,11 @@ def part_lines(session: Session, records: Sequence[Record]) -> Iterator[str]:
     """A line for each part: its times, who wrestles, and how it ended."""
     for part, record in _with_records(session, records):
         span = f"{clock_text(part.start):>7} - {clock_text(part.end):>7}"
+        if session.order is not None:
+            order = session.order
+            within = (part.start, max(part.start, part.end - order.step_s + order.length_s))
+            first, last = sorted(map(order.line, within))
+            span = f"lines {first:>4} - {last:>4}"
         if record is None:
             yield f"{span}      studio"
             continue

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from itertools import pairwise
 
 from extract.transcript.names import listed, names
@@ -63,15 +62,6 @@ def counted_down(shown: Sequence[float], breaks: frozenset[int] = frozenset()) -
     return Countdown(tuple(times), tuple(starts), first)
 
 
-def is_heading(line: str) -> bool:
-    """Whether a line begins with the heading of a period.
-
-    >>> is_heading("P2"), is_heading("-- 2nd period --"), is_heading("Red in")
-    (True, True, False)
-    """
-    return _heading().match(line.strip(" \t-=#*_.:|>[]()").lower()) is not None
-
-
 def period_number(cell: str) -> int | None:
     """The number of the period that a cell or a heading names. None if it gives no number.
 
@@ -87,13 +77,3 @@ def period_number(cell: str) -> int | None:
 
 def _overtime(cell: str) -> bool:
     return cell.strip().lower() in names("headings", "overtime")
-
-
-@cache
-def _heading() -> re.Pattern[str]:
-    period = "|".join(sorted(names("headings", "period"), key=lambda word: (-len(word), word)))
-    ordinal = "|".join(listed("say", "ordinals"))
-    overtime = "|".join(sorted(names("headings", "overtime"), key=lambda word: (-len(word), word)))
-    return re.compile(
-        rf"(?:(?:{period})[ .:]*[1-7]|(?:[1-7](?:st|nd|rd|th)|{ordinal}) (?:{period})|(?:{overtime}))\b"
-    )

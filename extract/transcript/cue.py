@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
 from typing import Literal
 
-Format = Literal["srt", "vtt", "ttml", "asr", "block", "csv"]
+Format = Literal["srt", "vtt", "ttml", "asr", "block", "csv", "lines"]
 #: Steps of the grid in a second. It is a power of two, so sums and differences of times have no rounding error, for a
 #: day and far longer.
 _STEPS = 2.0**20
@@ -83,12 +84,41 @@ class PartOf:
 
 
 @dataclass(frozen=True, slots=True)
+class Order:
+    """What stands for times where an account has none. Its entries come one after the other, a long one in several parts.
+    Each of these begins ``step_s`` after the one before it and lasts ``length_s``, in seconds that nobody measured.
+    ``lines`` are the lines of the source that they begin at, in order of what happened. ``newest_first`` says that the
+    source has them the other way round. ``bouts`` are the positions of the cues with which a bout begins, where more than
+    one is headed."""
+
+    step_s: float
+    length_s: float
+    lines: tuple[int, ...]
+    newest_first: bool = False
+    bouts: tuple[int, ...] = ()
+
+    def entry(self, t: float) -> int:
+        """The position of the entry that a moment belongs to. What lies between two entries belongs to the later one:
+        an award comes a little before the words that call it.
+
+        >>> [Order(20.0, 8.0, (1, 3, 4)).entry(t) for t in (0.0, 8.0, 18.5, 28.0, 500.0)]
+        [0, 0, 1, 1, 2]
+        """
+        return min(max(math.ceil(round((t - self.length_s) / self.step_s, 6)), 0), len(self.lines) - 1)
+
+    def line(self, t: float) -> int:
+        """The line of the source at which the entry of a moment begins."""
+        return self.lines[self.entry(t)]
+
+
+@dataclass(frozen=True, slots=True)
 class Transcript:
     """The cues of one recording or of a part of it, in order of time, and where they came from.
 
     ``part`` is set if this was cut out of a longer recording; the cues keep their times and indexes. ``notices`` tell
     a person what of the file was not used, or not as it stands. ``typed`` is set for typed notes: short lines, each
-    with its time, or a table of several columns.
+    with its time, or a table of several columns. ``order`` is set where the source has no times: those of the cues then
+    tell the order alone.
     """
 
     file: str
@@ -98,6 +128,12 @@ class Transcript:
     part: PartOf | None = None
     notices: tuple[str, ...] = ()
     typed: bool = False
+    order: Order | None = None
+
+    @property
+    def by_order(self) -> bool:
+        """Whether the times tell no more than the order of what was written."""
+        return self.order is not None
 
     @property
     def interpolated(self) -> bool:

@@ -58,9 +58,9 @@ def read_notes(source: SourceText) -> Transcript:
     _check_quotes(source, layout, rows)
     table = rows[layout.above + layout.header :]
     times = [_time(source, line, row, layout.time) for line, row in table]
-    periods = [_period(layout, row) for _, row in table]
+    periods = [row_period(layout, row) for _, row in table]
     heading = "\n".join(" ".join(filter(None, map(str.strip, row))) for _, row in rows[: layout.above])
-    notices = _unused(layout)
+    notices = unused_columns(layout)
     countdown = counted_down(times, _breaks(periods))
     columns = layout.columns.text
     if countdown is not None:
@@ -72,10 +72,10 @@ def read_notes(source: SourceText) -> Transcript:
     elif layout.columns.time is None:
         _refuse_clock(source, layout, table, times)
     elif layout.clock is not None and _counts_up([row for _, row in table], layout.clock, periods):
-        notices = _unused(layout, f"{layout.heads[layout.clock] or 'clock'} (it counts up)")
+        notices = unused_columns(layout, f"{layout.heads[layout.clock] or 'clock'} (it counts up)")
         columns = tuple(c for c in columns if c.role != "clock")
     drafts = [
-        _draft(layout, columns, k, line, row, times[k - 1], *_in_period(k - 1, periods, countdown))
+        row_draft(layout, columns, k, line, row, times[k - 1], *in_period(k - 1, periods, countdown))
         for k, (line, row) in enumerate(table, 1)
     ]
     if not any(draft.text.strip() for draft in drafts):
@@ -94,7 +94,7 @@ def _time(source: SourceText, line: int, row: Sequence[str], place: int) -> floa
     return seconds
 
 
-def _period(layout: Layout, row: Sequence[str]) -> str:
+def row_period(layout: Layout, row: Sequence[str]) -> str:
     place = next((c.place for c in layout.columns.text if c.role == "period"), None)
     return row[place].strip() if place is not None and len(row) > place else ""
 
@@ -105,7 +105,7 @@ def _breaks(periods: Sequence[str]) -> frozenset[int]:
     return frozenset(k for (_, a), (k, b) in pairwise(named) if a != b)
 
 
-def _in_period(k: int, periods: Sequence[str], countdown: Countdown | None) -> tuple[int | None, bool]:
+def in_period(k: int, periods: Sequence[str], countdown: Countdown | None) -> tuple[int | None, bool]:
     """The number of the period of a row, and whether it is the first row in it."""
     named = [cell for cell in periods[: k + 1] if cell]
     if named:
@@ -140,12 +140,12 @@ def _refuse_clock(source: SourceText, layout: Layout, table: Sequence[Row], time
         )
 
 
-def _unused(layout: Layout, *more: str) -> list[str]:
+def unused_columns(layout: Layout, *more: str) -> list[str]:
     unused = [*layout.columns.unused, *more]
     return [f"columns not used: {', '.join(unused)}"] if unused else []
 
 
-def _draft(
+def row_draft(
     layout: Layout, columns: Sequence[NotesColumn], k: int, line: int, row: Sequence[str], start: float,
     period: int | None, new_period: bool,
 ) -> Draft:  # fmt: skip

@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from extract.transcript.assemble import assemble
-from extract.transcript.bout_clock import NOTICE, Countdown, counted_down, is_heading
+from extract.transcript.bout_clock import NOTICE, Countdown, counted_down
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import SourceText
 from extract.transcript.draft import Draft
+from extract.transcript.headings import is_heading
 from extract.transcript.names import wording
 from extract.transcript.notes import NOTE_LEAST_S, NOTE_RATE
 from extract.transcript.plain import GAP, PLAIN

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 from extract.errors import InputError
+from extract.transcript.by_order import looks_like_account, read_by_order
 from extract.transcript.cue import Format, Transcript
 from extract.transcript.decode import LIMIT, SourceText, decode, read_source
 from extract.transcript.notes import read_notes
+from extract.transcript.notes_by_order import is_notes_by_order, read_notes_by_order
 from extract.transcript.paragraphs import read_paragraphs
 from extract.transcript.recogniser import read_recogniser
 from extract.transcript.sniff import sniff
 from extract.transcript.spacing import single_spaced
+from extract.transcript.stamps import tells_no_times
 from extract.transcript.subrip import read_subrip
+from extract.transcript.table import is_table
 from extract.transcript.webvtt import read_webvtt
 
 #: Endings of files that lie beside transcripts and are none: bout files, and what this program writes.
@@ -37,6 +42,8 @@ _NO_TRANSCRIPT = (
     ".session.json",
 )
 _HEAD = 65536
+#: JSON that is no transcript.
+_DATA = re.compile(r"\s*\[\s*(?:[\[{\"\]]|-?[0-9.]+\s*[,\]])")
 
 
 def _read_ttml(source: SourceText) -> Transcript:
@@ -53,6 +60,7 @@ _READERS: dict[Format, Callable[[SourceText], Transcript]] = {
     "asr": read_recogniser,
     "block": read_paragraphs,
     "csv": read_notes,
+    "lines": read_by_order,
 }
 # If the content does not show the format, the reader that fits the name can say best what is wrong.
 _NAMED: dict[str, Format] = {
@@ -82,14 +90,26 @@ def read_transcript(path: str | Path) -> Transcript:
 def transcript_in(source: SourceText) -> Transcript:
     """The transcript in a text that has been read already. Raises InputError as ``read_transcript``."""
     source = single_spaced(source)
-    format = sniff(source.text) or _NAMED.get(Path(source.name).suffix.lower())
-    if format is None:
+    format = sniff(source.text)
+    if format == "block" and tells_no_times(source.text):
+        return read_by_order(source)
+    if format in (None, "csv") and is_notes_by_order(source.text):
+        return read_notes_by_order(source)
+    format = format or _NAMED.get(Path(source.name).suffix.lower())
+    if format is not None:
+        return _READERS[format](source)
+    if not _is_plain_text(source.text):
         raise source.error(
             "no known format of transcript",
-            "give SubRip, WebVTT, TTML, a recogniser's JSON, text with times ([m:ss]) or notes (time,note)",
+            "give SubRip, WebVTT, TTML, a recogniser's JSON, notes, or text with times ([m:ss]) or in order",
             1,
         )
-    return _READERS[format](source)
+    return read_by_order(source)
+
+
+def _is_plain_text(text: str) -> bool:
+    """Whether a text may be an account that somebody typed: no markup, no data, no table of unknown columns."""
+    return text.lstrip()[:1] not in ("<", "{") and not _DATA.match(text) and not is_table(text)
 
 
 def transcript_files(folder: str | Path) -> list[Path]:
@@ -144,7 +164,17 @@ def _shows_format(path: Path) -> bool:
     if not head.strip():
         return False
     try:
-        return sniff(decode(head, str(path), whole=False)) is not None
+        text = decode(head, str(path), whole=False)
+        return sniff(text) is not None or _is_account(path, text)
     except InputError:
         # The bytes that are damaged do not change what the others show.
         return sniff(head.decode("latin-1")) is not None
+
+
+def _is_account(path: Path, text: str) -> bool:
+    """Whether a text without times is an account of a bout, so that a folder's letters and lists are left out."""
+    if not is_named_transcript(path) or path.suffix.lower() not in (".txt", ".csv", ".tsv"):
+        return False
+    return is_notes_by_order(text) or (
+        _is_plain_text(text) and path.suffix.lower() == ".txt" and looks_like_account(text)
+    )

@@ -21,6 +21,9 @@ _SAMPLE = 40
 _TITLE_LINES = 6
 #: The limit of the csv module. Its own holds for the whole process, and any library may have lifted it.
 _LONGEST_CELL = 131_072
+_BARE_COMMA = re.compile(",")
+#: In these the rows of a table without times tell of a bout.
+_TOLD = frozenset({"action", "points", "score", "side", "running"})
 
 Row = tuple[int, list[str]]
 
@@ -83,6 +86,56 @@ def layout_of(text: str) -> Layout | None:
     found = [_layout(rows_of(sample, mark), mark) for mark in _DELIMITERS if mark in sample]
     layouts = [layout for layout in found if layout is not None]
     return next((layout for layout in layouts if layout.time is not None), layouts[0] if layouts else None)
+
+
+def order_layout(text: str) -> Layout | None:
+    """How a table without times is laid out whose rows tell of a bout: who did what, or what the score is. None if it is
+    none, or has times. Raises CellTooLong."""
+    known = layout_of(text)
+    if known is not None and known.time is not None:
+        return None
+    sample = "\n".join(text.lstrip("\n").split("\n", _SAMPLE)[:_SAMPLE])
+    found = (_untimed(rows_of(sample, mark), mark) for mark in _DELIMITERS if mark in sample)
+    return next((layout for layout in found if layout is not None), None)
+
+
+def is_table(text: str) -> bool:
+    """Whether all lines of a text have the same number of cells, more than one, as no talk has."""
+    lines = [line for line in text.split("\n") if line.strip()][:_SAMPLE]
+    if len(lines) < 2:
+        return False
+    counts = [{line.count(mark) for line in lines} for mark in _DELIMITERS if mark != ","]
+    # A comma in talk has a blank behind it.
+    counts.append({len(_BARE_COMMA.findall(line)) if ", " not in line else -1 for line in lines})
+    return any(len(count) == 1 and count.pop() > 0 for count in counts)
+
+
+def _untimed(numbered: Sequence[Row], delimiter: str) -> Layout | None:
+    rows = [row for _, row in numbered]
+    above = 0
+    while above < min(_TITLE_LINES, len(rows)) and sum(bool(cell.strip()) for cell in rows[above]) < 2:
+        above += 1
+    rows = rows[above:]
+    if len(rows) < 2 or len(rows[0]) < 2:
+        return None
+    heads = rows[0]
+    if not any(any(map(str.isdigit, cell)) for cell in heads):
+        kinds = kinds_of(heads)
+        columns = columns_of(heads, kinds, rows[1:])
+        named = len(set(kinds) - {None, "time", "speaker", "note"})
+        if named > 1 and _TOLD & {c.role for c in columns.text}:
+            return Layout(delimiter, columns, len(heads), True, above, tuple(heads))
+        return None
+    width = len(rows[0])
+    # In talk a mark has a blank behind it.
+    if any(len(row) != width for row in rows) or any(cell[:1] == " " for row in rows for cell in row[1:]):
+        return None
+    text = headless(width, -1, rows)
+    # Without heads the cells alone have to say who did what.
+    roles = {c.role for c in text}
+    if "who" in roles and roles & {"action", "points", "score"}:
+        return Layout(delimiter, Columns(None, None, text), width, False, above)
+    return None
 
 
 def _layout(numbered: Sequence[Row], delimiter: str) -> Layout | None:

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extract.transcript.bout_clock import NOTICE, counted_down, is_heading
+from extract.transcript.bout_clock import NOTICE, counted_down
+from extract.transcript.headings import is_heading
 
 LINES = """Folkstyle 138 lbs
 P1

@@ -88,10 +88,19 @@ def test_paths_that_cannot_be_read(tmp_path: Path) -> None:
             read_transcript(path)
 
 
-def test_unknown_format(fail) -> None:
-    error = fail("Dear all,\nthe bus leaves at nine.\n")
-    assert "no known format" in error.problem
-    assert fail("<html><body>Hello</body></html>").problem == error.problem
+@pytest.mark.parametrize(
+    "text",
+    [
+        "<html><body>Hello</body></html>",
+        '{"name": "x"}',
+        "[1, 2, 3]",
+        '[{"name": "x"}]',
+        "bus;leaves;at\nnine;or;so\nfrom;the;hall\n",
+        "a,b,c\n1,2,3\n4,5,6\n",
+    ],
+)
+def test_unknown_format(fail, text: str) -> None:
+    assert "no known format" in fail(text).problem
 
 
 def test_content_goes_before_the_name(read) -> None:
