@@ -39,7 +39,9 @@ PART_SORTS: Mapping[str, tuple[str, ...]] = {
     "points": ("number",),
 }
 
-_SCORE_FORMS = _names("named, held, level, one each, hyphen, to, points to, zero, comma, bare, sound, fused")
+_SCORE_FORMS = _names(
+    "named, held, level, one each, hyphen, to, points to, zero, comma, and, bare, sound, fused"
+)
 _POINT_FORMS = _names("points, points+corner, points+kind, points more, points given, points alone")
 _TIES = _names("attached, clause, near")
 _SORTS_OF_KIND = _names("award, goes out, warning, penalty, part")

@@ -169,6 +169,9 @@ def _loose(talk: Talk, run: Sequence[_Joined]) -> Iterator[Pair]:
             yield _made(run[0])
     elif not run or all(a.value - b.value == 1 for a, b in pairwise(numbers)):
         return
+    elif numbers[0].value == numbers[1].value:
+        # "two / two one", "seven seven six": the first number was said by itself, and is said again.
+        yield from _loose(talk, run[1:])
     elif _two_is_to(talk, numbers):
         row = max((joined.row for joined in run), key=lambda row: row.form == "zero")
         yield Pair(numbers[0].start, numbers[2].end, (numbers[0].value, numbers[2].value), row.form, row.id)
@@ -176,7 +179,9 @@ def _loose(talk: Talk, run: Sequence[_Joined]) -> Iterator[Pair]:
         yield from (_made(run[0]), _made(run[2]))
     elif len(run) == 2:
         # "that'll do for two, fourteen eight", "the lead's seven, fifteen eight"
-        counted = talk.previous_word(numbers[0].start) in _COUNTING
+        # "ten fifteen ten": the score begins anew.
+        again = numbers[0].value == numbers[2].value
+        counted = again or talk.previous_word(numbers[0].start) in _COUNTING
         if counted or (numbers[1].form != "zero" and numbers[2].form == "zero"):
             yield _made(run[1])
         elif numbers[1].form == "zero":

@@ -31,6 +31,8 @@ _BEFORE_COLOURS = small_words("before_colours")
 _CRIES = number_words("cries")
 #: A question that only asks for assent.
 _TAGS = small_words("tags")
+#: The words of the longest one; before a tag of fewer words than the shorter number something else must stand that far off.
+_LONGEST_TAG, _SHORT_TAG = max(len(tag.split()) for tag in _TAGS), 3
 
 
 #: No question goes on for more words.
@@ -200,8 +202,8 @@ class Talk:
         stop = self._clauses[self.document.clause[i]][1] - 1
         if stop - i > _LONGEST_QUESTION or "?" not in self.words[stop]:
             return False
-        tagged = any(" ".join(self.words[stop - n : stop]) in _TAGS for n in (1, 2, 3))
-        return not (tagged and stop - 3 > i)
+        tags = (n for n in range(1, _LONGEST_TAG + 1) if " ".join(self.words[stop - n : stop]) in _TAGS)
+        return not any(stop - max(n, _SHORT_TAG) > i for n in tags)
 
     def free(self, number: Number) -> bool:
         """Whether nobody has read this number yet."""

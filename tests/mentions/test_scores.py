@@ -59,6 +59,17 @@ SAID = [
     ("Seven up to the man from the bay, two to the other fellow.", (7, 2), "red"),
     ("Five up to Strandlow, three to the other one.", (5, 3), "blue"),
     ("Five up to Strandlow and three to the man from the bay.", (5, 3), "blue"),
+    ("The board has six and two, Felmouth.", (6, 2), "red"),
+    ("It's seven and five, blue the seven.", (7, 5), "blue"),
+    ("I'm looking at five to on the board.", (5, 2), None),
+    ("Felmouth goes in with two points, Strandlow with one.", (2, 1), "red"),
+    ("Six for red, the other lad two.", (6, 2), "red"),
+    ("It's seven under red and two for the blue.", (7, 2), "red"),
+    ("Twelve for Felmouth, and with Strandlow that is twelve to nine.", (12, 9), "red"),
+    ("Eleven eight now, the eight is Strandlow.", (11, 8), "red"),
+    ("It's nine-four, Strandlow with the chase on.", (9, 4), "red"),
+    ("So that's five-three, and Felmouth needs a takedown.", (5, 3), "blue"),
+    ("Ten points to six, over Strandlow.", (10, 6), "red"),
 ]
 
 
@@ -114,6 +125,9 @@ def test_two_scores_in_a_sentence() -> None:
         ("four four, four all", [(4, 4)]),
         ("two two, red wants more", [(2, 2)]),
         ("30, 40, 50 people", []),
+        ("seven seven six blue", [(7, 6)]),
+        ("ten we're at ten fifteen ten", [(15, 10)]),
+        ("twelve twelve nine twelve nine", [(12, 9), (12, 9)]),
     ],
 )
 def test_runs_of_numbers(text: str, pairs: list[tuple[int, int]]) -> None:
@@ -205,6 +219,29 @@ def test_riding_time_is_no_score(text: str) -> None:
     )
     assert [s.cue for s in record.statements if s.said is not None] == [3, 6]
     assert final(record) == (3, 0)
+
+
+@pytest.mark.parametrize(
+    ("text", "stance"),
+    [
+        ("It's two-two now, yes?", "asserted"),
+        ("And I've got twelve six, is that what you've got?", "asserted"),
+        ("Five-one, is it not?", "asserted"),
+        ("I want to say seven-two.", "asserted"),
+        ("Is it two-two now?", "asked"),
+        ("Was that six-three or seven-three?", "asked"),
+        ("This will be eight-six if he covers.", "hypothetical"),
+    ],
+)
+def test_a_question_that_asks_for_assent(text: str, stance: str) -> None:
+    assert {m.stance for m in found(ScoreMention, text)} == {stance}
+
+
+def test_the_same_number_twice_and_a_pair_in_two_captions_are_signs() -> None:
+    assert "said twice" in found(ScoreMention, "It's two two.")[0].signs
+    assert "said twice" not in found(ScoreMention, "It's two one.")[0].signs
+    talk = heard("and that makes it five", "three felmouth now", "they circle in the center")
+    assert "across captions" in next(m for m in talk.mentions if isinstance(m, ScoreMention)).signs
 
 
 @pytest.mark.parametrize(
