@@ -17,7 +17,8 @@ from extract.lexicon.data import load_toml
 NumberForm = Literal["figure", "word", "zero", "homophone", "clock"]
 
 _FIGURE = re.compile(r"[0-9]{1,4}|\+[1-9]")
-_CLOCK = re.compile(r"(\d{0,2}):([0-5]\d)")
+#: "1:43", ":33", and as some write it "1.43"; more digits before the dot make it something else.
+_CLOCK = re.compile(r"(\d{0,2}):([0-5]\d)|(\d)\.([0-5]\d)")
 
 
 @cache
@@ -108,7 +109,9 @@ def _written(words: Sequence[str], i: int) -> Number | None:
         # "final: 13-4" is no time.
         word, end = word + words[end], end + 1
     clock = _CLOCK.fullmatch(word)
-    return Number(i, end, 60 * int(clock[1] or 0) + int(clock[2]), "clock") if clock else None
+    if clock is None:
+        return None
+    return Number(i, end, 60 * int(clock[1] or clock[3] or 0) + int(clock[2] or clock[4]), "clock")
 
 
 def _next(words: Sequence[str], i: int) -> str:
