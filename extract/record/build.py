@@ -187,7 +187,8 @@ def _statement(n: int, c: StatementCheck, heard: Heard, decided: str | None) -> 
 
 def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
     """The times left on the bout clock, with the position of each mention. If a value is said twice at once, the first
-    is kept; if it is read again and put right, the second. A time that fits no other is kept only if the words are plain."""
+    is kept; if it is read again and put right, the second. A time that fits no other is kept only if the words are
+    plain."""
     out: list[tuple[int, ClockReading]] = []
     kept: dict[int, list[float]] = defaultdict(list)
     last: TimeCheck | None = None
@@ -232,9 +233,7 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
 
 def _read_again(before: TimeCheck, reading: TimeCheck) -> bool:
     """Whether a time left is the one before it, read again a moment later: "fifty-seven, no, fifty-eight seconds"."""
-    return (
-        0 <= reading.t - before.t < _READ_AGAIN_S and abs(reading.seconds - before.seconds) <= _READ_OFF_S
-    )
+    return 0 <= reading.t - before.t < _READ_AGAIN_S and abs(reading.seconds - before.seconds) <= _READ_OFF_S
 
 
 def _challenges(heard: Heard, log: BoutLog) -> tuple[Challenge, ...]:

@@ -124,7 +124,27 @@ def _tens(words: Sequence[str], i: int) -> tuple[int, int]:
     unit = end + (_next(words, end) == "-")
     if words[i] in _TENS and _next(words, unit) in _UNITS:
         return unit + 1, value + _UNITS[words[unit]]
+    if words[i] in _TENS:
+        low = _mixed(words, unit, hyphened=unit > end)
+        if low is not None:
+            return unit + 1, value + low
     return end, value
+
+
+def _mixed(words: Sequence[str], i: int, *, hyphened: bool) -> int | None:
+    """The unit at ``i`` behind tens in words where it is a figure ("twenty 4") or, behind a hyphen, the sound of one
+    ("fifty-for")."""
+    word = _next(words, i)
+    if hyphened and word in _SINGLE and _SINGLE[word][1] == "homophone":
+        return _SINGLE[word][0]
+    # Before another number it is a number of its own.
+    alone = (
+        len(word) == 1
+        and word.isdigit()
+        and not may_begin(_next(words, i + 1))
+        and _next(words, i + 1) != "-"
+    )
+    return int(word) if alone and word != "0" else None
 
 
 def _hundreds(words: Sequence[str], i: int) -> Number | None:
