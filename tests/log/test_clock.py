@@ -129,14 +129,14 @@ def test_a_time_that_is_put_right_counts_once() -> None:
 
 
 def test_a_time_that_is_asked_for_is_kept_where_it_fits() -> None:
-    asked = (90.0, "A minute thirty, is it?")
+    asked = (90.0, "Is it a minute thirty?")
     assert times_left((60.0, "Two minutes left."), asked, (120.0, "One minute left.")) == [120.0, 90.0, 60.0]
-    asked = (90.0, "Two minutes thirty, is it?")
+    asked = (90.0, "Is it two minutes thirty?")
     assert times_left((60.0, "Two minutes left."), asked, (120.0, "One minute left.")) == [120.0, 60.0]
 
 
 def test_a_time_that_cannot_be_is_left_out() -> None:
-    told = (90.0, "He had him with ten seconds left.")
+    told = (90.0, "Ten seconds left on there.")
     said = times_left((60.0, "Two minutes left."), told, (120.0, "One minute left."), (150.0, "Thirty left."))
     assert said == [120.0, 60.0, 30.0]
 
