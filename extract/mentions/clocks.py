@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import cast
 
 from extract.mentions.decide import decide, meant
-from extract.mentions.model import Bound, Clock, ClockMention
+from extract.mentions.model import Bound, Clock, ClockMention, Stance
 from extract.mentions.stance import stance_of
 from extract.mentions.talk import Talk
 from extract.phrases import Hit
@@ -33,7 +34,12 @@ def find_clocks(talk: Talk) -> list[ClockMention]:
     for time in _times(talk):
         if time.start < stop or time.seconds > _LONGEST:
             continue
-        mention = _read(talk, time)
+        known = _known(talk, time)
+        if decide(talk, "no time", time.start, time.end, known) is not None:
+            # Nor is a part of it one: "a minute" of "half a minute of holding".
+            stop = time.end
+            continue
+        mention = _read(talk, time, known)
         if mention is not None:
             out.append(mention)
             talk.take(time.start, time.end)
@@ -56,18 +62,26 @@ def _seconds(talk: Talk, hit: Hit) -> int:
     return 60 * minutes + seconds + (int(part) if part else 0) + hit.row.number("seconds")
 
 
-def _read(talk: Talk, time: _Time) -> ClockMention | None:
-    """The mention that a time is, or None where the words speak of something else."""
+def _known(talk: Talk, time: _Time) -> dict[str, str]:
+    """What the rows about a time may ask of it: its form, how exact it is, on which clock, how it is said."""
     a, b = time.start, time.end
-    bound, clock, stance = _bound(talk, a, b), _clock(talk, time), stance_of(talk, a, b)
-    known = {"forms": time.form, "bounds": bound, "clocks": clock, "stances": stance}
-    if decide(talk, "no time", a, b, known) is not None:
-        return None
+    return {
+        "forms": time.form,
+        "bounds": _bound(talk, a, b),
+        "clocks": _clock(talk, time),
+        "stances": stance_of(talk, a, b),
+    }
+
+
+def _read(talk: Talk, time: _Time, known: Mapping[str, str]) -> ClockMention | None:
+    """The mention that a time is, or None where nothing says that it is one."""
+    a, b = time.start, time.end
     hit = decide(talk, "clock", a, b, known)
     if hit is None:
         return None
+    stance = cast(Stance, known["stances"])
     grade = "asked" if stance == "asked" and not hit.row.more.get("firm") else hit.row.form
-    period = _period(talk, a, b)
+    bound, clock, period = cast(Bound, known["bounds"]), cast(Clock, known["clocks"]), _period(talk, a, b)
     return ClockMention(a, b, talk.time(a), stance, grade, time.seconds, bound, clock, period, row=hit.row.id)
 
 

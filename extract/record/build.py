@@ -10,6 +10,7 @@ from typing import cast
 from extract.checks import BoutRead, Finding, StatementCheck
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import OtherLog, other_logs
+from extract.log.frame import TimeCheck
 from extract.log.known import results_at_end, won
 from extract.log.riding import Ride
 from extract.log.stretches import Stretch as StretchOfTalk
@@ -50,9 +51,11 @@ from extract.rules.base import Corner, Outcome, Ruleset
 from extract.transcript.cue import hundredths
 
 #: Grades of times left that are kept even if they do not fit the other times, because they were said so plainly.
-_PLAIN_CLOCKS = ("m:ss", "seconds+remain", "words+remain", "time pair+remain")
+_PLAIN_CLOCKS = ("m:ss+remain", "words+remain", "time pair+remain")
 #: The same time left within this many seconds is a repetition.
 _SAME_S = 4.0
+#: So close together, in seconds, two times left that differ by so much at the most are one, read twice.
+_READ_AGAIN_S, _READ_OFF_S = 2.5, 2
 
 
 #: The result of a talk of which nothing was understood.
@@ -191,15 +194,18 @@ def _statement(n: int, c: StatementCheck, heard: Heard, decided: str | None) -> 
 
 
 def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
-    """The times left on the bout clock, with the position of each mention. If a value is said twice at once, the
-    first is kept. A time that fits no other is kept only if the words are plain."""
+    """The times left on the bout clock, with the position of each mention. If a value is said twice at once, the first
+    is kept; if it is read again and put right, the second. A time that fits no other is kept only if the words are
+    plain."""
     out: list[tuple[int, ClockReading]] = []
     kept: dict[int, list[float]] = defaultdict(list)
+    last: TimeCheck | None = None
     for reading in sorted(log.frame.readings, key=lambda r: r.index):
         mention = heard.mentions[reading.index]
         if not isinstance(mention, ClockMention):
             continue
-        if mention.stance in ("asked", "hypothetical", "recalled") and not mention.grade.endswith("+remain"):
+        # A time that somebody asks for is on the clock where it fits: "a minute twenty, is it?"
+        if mention.stance in ("hypothetical", "recalled") and not mention.grade.endswith("+remain"):
             continue
         if not reading.fits and mention.grade not in _PLAIN_CLOCKS:
             continue
@@ -207,6 +213,10 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
         near = same[bisect_left(same, reading.t - _SAME_S) : bisect_right(same, reading.t + _SAME_S)]
         if any(abs(t - reading.t) < _SAME_S for t in near):
             continue
+        again = last is not None and _read_again(last, reading)
+        if again:
+            out.pop()
+        last = None if again else reading
         place = heard.place(mention)
         insort(same, heard.said_at(mention))
         out.append(
@@ -227,6 +237,11 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
             )
         )
     return out
+
+
+def _read_again(before: TimeCheck, reading: TimeCheck) -> bool:
+    """Whether a time left is the one before it, read again a moment later: "fifty-seven, no, fifty-eight seconds"."""
+    return 0 <= reading.t - before.t < _READ_AGAIN_S and abs(reading.seconds - before.seconds) <= _READ_OFF_S
 
 
 def _challenges(heard: Heard, log: BoutLog) -> tuple[Challenge, ...]:

@@ -17,7 +17,8 @@ from extract.lexicon.data import load_toml
 NumberForm = Literal["figure", "word", "zero", "homophone", "clock"]
 
 _FIGURE = re.compile(r"[0-9]{1,4}|\+[1-9]")
-_CLOCK = re.compile(r"(\d{0,2}):([0-5]\d)")
+#: "1:43", ":33", and as some write it "1.43"; more digits before the dot make it something else.
+_CLOCK = re.compile(r"(\d{0,2}):([0-5]\d)|(\d)\.([0-5]\d)")
 
 
 @cache
@@ -108,7 +109,9 @@ def _written(words: Sequence[str], i: int) -> Number | None:
         # "final: 13-4" is no time.
         word, end = word + words[end], end + 1
     clock = _CLOCK.fullmatch(word)
-    return Number(i, end, 60 * int(clock[1] or 0) + int(clock[2]), "clock") if clock else None
+    if clock is None:
+        return None
+    return Number(i, end, 60 * int(clock[1] or clock[3] or 0) + int(clock[2] or clock[4]), "clock")
 
 
 def _next(words: Sequence[str], i: int) -> str:
@@ -121,7 +124,27 @@ def _tens(words: Sequence[str], i: int) -> tuple[int, int]:
     unit = end + (_next(words, end) == "-")
     if words[i] in _TENS and _next(words, unit) in _UNITS:
         return unit + 1, value + _UNITS[words[unit]]
+    if words[i] in _TENS:
+        low = _mixed(words, unit, hyphened=unit > end)
+        if low is not None:
+            return unit + 1, value + low
     return end, value
+
+
+def _mixed(words: Sequence[str], i: int, *, hyphened: bool) -> int | None:
+    """The unit at ``i`` behind tens in words where it is a figure ("twenty 4") or, behind a hyphen, the sound of one
+    ("fifty-for")."""
+    word = _next(words, i)
+    if hyphened and word in _SINGLE and _SINGLE[word][1] == "homophone":
+        return _SINGLE[word][0]
+    # Before another number it is a number of its own.
+    alone = (
+        len(word) == 1
+        and word.isdigit()
+        and not may_begin(_next(words, i + 1))
+        and _next(words, i + 1) != "-"
+    )
+    return int(word) if alone and word != "0" else None
 
 
 def _hundreds(words: Sequence[str], i: int) -> Number | None:

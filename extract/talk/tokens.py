@@ -19,6 +19,10 @@ _INFIXES = (
 )
 #: A dash at the end of a word, where the sentence breaks off, or at the start of one. Before a figure it may be a minus.
 _BROKEN_OFF, _TAKEN_UP = r"(?<=\w)-+", r"-+(?=[^\W\d])"
+#: What is written on to a figure or to a word of a number parts from it: "1:20ish", "47s", "fourteenish". So does a sign
+#: before a time.
+_UNITS = tuple(rf"(?<=\d){unit}" for unit in sorted(word_list("spelling", "units")))
+_ABOUT = r"[~≈@](?=[\d:])"
 _BLANKS = re.compile(r"(\s+)")
 _CLITIC = re.compile(rf"(?<=\w)['’](?:{'|'.join(sorted(word_list('spelling', 'clitics')))})$")
 _SENTENCE_END = frozenset(".!?…:—–") | {"...", "!!", "?!", "!?", "..", "...."}
@@ -159,7 +163,7 @@ def _tokenizer() -> Tokenizer:
     return Tokenizer(
         Vocab(),
         rules=English.tokenizer_exceptions,
-        prefix_search=compile_prefix_regex([*(English.prefixes or ()), _TAKEN_UP]).search,
-        suffix_search=compile_suffix_regex([*(English.suffixes or ()), _BROKEN_OFF]).search,
+        prefix_search=compile_prefix_regex([*(English.prefixes or ()), _TAKEN_UP, _ABOUT]).search,
+        suffix_search=compile_suffix_regex([*(English.suffixes or ()), _BROKEN_OFF, *_UNITS]).search,
         infix_finditer=compile_infix_regex([*_INFIXES, *(English.infixes or ())]).finditer,
     )

@@ -117,6 +117,30 @@ def test_times_left_are_in_the_record() -> None:
     ]
 
 
+def times_left(*cues: tuple[float, str]) -> list[float]:
+    return [c.seconds_left for c in bout((0.0, START), *cues).clock]
+
+
+def test_a_time_that_is_put_right_counts_once() -> None:
+    said = times_left(
+        (60.0, "Two minutes, two oh one left."), (90.0, "Thirty-one, no, thirty-two seconds gone.")
+    )
+    assert said == [121.0]
+
+
+def test_a_time_that_is_asked_for_is_kept_where_it_fits() -> None:
+    asked = (90.0, "Is it a minute thirty?")
+    assert times_left((60.0, "Two minutes left."), asked, (120.0, "One minute left.")) == [120.0, 90.0, 60.0]
+    asked = (90.0, "Is it two minutes thirty?")
+    assert times_left((60.0, "Two minutes left."), asked, (120.0, "One minute left.")) == [120.0, 60.0]
+
+
+def test_a_time_that_cannot_be_is_left_out() -> None:
+    told = (90.0, "Ten seconds left on there.")
+    said = times_left((60.0, "Two minutes left."), told, (120.0, "One minute left."), (150.0, "Thirty left."))
+    assert said == [120.0, 60.0, 30.0]
+
+
 @settings(deadline=None)
 @given(
     steps=st.lists(st.tuples(st.integers(1, 40), st.integers(0, 40)), max_size=6),

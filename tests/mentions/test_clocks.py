@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from extract.mentions import Heard, hear
 from extract.mentions.model import CallMention, ClockMention, ScoreMention
-from tests.made_talk import found, heard
+from tests.made_talk import bout_file, found, heard, transcript
 
 SAID = [
     # text, seconds, bound, clock, period
@@ -62,6 +65,17 @@ SAID = [
     ("A minute five of riding time for blue.", 65, "exact", "riding", None),
     ("riding time is at 0:48", 48, "exact", "riding", None),
     ("Thirty seconds of rest between the periods.", 30, "exact", "rest", None),
+    ("A minute, er, twelve left.", 72, "exact", "bout", None),
+    ("one and a half to go", 90, "exact", "bout", None),
+    ("a buck fifteen left", 75, "exact", "bout", None),
+    ("too eleven remaining", 131, "exact", "bout", None),
+    ("no no no call inside a minute now", 60, "under", "bout", None),
+    ("Two minutes on the dot.", 120, "exact", "bout", None),
+    ("Less than twenty, blue's in again.", 20, "under", "bout", None),
+    ("Two eleven. He circles.", 131, "exact", "bout", None),
+    ("one oh six and she goes back in", 66, "exact", "bout", None),
+    ("Riding time's blue's, by what, forty seconds.", 40, "exact", "riding", None),
+    ("Two minutes to come, no score.", 120, "exact", "bout", None),
 ]
 
 
@@ -87,12 +101,56 @@ NO_TIME = [
     "Team race is 45 to 20.",
     "Every thirty seconds he shoots.",
     "We had a score in the first thirty seconds.",
+    "Half a minute of holding, that was.",
+    "For nearly a minute nobody has moved.",
+    "Two takedowns and a turn, all inside twenty seconds.",
+    "It's a minute and a half in so there's your pace.",
+    "The boy, he's about fifteen, is asleep.",
+    "See it again. She ducks under, six seconds from start to end.",
 ]
 
 
 @pytest.mark.parametrize("text", NO_TIME)
 def test_no_time_left(text: str) -> None:
     assert not [m for m in found(ClockMention, text) if m.clock == "bout"]
+
+
+def typed(note: str) -> Heard:
+    """What is heard in a line of typed notes."""
+    notes = transcript((0.0, "td red"), (8.0, note), (16.0, "blue out, 1 red"))
+    return hear(replace(notes, format="csv"), "freestyle", bout_file("freestyle"))
+
+
+@pytest.mark.parametrize(
+    ("note", "seconds", "bound"),
+    [
+        ("stand. 2:05ish", 125, "about"),
+        ("feet, ~1:40", 100, "about"),
+        ("neutral, 42s left", 42, "exact"),
+        ("20sec left", 20, "exact"),
+        ("1.04 left", 64, "exact"),
+    ],
+)
+def test_a_time_as_it_is_typed(note: str, seconds: int, bound: str) -> None:
+    talk = typed(note)
+    assert [(m.seconds, m.bound) for m in talk.mentions if isinstance(m, ClockMention)] == [(seconds, bound)]
+
+
+@pytest.mark.parametrize("note", ["horn (4:51 rec)", "fix p2: T2 O at 0:35", "w 2s on it"])
+def test_a_typed_time_of_something_else(note: str) -> None:
+    talk = typed(note)
+    assert not [m for m in talk.mentions if isinstance(m, ClockMention)]
+
+
+def test_a_number_at_the_edge_of_a_caption_is_a_time() -> None:
+    lines = [
+        "red circles round him",
+        "forty-two let him come",
+        "both of them circle now thirty-six",
+        "and he shoots",
+    ]
+    talk = heard(*((4.0 * n, line) for n, line in enumerate(lines)))
+    assert [m.seconds for m in talk.mentions if isinstance(m, ClockMention)] == [42, 36]
 
 
 def test_a_time_is_no_score() -> None:

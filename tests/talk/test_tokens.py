@@ -75,6 +75,12 @@ def test_a_dash_at_a_word_is_a_token() -> None:
     ]  # fmt: skip
 
 
+def test_what_is_written_on_to_a_figure_is_a_token() -> None:
+    assert [form.text for form in tokenize("2:05ish ~1:40 @0:20 47s 20sec 2mins fish")[0]] == [
+        "2:05", "ish", "~", "1:40", "@", "0:20", "47", "s", "20", "sec", "2", "mins", "fish",
+    ]  # fmt: skip
+
+
 def test_what_is_kept_of_tokens_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(tokens, "_KEPT", 20)
     monkeypatch.setattr(tokens, "_known", {})
