@@ -135,6 +135,8 @@ ROW_KINDS: dict[str, RowKind] = {
     # two kinds decide. `tie` lists how the corner must be known. And one point without a number, for the corner `c`.
     "points": RowKind(parts=("points",), keys={"tie": list}, values={"tie": _TIES}),
     "point": RowKind(_names("points+corner"), ("c",), mention=True),
+    # Points that each of the two is given.
+    "points both": RowKind(parts=("points",), mention=True),
     # A number that is no points.
     "no points": RowKind(words=False),
     # The form in which a number is points; `tie` as above, `given` where the words must give them to the corner.

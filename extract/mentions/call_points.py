@@ -10,15 +10,19 @@ from extract.mentions.sheet_marks import sheet_marks
 from extract.mentions.talk import Talk
 from extract.mentions.whose import whose
 from extract.phrases import Hit
+from extract.rules.base import CORNERS
 
 
 def point_parts(talk: Talk) -> Iterator[CallPart]:
     """Numbers that are points given."""
     yield from sheet_marks(talk)
     yield from (_point(talk, hit) for hit in talk.rows.find("point", talk))
+    both = talk.rows.apart("points both", talk)
+    yield from (part for hit in both for part in _for_both(talk, hit))
+    told = {i for hit in both for i in range(hit.start, hit.end)}
     seen: set[int] = set()
     for hit in talk.rows.find("points", talk):
-        if hit.start in seen or talk.number_at(hit.parts["points"][0]) in talk.taken:
+        if hit.start in seen or hit.parts["points"][0] in told or talk.number_at(hit.parts["points"][0]) in talk.taken:
             continue
         part = _points(talk, hit)
         if part is not None:
@@ -33,6 +37,15 @@ def _point(talk: Talk, hit: Hit) -> CallPart:
     return CallPart(
         hit.start, hit.end, (), 1, hit.row.form, corner, "attached", given_to=True, row=hit.row.id
     )
+
+
+def _for_both(talk: Talk, hit: Hit) -> Iterator[CallPart]:
+    """Points that each of the two is given ("they both get two"): an award for each."""
+    points = talk.value_at(hit.parts["points"][0])
+    for corner in CORNERS:
+        yield CallPart(
+            hit.start, hit.end, (), points, "points+corner", corner, "attached", given_to=True, row=hit.row.id
+        )
 
 
 def _points(talk: Talk, hit: Hit) -> CallPart | None:
