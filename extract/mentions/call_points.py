@@ -22,7 +22,11 @@ def point_parts(talk: Talk) -> Iterator[CallPart]:
     told = {i for hit in both for i in range(hit.start, hit.end)}
     seen: set[int] = set()
     for hit in talk.rows.find("points", talk):
-        if hit.start in seen or hit.parts["points"][0] in told or talk.number_at(hit.parts["points"][0]) in talk.taken:
+        if (
+            hit.start in seen
+            or hit.parts["points"][0] in told
+            or talk.number_at(hit.parts["points"][0]) in talk.taken
+        ):
             continue
         part = _points(talk, hit)
         if part is not None:

@@ -103,6 +103,59 @@ def test_a_further_award(text: str, points_: int, corner: str) -> None:
     assert (mention.points, mention.corner, mention.more) == (points_, corner, True)
 
 
+@pytest.mark.parametrize(
+    ("text", "points_", "corner"),
+    [
+        ("Felmouth helps himself to two.", 2, "red"),
+        ("Strandlow answers with two of his own.", 2, "blue"),
+        ("Two goes up for Strandlow.", 2, "blue"),
+        ("Four it is, Felmouth.", 4, "red"),
+        ("Two for the lad from Strandlow.", 2, "blue"),
+        ("That's two. Who for? Felmouth.", 2, "red"),
+        ("Out goes Felmouth, one.", 1, "blue"),
+        ("Felmouth's on his back, two.", 2, "blue"),
+        ("Strandlow's been walked out for one.", 1, "red"),
+        ("Felmouth's out. One the other way.", 1, "blue"),
+    ],
+)
+def test_whose_points_are_that_are_told_around(text: str, points_: int, corner: str) -> None:
+    calls = [m for m in found(CallMention, text) if m.points is not None]
+    assert [(m.points, m.corner) for m in calls] == [(points_, corner)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "They both get two.",
+        "Two for each of them.",
+        "The referee has given them two each.",
+        "Each is awarded two.",
+    ],
+)
+def test_points_for_both_are_two_awards(text: str) -> None:
+    assert [(m.points, m.corner) for m in found(CallMention, text)] == [(2, "red"), (2, "blue")]
+
+
+def test_a_fall_with_points_is_a_near_fall() -> None:
+    (call,) = found(CallMention, "fall felmouth three points", "collegiate")
+    assert (call.kinds, call.points, call.corner) == (("near_fall",), 3, "red")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Get your two, Felmouth.",
+        "That should be two for Felmouth.",
+        "I'd give Felmouth two for that.",
+        "I don't think that's two for Strandlow.",
+        "That's the one, Felmouth!",
+        "He has four fingers on the wrist.",
+    ],
+)
+def test_points_that_nobody_gave(text: str) -> None:
+    assert [m for m in found(CallMention, text) if m.points is not None] == []
+
+
 def test_awards_of_one_sentence_stay_apart() -> None:
     mentions = found(CallMention, "Two for red, and now one for blue.")
     assert [(m.points, m.corner) for m in mentions] == [(2, "red"), (1, "blue")]
