@@ -65,7 +65,7 @@ _LOOK_UPS = {"get", "table", "chance", "pop", "setdefault", "add", "append", "fr
     "small_words", "word_list", "phrase_list", "forms", "all", "texts", "whose", "partial", "_words", "_colours",
     "_introductions", "_table", "table_of", "number_words", "find", "apart", "first", "fitting", "possible", "decide",
     "meant", "text", "number", "numbers", "mask", "said", "all_at", "within", "any", "_owner", "_beside",
-    "of", "_joined", "sort_of", "_patterns",
+    "of", "_joined", "sort_of", "_patterns", "word_weights", "_ratios",
 }  # fmt: skip
 #: Calls whose strings are held against a text.
 _OF_TEXT = {

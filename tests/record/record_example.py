@@ -23,6 +23,7 @@ from extract.record import (
     Statement,
     Victory,
 )
+from extract.record.model import PassedOver, Stretch
 
 
 def make_event(number: int, t: float, **changed: object) -> Event:
@@ -154,5 +155,10 @@ def make_record(**changed: object) -> Record:
             ),
         ),
         "decisions": (Decided("d1", "2026-02-14T18:00:00Z", "wren", "event", "no takedown red, 2 at 2:10"),),
+        "stretches": (
+            Stretch(0.0, 92.5, 1, 0, 6, 12, "live", 0.91),
+            Stretch(92.5, 120.0, 6, 13, 8, 20, "another bout", 0.8),
+        ),
+        "passed_over": (PassedOver(93.0, 6, 13, 21, "six-four", "another bout", 0.8),),
     }
     return Record(**{**values, **changed})  # type: ignore[arg-type]

@@ -75,7 +75,7 @@ def test_keys_and_their_order() -> None:
     tree = json.loads(to_json(make_record()))
     assert list(tree) == [
         "schema", "source", "bout", "events", "board", "statements", "clock", "challenges", "result", "flags",
-        "riding_time", "alternatives", "search", "lexicons", "doubts", "decisions", "note",
+        "riding_time", "alternatives", "search", "lexicons", "doubts", "decisions", "stretches", "passed_over", "note",
     ]  # fmt: skip
     assert tree["schema"] == "saidscore.record/1"
     assert list(tree["source"]) == ["file", "format", "sha256", "cues", "seconds", "part"]

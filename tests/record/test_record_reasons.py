@@ -38,7 +38,7 @@ def test_a_record_without_rows_is_read() -> None:
     record = make_record()
     old = re.sub(r', "row": "[^"]*"', "", to_json(record))
     assert '"row"' not in old
-    assert from_json(old) == record
+    assert to_json(from_json(old)) == to_json(record)
 
 
 def test_the_places_of_rows() -> None:
@@ -137,5 +137,5 @@ def test_a_record_without_stretches_is_read() -> None:
     record = replace(bout(*TALK), stretches=(), passed_over=())
     old = re.sub(r',\n "(stretches|passed_over)": \[\]', "", to_json(record))
     assert "stretches" not in old
-    assert from_json(old) == record
+    assert to_json(from_json(old)) == to_json(record)
     assert from_json(to_json(bout(*TALK))).stretches

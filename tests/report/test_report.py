@@ -268,7 +268,15 @@ def aside_talk() -> tuple[Record, Transcript]:
         Stretch(13.0, 14.0, 3, 19, 3, 31, "live", 0.7),
     )
     bare = replace(
-        record, events=(), statements=(), challenges=(), clock=(), flags=(), doubts=(), stretches=stretches
+        record,
+        events=(),
+        statements=(),
+        challenges=(),
+        clock=(),
+        flags=(),
+        doubts=(),
+        stretches=stretches,
+        passed_over=(),
     )
     return bare, Transcript("talk.srt", "srt", "", cues)
 
