@@ -122,6 +122,10 @@ def _untimed(numbered: Sequence[Row], delimiter: str) -> Layout | None:
     if not any(any(map(str.isdigit, cell)) for cell in heads):
         kinds = kinds_of(heads)
         columns = columns_of(heads, kinds, rows[1:])
+        sides = [c.place for c in columns.text if c.role == "side"]
+        if any(not _has_figures([row[place] for row in rows[1:] if len(row) > place]) for place in sides):
+            # The names of those who wrestle, as in a list of bouts.
+            return None
         named = len(set(kinds) - {None, "time", "speaker", "note"})
         if named > 1 and _TOLD & {c.role for c in columns.text}:
             return Layout(delimiter, columns, len(heads), True, above, tuple(heads))
@@ -136,6 +140,12 @@ def _untimed(numbered: Sequence[Row], delimiter: str) -> Layout | None:
     if "who" in roles and roles & {"action", "points", "score"}:
         return Layout(delimiter, Columns(None, None, text), width, False, above)
     return None
+
+
+def _has_figures(cells: Sequence[str]) -> bool:
+    """Whether most of the filled cells have a figure."""
+    filled = [cell for cell in cells if cell.strip()]
+    return 2 * sum(any(map(str.isdigit, cell)) for cell in filled) > len(filled)
 
 
 def _layout(numbered: Sequence[Row], delimiter: str) -> Layout | None:

@@ -239,6 +239,11 @@ def test_a_table_without_times() -> None:
     assert _lines(turned) == [5, 4, 3, 2]
 
 
+def test_a_table_without_times_with_a_column_for_each_side() -> None:
+    found = _read("period,red,blue\n1,T2,\n1,,S1\n2,T2,\n", "bout.csv")
+    assert _texts(found) == ["first period; red T2", "blue S1", "second period; red T2"]
+
+
 def test_pages_with_several_bouts() -> None:
     found = _read(
         "Vell vs Tor\nVell takedown\n\n70 kg\nOrrell vs Crewe\nCrewe takedown\n\nBrisk vs Pell\nPell pin\n"

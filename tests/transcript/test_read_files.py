@@ -97,6 +97,7 @@ def test_paths_that_cannot_be_read(tmp_path: Path) -> None:
         '[{"name": "x"}]',
         "bus;leaves;at\nnine;or;so\nfrom;the;hall\n",
         "a,b,c\n1,2,3\n4,5,6\n",
+        "red,blue,winner,by,score\nAda Vell,Bea Tor,red,points,4-1\nCleo Marsh,Dana Quill,blue,fall,0-2\n",
     ],
 )
 def test_unknown_format(fail, text: str) -> None:
