@@ -18,6 +18,8 @@ _APOSTROPHE = re.compile(r"([a-z]{1,3})'([a-z]{2,})")
 _OFTEN, _TWICE = 4, 2
 #: A code of so many letters must come so often to be somebody's name.
 _CODE, _AGAIN = (3, 4), 3
+#: The first letters of a name, where they are used for it.
+_BEGINNING = range(2, 6)
 #: The parts of a name that are shortened, the likeliest first.
 _PARTS = ("surname", "given", "team")
 
@@ -29,7 +31,9 @@ class Abbreviations:
         self._talk = talk
         self._forms = forms
         self._words = {corner: name_words(cast.person(corner).name) for corner in CORNERS}
-        self._initials = (self._whole_initials() or self._single_initials()) if talk.notes else {}
+        self._initials = (
+            (self._whole_initials() or self._beginnings() or self._single_initials()) if talk.notes else {}
+        )
 
     def places(self) -> Iterable[int]:
         """Where a shortened name may stand."""
@@ -95,6 +99,22 @@ class Abbreviations:
         places = talk.distinct().get(letter, ())
         return max(sum(talk.text[i].isupper() for i in places), sum(talk.opens[i] for i in places))
 
+    def _beginnings(self) -> dict[str, Corner]:
+        """ "il 2 mar 1": for each of them the first letters of a name, the given one too, that come again and again."""
+        marks: dict[str, Corner] = {}
+        for norm, places in self._talk.distinct().items():
+            if len(norm) not in _BEGINNING or not norm.isalpha() or len(places) < _AGAIN:
+                continue
+            mean = {
+                corner
+                for corner, words in self._words.items()
+                if any(word.startswith(norm) and word != norm for word in words)
+            }
+            opening = sum(self._talk.opens[i] for i in places)
+            if len(mean) == 1 and not (is_common(norm) and (_is_plain(norm) or opening < _AGAIN)):
+                marks[norm] = mean.pop()
+        return marks if len({*marks.values()}) == len(CORNERS) else {}
+
     def _whole_initials(self) -> dict[str, Corner]:
         """ "AV shot", "av shot": the initials of their names, of the whole or of the first two, in either order."""
         marks: dict[str, Corner] = {}
@@ -112,6 +132,11 @@ class Abbreviations:
 
     def _times(self, norm: str) -> int:
         return len(self._talk.distinct().get(norm, ()))
+
+
+def _is_plain(word: str) -> bool:
+    """Whether a word is too usual in notes of a bout to be somebody's name."""
+    return word in CORNERS or any(word in word_list("names", sort) for sort in ("trade", "grammar"))
 
 
 def _clipped(start: str, end: str, word: str) -> bool:

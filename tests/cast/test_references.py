@@ -292,6 +292,24 @@ def test_initials_in_small_letters_are_names_in_notes(tmp_path: Path) -> None:
     ]  # fmt: skip
 
 
+def test_the_beginnings_of_names_stand_for_them_in_notes(tmp_path: Path) -> None:
+    """The typist writes "mer" and "jo": of each the first letters of the given name, again and again."""
+    lines = ("jo 2 mer 1", "mer sgl, jo sprwl", "hands. jo bk", "mer 2 fngrs", "to the edge, no", "bd mer 4 jo 2")
+    table = tmp_path / "notes.csv"
+    table.write_text("time,note\n" + "".join(f'0:{5 * k:02},"{line}"\n' for k, line in enumerate(lines)))
+    words = TalkDocument(read_transcript(table)).words
+    found = [(words.norm[ref.start], ref.corner) for ref in corner_refs(words, HEARD)]
+    jo, mer = ("jo", "red"), ("mer", "blue")
+    assert found == [jo, mer, mer, jo, jo, mer, mer, jo]
+
+
+def test_a_beginning_of_one_name_alone_is_nobody(tmp_path: Path) -> None:
+    table = tmp_path / "notes.csv"
+    table.write_text('time,note\n0:05,"jo 2"\n0:10,"jo again"\n0:15,"jo off, no"\n')
+    words = TalkDocument(read_transcript(table)).words
+    assert not corner_refs(words, HEARD)
+
+
 HEARD = Cast(
     Person("Joris Bexavar", "Vastmark Tech", (), "given", "given"),
     Person("Merrit Quashidel", "Orvania", (), "given", "given"),
