@@ -79,7 +79,7 @@ def up_to_known(h: Hypothesis, frame: Frame, model: Model) -> Iterator[Hypothesi
 
 
 def _fit(h: Hypothesis, known: Known) -> tuple[Score, ...]:
-    """The final scores that fit what is known: the known one, or else the board at the end of the period that was the last."""
+    """The final scores that fit what is known: the known one, or else the board at the end of the last period there was."""
     if known.score is not None:
         return (known.score,)
     board = known.after(h.state.period)
@@ -118,9 +118,10 @@ def _up_to(h: Hypothesis, target: Score, end: float, model: Model) -> Iterator[H
     red, blue = target[0] - h.score[0], target[1] - h.score[1]
     ways = model.uncalled.sequences(base.state, red, blue).ways
     tried = [(share + pace.cost(len(moves)), moves) for share, moves in ways]
-    if not tried and (far := model.uncalled.far(base.state, red, blue)) is not None:
-        # Which events they were nobody can tell, so that their number and kinds weigh nothing.
-        tried = [(model.uncalled.far_cost, far)]
+    # Of many events nobody can tell which they were, so that their number and kinds weigh nothing. Few cost no more.
+    many = ways[0][1] if ways else model.uncalled.far(base.state, red, blue)
+    if many is not None and all(cost < model.uncalled.far_cost for cost, _ in tried):
+        tried = [(model.uncalled.far_cost, many), *tried[1:]]
     for cost, moves in tried:
         at = with_uncalled(base, moves, end, low, over, model)
         if at is not None:
