@@ -25,6 +25,7 @@ from extract.rules import UnknownRules, get_ruleset
 from extract.talk.style import heard_style
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import key_line, same_name
+from extract.transcript.known import BadResult, Known, under_rules
 
 if TYPE_CHECKING:
     from extract.decisions import DecidedTalk, Decision, Force
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
     from extract.mentions.edition import Misfit
     from extract.record.model import Origin, Record
     from extract.rules import Ruleset
-    from extract.transcript.known import Known
 
 
 def extract_bout(
@@ -87,7 +87,7 @@ def _read(
     given = _given(bout, rules, red, blue, lexicons, force)
     heard = _hear_bout(transcript, given, force)
     ruleset, edition, misfit = _edition(heard, given)
-    known = given.bout.known if given.bout is not None else None
+    known = _known(given, ruleset)
     decided, log = _most_probable(heard, ruleset, parameters, force, known)
     mentions = decided.heard.mentions
     statements = check_statements(log, mentions)
@@ -263,6 +263,20 @@ def _most_probable(
     best, share = max(tried, key=lambda one: one[0][1].best.logp + math.log(one[1]))
     gain = best[1].best.logp + math.log(share) - as_heard[1].best.logp
     return best if gain >= parameters.get("order", "margin") else as_heard
+
+
+def _known(given: _Given, ruleset: Ruleset) -> Known | None:
+    """How the bout ended, as far as it is known beforehand. Raises InputError where it cannot be so under the rules."""
+    bout = given.bout
+    if bout is None or bout.known is None:
+        return None
+    try:
+        return under_rules(bout.known, ruleset)
+    except BadResult as bad:
+        remedy = bad.remedy if given.style is not None else f"{bad.remedy}, or name the style with --rules"
+        raise InputError(
+            bout.file or "bout file", bad.problem, remedy, key_line(bout.file, bad.key, "result")
+        ) from None
 
 
 def _unknown(error: UnknownRules, rules: str | None, bout: BoutFile | None) -> InputError:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from extract.checks.model import BoutRead, Finding
 from extract.checks.words import score_text
-from extract.log.known import won
+from extract.log.known import known_at_ends, won
 
 
 def check_known(bout: BoutRead) -> Iterator[Finding]:
@@ -14,6 +14,13 @@ def check_known(bout: BoutRead) -> Iterator[Finding]:
     known, log = bout.log.known, bout.log
     if known is None or not bout.understood:
         return
+    for period, t, board, read_at in known_at_ends(log):
+        if board != read_at:
+            why = (
+                f"The board at the end of period {period} known beforehand is {score_text(board)}, "
+                f"but the bout as it is told has {score_text(read_at)} there."
+            )
+            yield Finding("known", "warning", t, None, board, read_at, why)
     outcome = won(log.outcome, log, bout.mentions)
     of_bout = (
         ("winner", known.winner, outcome.winner or "nobody"),

@@ -16,11 +16,8 @@ def check_uncalled(bout: BoutRead) -> Iterator[Finding]:
         move = event.entry.move
         by_itself = event.entry.review is None and log.facts.decided(event.entry) is None
         if event.entry.basis == "inferred" and move.points and by_itself:
-            shows = (
-                "the final score known beforehand shows"
-                if shown_by_known(log, event)
-                else "the scores said show"
-            )
+            known = shown_by_known(log, event)
+            shows = f"{known} shows" if known is not None else "the scores said show"
             why = (
                 f"Nobody called {award_text(move.kind, move.corner, move.points)}; only {shows} it, "
                 f"some time {span_text(event.low, event.high, log.order)}."

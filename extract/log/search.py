@@ -19,7 +19,7 @@ from extract.log.cutoff import Cutoff
 from extract.log.facts import NO_FACTS, Facts, Fixed, Ruled
 from extract.log.frame import Frame
 from extract.log.hypothesis import Hypothesis, ReadingEvent
-from extract.log.known import known_cost, up_to_known
+from extract.log.known import known_after_period, known_cost, up_to_known
 from extract.log.leads import explain_criteria, explain_margin
 from extract.log.model import Model
 from extract.log.positions import explain_position
@@ -130,7 +130,7 @@ def _tick(
     """The beam at the start of a period or with a fact taken up, and the share of the probability that it keeps."""
     t, what = tick
     if isinstance(what, int):
-        return _next_period(beam, t, what, model), 1.0
+        return _next_period(known_after_period(beam, t, what - 1, facts, model), t, what, model), 1.0
     return _keep(apply_decision(facts, beam, t, what, model), *size, Cutoff())
 
 

@@ -87,8 +87,8 @@ class _Explainer:
 
     def _uncalled(self, n: int, entry: ReadingEvent) -> str:
         """The stated scores before and after an event that nobody called, or the call that needs it."""
-        if shown_by_known(self.log, self.log.events[n]):
-            return "Nobody called it; only the final score known beforehand shows it"
+        if known := shown_by_known(self.log, self.log.events[n]):
+            return f"Nobody called it; only {known} shows it"
         needs = self._next_call(n, entry)
         if needs is not None:
             return (

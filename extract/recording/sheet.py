@@ -5,15 +5,16 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from extract.errors import InputError
-from extract.rules import ruleset_names
+from extract.rules import UnknownRules, get_ruleset, ruleset_names
 from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS, BoutFile, Side, same_name
 from extract.transcript.decode import decode, delimiter_of, read_bytes
-from extract.transcript.known import BadResult, Known, known_result
+from extract.transcript.known import BadResult, Known, known_result, under_rules
 from extract.transcript.plain import seen
 
 _LIMIT = 1024 * 1024
@@ -54,10 +55,10 @@ def read_sheet(path: str | Path) -> Sheet:
     """The bout sheet (CSV with a header row) at ``path``.
 
     Its columns are named as the keys of a bout file: ``red``, ``red_team``, ``red_aliases`` (separated by ``|``),
-    ``red_colour``, the same for blue, ``rules``, ``edition``, ``date``, ``age_group``, ``winner``, ``by``, ``score``, and
-    ``label``. Only ``red`` and ``blue`` are needed. Raises InputError, with the line, for an unknown or missing column, a
-    row without a name or with one name on both sides, an unknown ruleset, an impossible date or result, and a sheet without
-    a bout.
+    ``red_colour``, the same for blue, ``rules``, ``edition``, ``date``, ``age_group``, ``winner``, ``by``, ``score``,
+    ``periods``, and ``label``. Only ``red`` and ``blue`` are needed. Raises InputError, with the line, for an unknown or
+    missing column, a row without a name or with one name on both sides, an unknown ruleset, an impossible date or result,
+    and a sheet without a bout.
     """
     return sheet_in(read_bytes(path, _LIMIT), path)
 
@@ -124,7 +125,11 @@ def _bout(path: str | Path, header: list[str], cells: list[str], line: int) -> S
     red, blue = _side(given, "red"), _side(given, "blue")
     try:
         result = (given.get("winner"), given.get("by"), given.get("score"))
-        known = known_result(*result, red, blue, cells=True)
+        known = known_result(*result, red, blue, periods=given.get("periods"), cells=True)
+        if rules is not None and known is not None:
+            # An edition that there is not is refused with the bout.
+            with suppress(UnknownRules):
+                under_rules(known, get_ruleset(rules, given.get("edition"), day, given.get("age_group")))
     except BadResult as bad:
         raise InputError(path, bad.problem, bad.remedy, line) from None
     return SheetBout(red, blue, *rest, line, known)

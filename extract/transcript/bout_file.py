@@ -98,10 +98,10 @@ def bout_file_in(data: bytes, path: str | Path) -> BoutFile:
     return replace(bout, known=reader.result(tree, bout))
 
 
-def key_line(path: str | Path, key: str) -> int | None:
+def key_line(path: str | Path, key: str, table: str | None = None) -> int | None:
     """The line of a key of the bout file at ``path``, for a message. None if it cannot be found."""
     try:
-        return _BoutFileReader(path, decode(read_bytes(path, _LIMIT), str(path)))._line(key, None)
+        return _BoutFileReader(path, decode(read_bytes(path, _LIMIT), str(path)))._line(key, table)
     except (InputError, OSError):
         return None
 
@@ -220,12 +220,13 @@ class _BoutFileReader:
         if table is None:
             return None
         if not isinstance(table, dict):
-            remedy = "write [result] on a line and winner, by and score under it"
+            remedy = "write [result] on a line and winner, by, score and periods under it"
             raise self.error(f"result is {_kind(table)}, not a table", remedy, "result", None)
         self.check_keys(table, RESULT_KEYS, "result")
         winner, by = self.text(table, "winner", "result"), self.text(table, "by", "result")
         try:
-            return known_result(winner, by, table.get("score"), bout.red, bout.blue)
+            score, periods = table.get("score"), table.get("periods")
+            return known_result(winner, by, score, bout.red, bout.blue, periods=periods)
         except BadResult as bad:
             raise self.error(bad.problem, bad.remedy, bad.key, "result") from None
 

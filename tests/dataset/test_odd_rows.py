@@ -160,3 +160,13 @@ def test_a_bout_that_cannot_be_handed_over_has_one_remedy(
     assert (
         str(handed.fault) == f"a: {tmp_path}/desk/a: cannot be written (No space left on device); make room"
     )
+
+
+def test_a_column_has_the_boards_of_the_periods_and_a_bad_one_is_a_failure(tmp_path: Path) -> None:
+    rows = [{"id": "a", "text": TALK, "periods": "2-0 2-1"}, {"id": "b", "text": TALK, "periods": "2-0 1-1"}]
+    source = tmp_path / "rows.jsonl"
+    source.write_text("".join(json.dumps(row) + "\n" for row in rows))
+    build(source, tmp_path / "out")
+    (failure,) = failures(tmp_path / "out")
+    assert "the score falls from 2-0 to 1-1" in failure["problem"]
+    assert failure["line"] == 2
