@@ -23,7 +23,7 @@ def _bare(state: State) -> State:
     of one shape (where the bout would be over on the way, the rules say so when they are applied)."""
     return State(
         period=state.period, running=state.running, control=state.control, warnings=state.warnings,
-        cautions=state.cautions, activity=state.activity, penalties=state.penalties,
+        cautions=state.cautions, activity=state.activity, penalties=state.penalties, challenges=state.challenges,
     )  # fmt: skip
 
 
