@@ -108,7 +108,9 @@ def spoken(value: Any, key: str = "") -> Iterator[str]:
         for item in value:
             yield from spoken(item, key)
     elif isinstance(value, str) and key not in _NAMES:
-        yield from re.findall(r"[a-z']+", value.lower().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'"))
+        # What stands in brackets in a row is a feature of a place, and no word.
+        said = re.sub(r"\[[^\]]*\]", " ", value)
+        yield from re.findall(r"[a-z']+", said.lower().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'"))
 
 
 #: Keys of lexicon tables whose strings are the project's own words.

@@ -50,8 +50,8 @@ class StatementSigns:
         if mention.t >= self._model.end:
             yield "after the end"
         before, after = self._neighbour(n, -1), self._neighbour(n, 1)
-        yield _fits("before", before)
-        yield _fits("after", after)
+        yield _fitting(before, "none before", "fits before", "differs before")
+        yield _fitting(after, "none after", "fits after", "differs after")
         low = before.t if before is not None else self._model.begins
         if _between(self._uncalled, low, said.t):
             yield "uncalled award before"
@@ -88,10 +88,10 @@ class StatementSigns:
         )
 
 
-def _fits(where: str, said: Said | None) -> str:
+def _fitting(said: Said | None, none: str, fits: str, differs: str) -> str:
     if said is None:
-        return f"none {where}"
-    return f"fits {where}" if said.verdict == "agrees" else f"differs {where}"
+        return none
+    return fits if said.verdict == "agrees" else differs
 
 
 def _between(times: Sequence[float], low: float, high: float) -> bool:
