@@ -294,7 +294,14 @@ def test_initials_in_small_letters_are_names_in_notes(tmp_path: Path) -> None:
 
 def test_the_beginnings_of_names_stand_for_them_in_notes(tmp_path: Path) -> None:
     """The typist writes "mer" and "jo": of each the first letters of the given name, again and again."""
-    lines = ("jo 2 mer 1", "mer sgl, jo sprwl", "hands. jo bk", "mer 2 fngrs", "to the edge, no", "bd mer 4 jo 2")
+    lines = (
+        "jo 2 mer 1",
+        "mer sgl, jo sprwl",
+        "hands. jo bk",
+        "mer 2 fngrs",
+        "to the edge, no",
+        "bd mer 4 jo 2",
+    )
     table = tmp_path / "notes.csv"
     table.write_text("time,note\n" + "".join(f'0:{5 * k:02},"{line}"\n' for k, line in enumerate(lines)))
     words = TalkDocument(read_transcript(table)).words
