@@ -26,7 +26,7 @@ Fact sheet: Brannoway against Skelvara
 Bout:                Ottilie Brannoway (red, Gannet Row) against Junia Skelvara
                      (blue, Cooper's Slip)
 Rules:               freestyle, edition 2026
-Result as computed:  Skelvara 6-6 by criteria, VPO1 3:1 (confidence 0.89)
+Result as computed:  Skelvara 6-6 by criteria, VPO1 3:1 (confidence 0.92)
 Said at the end:     6-6, level
 Transcript:          lantern-final.srt
 

@@ -98,12 +98,12 @@ def test_the_record_names_the_lexicons(own: Own, tmp_path: Path) -> None:
 
 def test_check_takes_it_too(own: Own, tmp_path: Path) -> None:
     path = tmp_path / "match.srt"
-    path.write_text(TALK.format(call="Heave-ho for Felmouth! The score is nothing-nothing."), "utf-8")
+    path.write_text(TALK.format(call="Heave-ho for Felmouth! The score is one-nothing, red."), "utf-8")
     names = ("--rules", "freestyle", "--red", "Doran Felmouth", "--blue", "Ivo Strandlow")
     assert run("check", path, *names).exit_code == 0
     done = run("check", path, *names, "--lexicon", own(HEAVE))
     assert done.exit_code == 1
-    assert "said 0-0, computed 2-0" in done.stdout
+    assert "said 1-0, computed 2-0" in done.stdout
 
 
 @pytest.mark.parametrize(

@@ -70,7 +70,7 @@ def test_a_wrong_score_is_flagged_and_does_not_bend_the_board() -> None:
         ("Two-nothing, Felmouth leads.", (2, 0), "stale"),
         ("Four-two, Strandlow.", (2, 4), "swapped"),
         ("Six-two, red.", (6, 2), "ahead"),
-        ("Five-three, red.", (5, 3), "wrong"),
+        ("Five-two, red.", (5, 2), "wrong"),
     ],
 )
 def test_kinds_of_slip(said: str, value: tuple[int, int], slip: str) -> None:

@@ -95,7 +95,6 @@ def test_an_award_too_many_is_likelier_than_numbers_that_no_award_makes() -> Non
     [
         "No, no, look at the board. Four-two, red.",
         "Four-two, Felmouth, it's on the wall.",
-        "Hang on, they've put two up for him. Four-two.",
         "You've missed one. It's four-two, red.",
     ],
 )

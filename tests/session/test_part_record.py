@@ -23,7 +23,7 @@ from tests.samples import FOLDER
 #: A power of two: adding it to times in binary fractions loses little.
 MOVED = 4096.0
 SAMPLES = ("lantern-final.srt", "ropewalk-greco.json", "pellingham-dual.txt", "tallow-quarter.vtt")
-_TIMES = {"t", "t_range", "t_outcome"}
+_TIMES = {"t", "t_range", "t_outcome", "until"}
 _CLOCK = re.compile(r"\b\d+:\d\d(?::\d\d)?\b")
 
 
@@ -52,7 +52,7 @@ def moved_back(tree: Any, cues: int, key: str = "") -> Any:
         return [moved_back(item, cues, key) for item in tree]
     if key in _TIMES and tree is not None:
         return pytest.approx(tree - (MOVED if cues else 0.0), abs=0.02)
-    if key == "cue" and tree is not None:
+    if key in ("cue", "last_cue") and tree is not None:
         return tree - cues
     return _CLOCK.sub("0:00", tree) if isinstance(tree, str) and key in ("why", "text") else tree
 
