@@ -36,9 +36,7 @@ def test_golden_markers() -> None:
         "00:00:59:17,challenge,challenge by Brannoway,won",
         "00:01:20:18,challenge,challenge by Brannoway: won,",
     ]
-    assert lines[6].startswith(
-        '00:01:27:10,flag,error: score,"said 0-4, computed 0-2; This is an old score'
-    )
+    assert lines[6].startswith('00:01:27:10,flag,error: score,"said 0-4, computed 0-2; This is an old score')
 
 
 def test_golden_clips() -> None:
