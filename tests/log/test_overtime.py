@@ -35,6 +35,7 @@ def test_tie_breakers_and_a_win_on_riding_time() -> None:
     record = bout(
         *REGULATION, *TIE_BREAKERS,
         (655.0, "End of the second tie-breaker. One to one. Red wins it on riding time, by five seconds."),
+        (665.0, "The final score one to one, and red takes it."),
         rules="collegiate",
     )  # fmt: skip
     assert awards(record) == [("escape", "red", 1, 5, "called"), ("escape", "blue", 1, 6, "called")]
