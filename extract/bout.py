@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from extract.checks import BoutRead, check_statements, find_flags, is_understood
+from extract.checks.model import sides_of
 from extract.decisions import in_force, place_decisions, with_sides
 from extract.decisions.place import broken_findings, decided_times
 from extract.decisions.tell import decision_text
@@ -90,7 +91,7 @@ def _read(
     known = _known(given, ruleset)
     decided, log = _most_probable(heard, ruleset, parameters, force, known)
     mentions = decided.heard.mentions
-    statements = check_statements(log, mentions)
+    statements = check_statements(log, mentions, sides_of(decided.heard))
     read = BoutRead(
         recording=transcript,
         talk=heard.talk,
@@ -105,7 +106,7 @@ def _read(
         decisions=(*decided.findings, *broken_findings(force, log.broken)),
         stretches=find_stretches(decided.heard.passages, mentions, log, parameters),
     )
-    made = [Decided(d.id, d.at, d.by, d.what or "", decision_text(d)) for d in force.decisions]
+    made = [Decided(d.id, d.at, d.by, d.what or "", decision_text(d, read.sides)) for d in force.decisions]
     origins = {**heard.origins, "edition": edition}
     return read, build_record(read, find_flags(read), origins, alternatives, made)
 

@@ -11,13 +11,13 @@ def check_challenges(bout: BoutRead) -> Iterator[Finding]:
     """Challenges whose outcome nobody tells."""
     for n, review in enumerate(bout.log.best.reviews):
         if review.outcome == "unknown":
-            why = f"{review.by} asked for a review and nothing that was said tells how it came out."
+            why = f"{bout.sides.name(review.by)} challenged, and nobody said how it ended."
             yield Finding(
                 "challenge_open", "warning", review.t, review.asked, review.by, None, why, (("challenge", n),)
             )
         elif review.answer is None:
             why = (
-                f"The outcome of {review.by}'s challenge was not said; "
+                f"Nobody said how {bout.sides.whose(review.by)} challenge ended; "
                 f"the score afterwards shows that it was {review.outcome}."
             )
             yield Finding(

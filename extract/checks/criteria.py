@@ -14,8 +14,8 @@ _AFTER_S = 3
 
 
 def check_criteria(bout: BoutRead) -> Iterator[Finding]:
-    """Who was said to be ahead on criteria, where the score is level, against the calls."""
-    rules = bout.rules
+    """Who was said to be ahead on criteria, where the score is level, against the log."""
+    rules, sides = bout.rules, bout.sides
     recalled = [
         (index, m)
         for index, m in enumerate(bout.mentions)
@@ -41,6 +41,6 @@ def check_criteria(bout: BoutRead) -> Iterator[Finding]:
             continue
         outcome = rules.outcome(state)
         leader = outcome.winner if outcome is not None else None
-        if leader is not None and leader != m.leader:
-            why = f"At {score_text(state.score)} the calls give {leader} the criteria, not {m.leader}."
+        if leader is not None and m.leader is not None and leader != m.leader:
+            why = f"At {score_text(state.score)} {sides.name(leader)} leads on criteria, not {sides.name(m.leader)}."
             yield Finding("criteria", "warning", m.t, index, m.leader, leader, why)

@@ -14,7 +14,7 @@ def check_edition(bout: BoutRead) -> Iterator[Finding]:
         return
     first = misfit.calls[0]
     why = (
-        f"{len(misfit.calls)} calls have points that the edition {rules.edition} does not give for them and "
+        f"Points were said {len(misfit.calls)} times that the edition {rules.edition} does not give for the action and "
         f"{misfit.better} does: the date or the edition of the bout file may be wrong."
     )
     yield Finding("edition", "warning", bout.mentions[first].t, first, misfit.better, rules.edition, why)

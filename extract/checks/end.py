@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from extract.checks.model import BoutRead, Finding
-from extract.checks.words import board_text, score_text
+from extract.checks.sides import leading
+from extract.checks.words import score_text, won_by_text
 from extract.mentions.model import ResultMention, ScoreMention
 
 
@@ -16,6 +17,7 @@ def check_end(bout: BoutRead) -> Iterator[Finding]:
         return
     log, mentions = bout.log, bout.mentions
     outcome = log.outcome
+    sides, final = bout.sides, leading(bout.sides, log.best.score)
     for index, m in enumerate(mentions):
         if (
             isinstance(m, ResultMention)
@@ -27,13 +29,13 @@ def check_end(bout: BoutRead) -> Iterator[Finding]:
             and outcome.winner is not None
             and m.winner != outcome.winner
         ):
-            why = f"{m.winner} was said to win, but the board ends at {board_text(log.best.score)}."
+            why = f"{sides.name(m.winner)} was said to win, but the score at the end is {final}."
             yield Finding("winner", "error", m.t, index, m.winner, outcome.winner, why)
             break
     if outcome is None or outcome.winner is None:
-        why = f"The board ends at {board_text(log.best.score)}, and no rule gives a winner from that."
+        why = f"The score at the end is {final}, and no rule gives a winner from that."
         if outcome is not None and outcome.by != "unknown":
-            why = f"The bout ended by {outcome.by}, and the talk does not tell who won."
+            why = f"The bout ended {won_by_text(outcome.by)}, and nobody said who won."
         yield Finding("winner", "warning", log.frame.end, None, None, score_text(log.best.score), why)
     finals = [
         (n, c) for n, c in enumerate(bout.statements)
@@ -41,7 +43,7 @@ def check_end(bout: BoutRead) -> Iterator[Finding]:
     ]  # fmt: skip
     if finals and all(c.verdict == "disagrees" for _, c in finals):
         n, c = finals[-1]
-        why = f"No score said at the end is the one on the board: {board_text(log.best.score)}."
+        why = f"No score said at the end is right: it is {final}."
         yield Finding(
             "final_score",
             "error",

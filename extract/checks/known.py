@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from extract.checks.model import BoutRead, Finding
-from extract.checks.words import score_text
+from extract.checks.sides import leading
 from extract.log.known import known_at_ends, won
 
 
@@ -17,8 +17,8 @@ def check_known(bout: BoutRead) -> Iterator[Finding]:
     for period, t, board, read_at in known_at_ends(log):
         if board != read_at:
             why = (
-                f"The board at the end of period {period} known beforehand is {score_text(board)}, "
-                f"but the bout as it is told has {score_text(read_at)} there."
+                f"The score at the end of period {period} known beforehand is {leading(bout.sides, board)}, "
+                f"but the bout as it is told has {leading(bout.sides, read_at)} there."
             )
             yield Finding("known", "warning", t, None, board, read_at, why)
     outcome = won(log.outcome, log, bout.mentions)
@@ -30,7 +30,8 @@ def check_known(bout: BoutRead) -> Iterator[Finding]:
     for what, given, read in of_bout:
         if given is not None and given != read:
             told, is_read = (
-                value if isinstance(value, str) else score_text(value) for value in (given, read)
+                bout.sides.named(value) if isinstance(value, str) else leading(bout.sides, value)
+                for value in (given, read)
             )
             why = f"The {what} known beforehand is {told}, but the bout as it is told ends with {is_read}."
             yield Finding("known", "warning", log.frame.end, None, given, read, why)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from extract.checks.sides import Sides, surnames
 from extract.log.hypothesis import Score
 
 if TYPE_CHECKING:
@@ -59,9 +60,19 @@ class BoutRead:
     stretches: Sequence[Stretch] = ()
 
     @property
+    def sides(self) -> Sides:
+        """The sides by the names that sentences use."""
+        return sides_of(self.heard)
+
+    @property
     def mentions(self) -> Sequence[Mention]:
         """All that was heard, in the order in which it was said."""
         return self.heard.mentions
+
+
+def sides_of(heard: Heard) -> Sides:
+    """The sides by the names that sentences use."""
+    return surnames(heard.cast.red.name, heard.cast.blue.name)
 
 
 Check = Callable[[BoutRead], Iterable[Finding]]

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from extract.checks.model import BoutRead, Finding, Severity
-from extract.checks.statements import StatementCheck
-from extract.checks.words import board_text
+from extract.checks.sides import lead_text, leading
 from extract.mentions.model import ScoreMention
 from extract.rules.board import board_at
 
@@ -24,7 +23,7 @@ def check_scores(bout: BoutRead) -> Iterator[Finding]:
         if c.verdict == "agrees" or (c.said is None and c.verdict != "unclear"):
             continue
         t = bout.mentions[c.mention].t
-        said = c.said if c.said is not None else _lead(c)
+        said = c.said if c.said is not None else lead_text(bout.sides, c.leader, c.margin)
         kind = "score" if c.verdict == "disagrees" else "score_unclear"
         severity: Severity = (
             "note" if kind == "score_unclear" else "error" if c.confidence >= _SURE else "warning"
@@ -43,17 +42,14 @@ def check_scores(bout: BoutRead) -> Iterator[Finding]:
         yield held
 
 
-def _lead(c: StatementCheck) -> str:
-    return "level" if not c.margin else f"{c.leader} by {c.margin}"
-
-
 def check_other_scores(bout: BoutRead) -> Iterator[Finding]:
-    """Scores said like that of this bout, and too far from the board for it."""
+    """Scores said like that of this bout, and too far from the score for it."""
     for index in bout.log.apart:
         m = bout.mentions[index]
         if not isinstance(m, ScoreMention):
             continue
-        board = board_at(bout.log.board, m.t)
+        score = board_at(bout.log.board, m.t)
         said = m.pair if m.first != "blue" else m.pair[::-1]
-        why = f"Said like the score of this bout, but the board shows {board_text(board)}: taken for another one's."
-        yield Finding("score_apart", "note", m.t, index, said, board, why)
+        now = leading(bout.sides, score)
+        why = f"This sounds like the score of this bout, but is far from {now}: ignored as another one's."
+        yield Finding("score_apart", "note", m.t, index, said, score, why)

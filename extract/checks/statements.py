@@ -5,9 +5,10 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from extract.checks.words import award_text, board_text, moment_text, score_text, share_text
+from extract.checks.sides import Sides, lead_text, leading, points_text
+from extract.checks.words import moment_text, score_text, share_text
 from extract.log import BoutLog, ScoreTaken
 from extract.log.compare import said_in
 from extract.log.hypothesis import Said, Score
@@ -19,13 +20,13 @@ Verdict = Literal["agrees", "disagrees", "unclear"]
 #: Between these shares of the readings a verdict is left open.
 _UNCLEAR = (0.35, 0.65)
 #: Why a score that does not fit is not told as a slip.
-_MORE_OFTEN = "Numbers said like this are more often no score of the bout, or an award was not heard."
+_MORE_OFTEN = "Numbers said like this are more often no score of the bout, or points were not heard."
 
 
 @dataclass(frozen=True, slots=True)
 class StatementCheck:
     """A stated score or lead with its verdict. ``mention`` is its position among the mentions, ``said`` the score
-    as ``(red, blue)`` or None for a lead (``margin``, ``leader``), ``computed`` the board it is held against."""
+    as ``(red, blue)`` or None for a lead (``margin``, ``leader``), ``computed`` the score it is held against."""
 
     mention: int
     said: Score | None
@@ -38,13 +39,13 @@ class StatementCheck:
     why: str
 
 
-def check_statements(log: BoutLog, mentions: Sequence[Mention]) -> list[StatementCheck]:
-    """Verdicts in the order in which the scores were said."""
-    known = _Known(log)
+def check_statements(log: BoutLog, mentions: Sequence[Mention], sides: Sides) -> list[StatementCheck]:
+    """Verdicts in the order in which the scores were said. ``sides`` are named in their reasons."""
+    known = _Known(log, sides)
     out = [_score(taken, log, known, mentions[taken.said.mention].t) for taken in log.taken]
     for index, mention in enumerate(mentions):
         if isinstance(mention, MarginMention) and mention.stance == "asserted":
-            checked = _margin(index, mention, log)
+            checked = _margin(index, mention, log, sides)
             if checked is not None:
                 out.append(checked)
     return sorted(out, key=lambda c: c.mention)
@@ -57,27 +58,42 @@ def _verdict(taken: ScoreTaken) -> tuple[Verdict, float]:
     return ("disagrees", round(p, 4)) if p >= _UNCLEAR[1] else ("agrees", round(1 - p, 4))
 
 
-class _Known:
-    """What of a log is asked for with each score: what readings take it for, and what changed the board."""
+class _Change(NamedTuple):
+    """A change of the score in words: the points ``given`` and when, and how they were ``overturned``, if they were."""
 
-    def __init__(self, log: BoutLog) -> None:
+    given: str
+    overturned: str | None
+
+    @property
+    def after(self) -> str:
+        """The change as the moment after which another score holds."""
+        return f"after {self.given}" if self.overturned is None else f"since {self.overturned},"
+
+
+class _Known:
+    """What of a log is asked for with each score: what readings take it for, and what changed the score."""
+
+    def __init__(self, log: BoutLog, sides: Sides) -> None:
+        self.sides = sides
         self.said = [(reading.share, said_in(reading.hypothesis)) for reading in log.readings]
-        changes: list[tuple[float, int, str]] = []
+        self.scores = frozenset((entry.red, entry.blue) for entry in log.board)
+        changes: list[tuple[float, int, _Change]] = []
         for k, event in enumerate(log.events):
             move, off = event.entry.move, event.entry.off
             if not move.points:
                 continue
-            award = award_text(move.kind, move.corner, move.points)
-            uncalled = "" if event.entry.basis == "called" else ", which nobody called"
-            changes.append((event.t, 2 * k, f"the {award} at {moment_text(event.t, log.order)}{uncalled}"))
+            points = points_text(sides, move.kind, move.corner, move.points)
+            given = f"{points} at {moment_text(event.t, log.order)}"
+            if event.entry.basis != "called":
+                given += ", which nobody mentioned,"
+            changes.append((event.t, 2 * k, _Change(given, None)))
             if off is not None:
-                changes.append(
-                    (off, 2 * k + 1, f"the review at {moment_text(off, log.order)} that took the {award} off")
-                )
+                overturned = f"{points} was overturned on challenge at {moment_text(off, log.order)}"
+                changes.append((off, 2 * k + 1, _Change(given, overturned)))
         self._changes = sorted(changes)
 
-    def last_change(self, t: float) -> str | None:
-        """What last changed the board at ``t`` or before, in words."""
+    def last_change(self, t: float) -> _Change | None:
+        """What last changed the score at ``t`` or before."""
         at = bisect_right(self._changes, t, key=lambda change: change[0])
         return self._changes[at - 1][2] if at else None
 
@@ -85,7 +101,7 @@ class _Known:
 def _score(taken: ScoreTaken, log: BoutLog, known: _Known, t: float) -> StatementCheck:
     said = taken.said
     verdict, share = _verdict(taken)
-    # Whether it was on the board may be known from a person.
+    # Whether it was right may be known from a person.
     sure = 1.0 if said.mention in log.facts.right else taken.trust
     confidence = round(share * sure, 4)
     agrees = said.verdict == "agrees"
@@ -93,7 +109,7 @@ def _score(taken: ScoreTaken, log: BoutLog, known: _Known, t: float) -> Statemen
         verdict = "unclear"
         why = f"{_differing(said.verdict, said.said, said.board, known, t)} {_MORE_OFTEN}"
     elif verdict == "unclear":
-        why = f"The best reading has the board at {board_text(said.board)}; {_other_reading(said, known)}."
+        why = f"The score is probably {leading(known.sides, said.board)}; {_other_reading(said, known)}."
     elif agrees:
         why = _agreeing(said.said, known, t)
     else:
@@ -103,55 +119,57 @@ def _score(taken: ScoreTaken, log: BoutLog, known: _Known, t: float) -> Statemen
 
 
 def _other_reading(said: Said, known: _Known) -> str:
-    """What the readings say that take the score the other way, the likeliest board of them first."""
-    boards: dict[Score, float] = {}
+    """What the readings say that take the score the other way, the likeliest score of them first."""
+    scores: dict[Score, float] = {}
     for share, taken in known.said:
         there = taken.get(said.mention)
         if there is not None and (there.verdict == "agrees") != (said.verdict == "agrees"):
-            boards[there.board] = boards.get(there.board, 0.0) + share
-    if not boards:
-        return "others are nearly as likely"
-    board = max(boards, key=lambda b: boards[b])
-    verdict = "is right" if said.verdict != "agrees" else "is a slip"
-    return (
-        f"another ({share_text(boards[board])}) has it at {score_text(board)}, and the score said {verdict}"
-    )
+            scores[there.board] = scores.get(there.board, 0.0) + share
+    if not scores:
+        return "other interpretations are nearly as likely"
+    score = max(scores, key=lambda s: scores[s])
+    verdict = "right" if said.verdict != "agrees" else "wrong"
+    often = share_text(scores[score])
+    return f"in {often} of the interpretations it is {leading(known.sides, score)}, and what was said is {verdict}"
 
 
 def _agreeing(said: Score, known: _Known, t: float) -> str:
     last = known.last_change(t)
     if last is None:
-        return f"Nothing has been scored yet, so {score_text(said)} agrees."
-    return f"The board shows {board_text(said)}, since {last}."
+        return f"Nothing has been scored yet, so {score_text(said)} is right."
+    return f"The score is {leading(known.sides, said)} {last.after.rstrip(',')}."
 
 
-def _differing(verdict: str, said: Score, board: Score, known: _Known, t: float) -> str:
-    now = board_text(board)
-    last = known.last_change(t) or "the start"
+def _differing(verdict: str, said: Score, score: Score, known: _Known, t: float) -> str:
+    now = leading(known.sides, score)
+    last = known.last_change(t)
     if verdict == "swapped":
-        return f"The numbers are right but the corners are the wrong way round: the board shows {now}."
-    if verdict == "stale":
-        return f"This is an old score, from before {last}: the board shows {now}."
+        return f"Right numbers, wrong wrestler: it is {now}."
+    if verdict == "stale" and last is not None:
+        return f"Out of date: {last.overturned or f'{last.given} made it {now}'}."
     if verdict == "ahead":
-        return f"This counts an award that is not on the board, which shows {now}."
-    return f"No call leads to {score_text(said)}: since {last}, the board shows {now}."
+        more = abs(sum(said) - sum(score))
+        return f"{'One point' if more == 1 else f'{more} points'} too many so far: it is {now}."
+    never = "is not the score" if said in known.scores else "never was the score"
+    since = f"{last.after} " if last is not None else "so far "
+    return f"{leading(known.sides, said)} {never}: {since}it is {now}."
 
 
-def _margin(index: int, mention: MarginMention, log: BoutLog) -> StatementCheck | None:
-    board = board_at(log.board, mention.t)
+def _margin(index: int, mention: MarginMention, log: BoutLog, sides: Sides) -> StatementCheck | None:
+    score = board_at(log.board, mention.t)
     if mention.margin and mention.leader is None:
         return None
-    leader: Corner | None = "red" if board[0] > board[1] else "blue" if board[1] > board[0] else None
-    margin = abs(board[0] - board[1])
+    leader: Corner | None = "red" if score[0] > score[1] else "blue" if score[1] > score[0] else None
+    margin = abs(score[0] - score[1])
     agrees = margin == mention.margin and (mention.margin == 0 or leader == mention.leader)
-    said = "level" if mention.margin == 0 else f"{mention.leader} by {mention.margin}"
-    now = board_text(board)
+    said = lead_text(sides, mention.leader, mention.margin)
+    now = leading(sides, score)
     if agrees:
         verdict: Verdict = "agrees"
-        why = f"The board shows {now}, which is what was said: {said}."
+        why = f"The score is {now}, which is what was said: {said}."
         slip = None
     else:
         # A lead in one number is heard less surely than a score, so it is never more than doubtful by itself.
         verdict, slip = "unclear", None
-        why = f"What was said ({said}) does not fit the board, which shows {now}."
-    return StatementCheck(index, None, mention.margin, mention.leader, board, verdict, slip, 0.7, why)
+        why = f"What was said ({said}) does not fit the score, which is {now}."
+    return StatementCheck(index, None, mention.margin, mention.leader, score, verdict, slip, 0.7, why)

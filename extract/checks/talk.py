@@ -45,12 +45,12 @@ def check_language(bout: BoutRead) -> Iterator[Finding]:
         return
     common = small_words("english")
     if sum(w in common for w in words) / len(words) < _ENGLISH_SHARE:
-        why = "Little of this talk is English, and only English is understood: the log may be empty or wrong."
+        why = "Little of this transcript is English, and only English is understood: the log may be empty or wrong."
         yield Finding("language", "warning", begins, None, None, None, why)
         return
     signs = sum(isinstance(m, CallMention | ScoreMention) and m.stance == "asserted" for m in heard.mentions)
     if signs * _WORDS_A_SIGN < len(words):
-        why = "Little of this talk reads like commentary on a wrestling bout: few calls or scores are in it."
+        why = "Little of this transcript reads like commentary on a wrestling bout: it has few points or scores."
         yield Finding("talk", "warning", begins, None, None, None, why)
 
 
@@ -67,12 +67,12 @@ def check_names(bout: BoutRead) -> Iterator[Finding]:
     across = _like(own_red, blue) or _like(own_blue, red)
     straight = _like(own_red, red) or _like(own_blue, blue)
     if across and not straight:
-        why = f"The talk introduces them the other way round: {blue} in red, {red} in blue."
+        why = f"The commentary introduces them the other way round: {blue} in red, {red} in blue."
         yield Finding("corners", "error", begins, None, f"{blue} in red", f"{red} in red", why)
     elif len(heard.document) >= _NAMES_COME and not any(
         ref.how in ("name", "nickname") for ref in heard.refs
     ):
-        why = f"Neither {red} nor {blue} is named in the talk: these may be the names of another bout."
+        why = f"Neither {red} nor {blue} is named in the transcript: these may be the names of another bout."
         yield Finding("names", "warning", begins, None, None, None, why)
 
 
@@ -80,7 +80,7 @@ def check_sides(bout: BoutRead) -> Iterator[Finding]:
     """That nothing but an order says who is red."""
     cast, begins = bout.heard.cast, bout.recording.begins
     if cast.supposed == "order":
-        why = f"The talk does not say who is in red: {cast.red.name}, named first, is taken for red."
+        why = f"Nobody says who is in red: {cast.red.name}, named first, is taken for red."
     elif cast.supposed == "colours":
         worn = {corner: colour for colour, corner in cast.words.colours}
         why = f"Nobody is said to be in red or blue: {worn['red']} is taken for red, and {worn['blue']} for blue."

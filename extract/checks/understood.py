@@ -26,7 +26,7 @@ def check_understood(bout: BoutRead) -> Iterator[Finding]:
         length = "" if transcript.by_order else f" over {clock_text(_length(transcript))}"
         pieces = "entries" if transcript.by_order else "cues"
         why = (
-            f"Nothing was understood: {len(transcript.cues)} {pieces}{length} were read, and no award, no warning, no "
+            f"Nothing was understood: {len(transcript.cues)} {pieces}{length} were read, and no points, no warning, no "
             "score and no end of a bout was heard in them."
         )
         yield Finding(NOTHING, "error", transcript.begins, None, None, None, why)

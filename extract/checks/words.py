@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from extract.rules.base import Corner
 from extract.transcript.cue import Order
 
 Score = tuple[int, int]
@@ -46,19 +45,8 @@ def span_text(low: float, high: float, order: Order | None) -> str:
     return f"in line {first}" if first == last else f"in the lines {first} to {last}"
 
 
-def board_text(score: Score) -> str:
-    """A score of the board in words.
-
-    >>> board_text((3, 2)), board_text((2, 2))
-    ('3-2, red ahead', '2-2, level')
-    """
-    if score[0] == score[1]:
-        return f"{score_text(score)}, level"
-    return f"{score_text(score)}, {'red' if score[0] > score[1] else 'blue'} ahead"
-
-
 def share_text(share: float) -> str:
-    """A share of the readings in words.
+    """A share or a chance in words.
 
     >>> share_text(0.124), share_text(0.0004)
     ('12 %', 'under 1 %')
@@ -76,11 +64,25 @@ def words_text(text: str) -> str:
 
 
 def kind_text(kind: str) -> str:
-    """An event kind in words."""
+    """An event kind in words: "step-out", "near fall"."""
     return kind.replace("_", "-" if kind in ("step_out",) else " ")
 
 
-def award_text(kind: str, corner: Corner | None, points: int) -> str:
-    """An award in words: "takedown blue, 2"."""
-    who = f" {corner}" if corner else ""
-    return f"{kind_text(kind)}{who}" + (f", {points}" if points else "")
+_WON_BY = {
+    "points": "by points",
+    "criteria": "on criteria",
+    "superiority": "by technical superiority",
+    "fall": "by fall",
+    "disqualification": "by disqualification",
+    "injury": "by injury",
+    "forfeit": "by forfeit",
+}
+
+
+def won_by_text(by: str) -> str:
+    """How a bout was won, in words; empty where that is not known.
+
+    >>> won_by_text("criteria"), won_by_text("unknown")
+    ('on criteria', '')
+    """
+    return _WON_BY.get(by, "")

@@ -20,11 +20,12 @@ from math import sqrt
 from pathlib import Path
 from typing import Any
 
+from extract.checks.sides import CORNERS_ONLY, lead_text, leading
 from extract.dataset.intervals import wilson
 from extract.dataset.store import Store
 from extract.errors import InputError
+from extract.record.bout_words import VERDICTS
 from extract.record.files import csv_text
-from extract.record.plain import stated
 from extract.transcript.decode import decode, delimiter_of, read_bytes
 
 #: Upper ends of the strata of confidence.
@@ -108,7 +109,7 @@ def _allocated(size: int, strata: Mapping[str, tuple[int, float]]) -> dict[str, 
 
 
 def _entries(store: Store) -> Iterator[dict[str, Any]]:
-    """The awards that stand and the stated scores."""
+    """The points that stand and the stated scores."""
     for part in store.parts():
         events = store.read_table("events", part, _OF_EVENTS)
         for row in events.to_pylist():
@@ -117,9 +118,11 @@ def _entries(store: Store) -> Iterator[dict[str, Any]]:
                 yield _entry(row, "events", what, row["evidence"])
         statements = store.read_table("statements", part, _OF_STATEMENTS)
         for row in statements.to_pylist():
-            pair = (row["said_red"], row["said_blue"]) if row["said_red"] is not None else None
-            said = stated(pair, row["margin"], row["leader"])
-            what = f"said {said}, board {row['computed_red']}-{row['computed_blue']}: {row['verdict']}"
+            said = lead_text(CORNERS_ONLY, row["leader"], row["margin"])
+            if row["said_red"] is not None:
+                said = leading(CORNERS_ONLY, (row["said_red"], row["said_blue"]))
+            computed = leading(CORNERS_ONLY, (row["computed_red"], row["computed_blue"]))
+            what = f"said {said}, computed {computed}: {VERDICTS[row['verdict']]}"
             yield _entry(row, "statements", what, row["text"])
 
 

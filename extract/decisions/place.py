@@ -93,7 +93,7 @@ def broken_findings(force: Force, broken: Sequence[tuple[str, str]]) -> Iterator
         decision = made[name]
         subject = decision.to or decision.of
         t = subject.t if isinstance(subject, EventIs | ScoreIs | ChallengeIs) else 0.0
-        why = f"Decision {name} by {decision.by} ({decision_text(decision)}) does not go with the rest: {reason}."
+        why = f"Correction {name} by {decision.by} ({decision_text(decision)}) does not go with the rest: {reason}."
         yield Finding("decision_conflict", "error", t, None, None, None, why)
 
 
@@ -101,7 +101,7 @@ def _conflict(one: Decision, other: Decision) -> Finding:
     subject = one.of or one.to
     t = subject.t if isinstance(subject, EventIs | ScoreIs | ChallengeIs) else 0.0
     why = (
-        f"Decisions {one.id} by {one.by} ({decision_text(one)}) and {other.id} by {other.by} "
+        f"Corrections {one.id} by {one.by} ({decision_text(one)}) and {other.id} by {other.by} "
         f"({decision_text(other)}) contradict each other: neither is taken until one is undone."
     )
     return Finding("decision_conflict", "error", t, None, None, None, why)
@@ -109,9 +109,7 @@ def _conflict(one: Decision, other: Decision) -> Finding:
 
 def _unplaced(decision: Decision, t: float, reason: str) -> Finding:
     words = f" on {words_text(decision.words[0].text)}" if decision.words else ""
-    why = (
-        f"Decision {decision.id} by {decision.by}{words} ({decision_text(decision)}) is not taken: {reason}."
-    )
+    why = f"Correction {decision.id} by {decision.by}{words} ({decision_text(decision)}) is not taken: {reason}."
     return Finding("decision_unplaced", "warning", t, None, None, None, why)
 
 

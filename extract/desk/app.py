@@ -163,13 +163,13 @@ class Desk:
         try:
             state, message = bout.decide(wanted, revision)
         except Outdated:
-            message = "Not kept: this bout was changed in another window. This is how it is now."
+            message = "Not saved: this bout was changed in another window. This is how it is now."
             return _shown(bout, bout.state(), message, 409)
         except Refused as error:
             return _problem(f"Not kept: {error}.", 422)
         except InputError as error:
             return _problem(f"Not kept: {error}", 507)
-        return _shown(bout, state, f"Kept: {message}.")
+        return _shown(bout, state, f"{message}.")
 
 
 def _wanted(tree: Any) -> tuple[Request, int]:

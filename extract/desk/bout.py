@@ -14,6 +14,7 @@ from extract.decisions.make import Request, make, turn
 from extract.decisions.tell import decision_text
 from extract.errors import InputError
 from extract.record import Record, from_json, write_record
+from extract.record.bout_words import short_sides
 from extract.record.source import source_transcript
 from extract.report import report_page
 from extract.transcript import BoutFile, read_bout_file
@@ -108,10 +109,11 @@ class DeskBout:
             return self._state, self._text_of(decision) + trouble
 
     def _text_of(self, decision: Decision) -> str:
+        sides = short_sides(self._current().record)
         if decision.target is None:
-            return decision_text(decision)
+            return f"Saved: {decision_text(decision, sides)}"
         about = next(each for each in self._journal.decisions if each.id == decision.target)
-        return f"{'taken back' if decision.do == 'undo' else 'once more'}: {decision_text(about)}"
+        return f"{'Undone' if decision.do == 'undo' else 'Redone'}: {decision_text(about, sides)}"
 
     def _current(self) -> DeskState:
         found = read_decisions(self.journal_path)

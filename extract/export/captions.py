@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from extract.export.sides import score_line, short_sides
+from extract.export.sides import score_line
 from extract.export.webvtt import TrackCue, escape, thousandths, timestamp, webvtt
+from extract.record.bout_words import short_sides
 from extract.record.model import Record
 from extract.record.plain import printable
 from extract.rules.board import board_at

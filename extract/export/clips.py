@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from extract.export.board import end_of
 from extract.export.phrases import challenge_name, event_name, event_state, outcome_text
-from extract.export.sides import score_line, short_sides
+from extract.export.sides import score_line
 from extract.export.timecode import FrameRate, frame_at, label
+from extract.record.bout_words import short_sides
 from extract.record.files import csv_text
 from extract.record.model import Event, Record
 from extract.rules.kinds import kinds_that

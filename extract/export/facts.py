@@ -2,34 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
-from typing import Literal
 
-from extract.checks.words import moment_text, score_text
-from extract.export.sides import Sides, full_name, isolated, lead, short_sides
-from extract.record.model import Pair, Record, Statement, Verdict
-from extract.record.plain import printable
-from extract.rules.base import Corner
+from extract.checks.sides import Sides, leading
+from extract.checks.words import moment_text
+from extract.export.sides import full_name
+from extract.record.bout_words import VERDICTS, counts_text, ending_text, rules_text, short_sides
+from extract.record.flag_words import correction
+from extract.record.model import Record, Statement
+from extract.record.plain import isolated, percent, printable, stated
 from extract.transcript.cue import Order
-
-Word = Literal["right", "wrong", "unclear"]
-_WORDS: Mapping[Verdict, Word] = MappingProxyType(
-    {"agrees": "right", "disagrees": "wrong", "unclear": "unclear"}
-)
 
 
 @dataclass(frozen=True, slots=True)
 class Fact:
     """One score said on air: ``time`` in minutes and seconds of the recording or its line, the ``words`` and what they say,
-    whether that was right, what the ``board`` showed, and a sentence to read out if it was wrong (else empty)."""
+    whether that was right, what the ``score`` was, and a sentence to read out if it was wrong (else empty)."""
 
     time: str
     words: str
     says: str
-    verdict: Word
-    board: str
+    verdict: str
+    score: str
     correction: str
 
 
@@ -51,68 +45,35 @@ def fact_sheet(record: Record) -> FactSheet:
         _fact(statement, sides, record.source.order)
         for statement in sorted(record.statements, key=lambda s: s.t)
     )
-    verdicts = [fact.verdict for fact in facts]
-    counts = ", ".join(f"{verdicts.count(word)} {word}" for word in _WORDS.values())
     said = record.result.said_score
     head = (
         ("Bout", f"{full_name(record.bout.red, 'red')} against {full_name(record.bout.blue, 'blue')}"),
-        ("Rules", f"{printable(record.bout.rules)}, edition {printable(record.bout.edition)}"),
+        ("Rules", rules_text(record)),
         ("Result as computed", _result(record, sides)),
-        *((("Said at the end", lead(sides, said)),) if said is not None else ()),
+        *((("Said at the end", leading(sides, said)),) if said is not None else ()),
         ("Transcript", printable(record.source.file)),
     )
     title = f"Fact sheet: {sides.red} against {sides.blue}"
-    return FactSheet(title, head, f"{len(facts)} ({counts})", facts, printable(record.note))
+    return FactSheet(title, head, counts_text(record), facts, printable(record.note))
 
 
 def _result(record: Record, sides: Sides) -> str:
     result = record.result
-    score = score_text(result.score if result.winner != "blue" else result.score[::-1])
-    if result.winner is None:
-        ended = "" if result.by == "unknown" else f", ended by {result.by}"
-        return f"{lead(sides, result.score)}{ended}; the winner is not known"
-    how = "" if result.by == "unknown" else f" by {result.by}"
     victory = ""
-    if result.victory is not None:
-        victory = f", {printable(result.victory.code)} {result.victory.points[0]}:{result.victory.points[1]}"
-    return f"{sides.name(result.winner)} {score}{how}{victory} (confidence {result.confidence:.2f})"
+    if result.victory is not None and result.winner is not None:
+        victory = f" ({printable(result.victory.code)} {result.victory.points[0]}:{result.victory.points[1]})"
+    sure = f"; confidence {percent(result.confidence)}" if result.confidence else ""
+    why = f"; {printable(result.why)}" if result.why else ""
+    return f"{ending_text(record, sides)}{victory}{sure}{why}"
 
 
 def _fact(statement: Statement, sides: Sides, order: Order | None) -> Fact:
-    verdict = _WORDS[statement.verdict]
+    verdict = VERDICTS[statement.verdict]
     return Fact(
         moment_text(statement.t, order),
         isolated(printable(statement.text)),
-        _says(statement, sides),
+        stated(statement, sides),
         verdict,
-        lead(sides, statement.computed),
+        leading(sides, statement.computed),
         correction(statement.computed, sides) if verdict == "wrong" else "",
-    )
-
-
-def _says(statement: Statement, sides: Sides) -> str:
-    if statement.said is not None:
-        return lead(sides, statement.said)
-    if not statement.margin:
-        return "level" if statement.margin == 0 else f"{_leader(statement.leader, sides)} ahead"
-    return f"{_leader(statement.leader, sides)} ahead by {statement.margin}"
-
-
-def _leader(corner: Corner | None, sides: Sides) -> str:
-    return sides.name(corner) if corner else "one side"
-
-
-def correction(board: Pair, sides: Sides) -> str:
-    """One sentence to read out, with the score that stands.
-
-    >>> sides = Sides("Varnholt", "Brackett")
-    >>> correction((3, 2), sides), correction((4, 4), sides), correction((0, 0), sides)
-    ('Correction: it is 3-2 to Varnholt.', 'Correction: it is level at 4-4.', 'Correction: there is no score yet.')
-    """
-    if board[0] != board[1]:
-        return f"Correction: it is {lead(sides, board)}."
-    return (
-        f"Correction: it is level at {score_text(board)}."
-        if board[0]
-        else "Correction: there is no score yet."
     )

@@ -26,7 +26,7 @@ def facts_text(sheet: FactSheet) -> str:
     console.print()
     console.print(Text(sheet.note))
     console.print()
-    console.print(Text(f"Scores said on air: {sheet.counts}"))
+    console.print(Text(sheet.counts[:1].upper() + sheet.counts[1:]))
     if sheet.facts:
         console.print()
         console.print(_grid([(fact.time, fact.verdict, _lines(fact)) for fact in sheet.facts]))
@@ -45,6 +45,6 @@ def _grid(rows: list[tuple[str, ...]]) -> Table:
 
 def _lines(fact: Fact) -> str:
     said = f'"{fact.words}": {fact.says}'
-    if fact.verdict == "right" and fact.says == fact.board:
-        return f"{said}, as on the board"
-    return "\n".join(line for line in (said, f"the board showed {fact.board}", fact.correction) if line)
+    if fact.verdict == "right" and fact.says == fact.score:
+        return f"{said}, right"
+    return "\n".join(line for line in (said, f"should be {fact.score}", fact.correction) if line)

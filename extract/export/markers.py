@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from extract.checks.sides import Sides
 from extract.export.phrases import challenge_name, event_name, event_state, flag_note, outcome_text
-from extract.export.sides import Sides, score_line, short_sides
+from extract.export.sides import score_line
 from extract.export.timecode import FrameRate, frame_at, label
+from extract.record.bout_words import short_sides
 from extract.record.files import csv_text
+from extract.record.flag_words import flag_head
 from extract.record.model import Record
 from extract.record.plain import printable
 
@@ -40,8 +43,7 @@ def _markers(record: Record) -> Iterator[Marker]:
         yield Marker(event.t, "event", event_name(event, sides), "; ".join(part for part in parts if part))
     yield from _challenges(record, sides)
     for flag in record.flags:
-        name = f"{flag.severity}: {printable(flag.kind).replace('_', ' ')}"
-        yield Marker(flag.t, "flag", name, flag_note(flag))
+        yield Marker(flag.t, "flag", flag_head(flag, record), flag_note(flag, sides))
 
 
 def _challenges(record: Record, sides: Sides) -> Iterator[Marker]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from extract.checks.sides import Sides
 from extract.checks.words import kind_text
-from extract.export.sides import Sides
+from extract.record.flag_words import slip_text
 from extract.record.model import Challenge, Event, Flag
-from extract.record.plain import printable, score_or_words
+from extract.record.plain import printable
 from extract.rules.base import BOUNDS
 
 
@@ -23,8 +24,8 @@ def event_name(event: Event, sides: Sides) -> str:
 
 
 def event_state(event: Event) -> str:
-    """What else a person must know of an event: that nobody called it, or that it did not stand."""
-    remarks = [] if event.basis == "called" or event.kind in BOUNDS else ["not called"]
+    """What else a person must know of an event: that nobody mentioned it, or that it did not stand."""
+    remarks = [] if event.basis == "called" or event.kind in BOUNDS else ["not mentioned"]
     return ", ".join([*remarks, *(["overturned"] if event.status == "overturned" else [])])
 
 
@@ -35,15 +36,10 @@ def challenge_name(challenge: Challenge, sides: Sides) -> str:
 
 def outcome_text(challenge: Challenge) -> str:
     """``won``, or that it is not known."""
-    return "outcome not known" if challenge.outcome == "unknown" else challenge.outcome
+    return "result unknown" if challenge.outcome == "unknown" else challenge.outcome
 
 
-def flag_note(flag: Flag) -> str:
-    """What was said and what is computed (red first), why, and the words."""
-    values = [
-        f"{word} {score_or_words(value)}"
-        for word, value in (("said", flag.said), ("computed", flag.computed))
-        if value is not None
-    ]
-    parts = [", ".join(values), printable(flag.why), f'"{printable(flag.text)}"' if flag.text else ""]
+def flag_note(flag: Flag, sides: Sides) -> str:
+    """What was said and what it should be, why, and the words."""
+    parts = [slip_text(flag, sides), printable(flag.why), f'"{printable(flag.text)}"' if flag.text else ""]
     return "; ".join(part for part in parts if part)

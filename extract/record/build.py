@@ -15,10 +15,11 @@ from extract.log.known import results_at_end, won
 from extract.log.riding import Ride
 from extract.log.stretches import Stretch as StretchOfTalk
 from extract.mentions import Heard
-from extract.mentions.model import ClockMention, Mention, ScoreMention
+from extract.mentions.model import ClockMention, ScoreMention
 from extract.record.alternatives import tell_differences
 from extract.record.doubtful import tell_doubts
 from extract.record.explain import explain_events
+from extract.record.level import level_reason
 from extract.record.model import (
     Alternative,
     BoardEntry,
@@ -47,7 +48,7 @@ from extract.record.model import (
     Victory,
     WonBy,
 )
-from extract.rules.base import Corner, Outcome, Ruleset
+from extract.rules.base import Corner, Outcome
 from extract.transcript.cue import hundredths
 
 #: Grades of times left that are kept even if they do not fit the other times, because they were said so plainly.
@@ -72,13 +73,13 @@ def build_record(
     """The record of one bout. ``origins`` says where ``rules`` and ``edition`` came from. No more than
     ``alternatives`` of the next best logs are listed. ``decisions`` are those in force."""
     transcript, heard, log, rules = bout.recording, bout.heard, bout.log, bout.rules
-    checked, mentions = bout.statements, heard.mentions
+    checked = bout.statements
     statements = tuple(
         _statement(n, c, heard, log.facts.meant.get(c.mention)) for n, c in enumerate(checked, 1)
     )
     clock = tuple(_clocks(heard, log))
     clock_ids = {index: reading.id for index, reading in clock}
-    reasons = explain_events(log, heard, checked)
+    reasons = explain_events(log, heard, checked, bout.sides)
     events = tuple(
         _event(n, e, why, heard, log.facts.decided(e.entry))
         for n, (e, why) in enumerate(zip(log.events, reasons, strict=True), 1)
@@ -108,16 +109,16 @@ def build_record(
         statements=statements,
         clock=tuple(reading for _, reading in clock),
         challenges=_challenges(heard, log),
-        result=_result(log, checked, mentions, rules) if bout.understood else NO_RESULT,
-        flags=tuple(_flag(n, f, heard, names) for n, f in enumerate(flags, 1)),
+        result=_result(bout) if bout.understood else NO_RESULT,
+        flags=tuple(_flag(n, f, bout, names) for n, f in enumerate(flags, 1)),
         riding_time=tuple(_riding(ride) for ride in bout.rides),
         search=Search(round(log.dropped, 6), log.lost),
         lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
-        doubts=tell_doubts(log, {s.mention: f"s{n}" for n, s in enumerate(checked, 1)}),
+        doubts=tell_doubts(log, {s.mention: f"s{n}" for n, s in enumerate(checked, 1)}, bout.sides),
         decisions=tuple(decisions),
         stretches=tuple(_stretch(one, heard) for one in bout.stretches),
         passed_over=tuple(_passed_over(bout)),
-        alternatives=tuple(_alternative(other, heard, log) for other in other_logs(log, alternatives)),
+        alternatives=tuple(_alternative(other, bout) for other in other_logs(log, alternatives)),
     )
 
 
@@ -307,10 +308,9 @@ def _riding(ride: Ride) -> RidingTime:
     )
 
 
-def _result(
-    log: BoutLog, checked: Sequence[StatementCheck], mentions: Sequence[Mention], rules: Ruleset
-) -> Result:
-    last = [c for c in checked if c.said is not None and log.frame.at_end(mentions[c.mention].t)]
+def _result(bout: BoutRead) -> Result:
+    log, mentions, rules = bout.log, bout.mentions, bout.rules
+    last = [c for c in bout.statements if c.said is not None and log.frame.at_end(mentions[c.mention].t)]
     finals = [c for c in last if cast(ScoreMention, mentions[c.mention]).final] or last
     said: Pair | None = finals[-1].said if finals else None
     winner, by = won(log.outcome, log, mentions)
@@ -318,20 +318,24 @@ def _result(
     victory = None if kind is None else Victory(kind.code, kind.name, kind.points)
     rows = [m.row for m in results_at_end(log, mentions) if m.winner == winner is not None]
     sure = round(log.outcome_confidence, 4)
-    return Result(winner, cast(WonBy, by), log.best.score, said, sure, victory, rows[0] if rows else "")
+    why = level_reason(log, rules, bout.sides) if by == "criteria" else ""
+    return Result(winner, cast(WonBy, by), log.best.score, said, sure, victory, rows[0] if rows else "", why)
 
 
-def _alternative(other: OtherLog, heard: Heard, log: BoutLog) -> Alternative:
-    winner, by = won(other.reading.outcome, log, heard.mentions)
-    differences = tell_differences(other, log, heard, winner, cast(WonBy, by))
+def _alternative(other: OtherLog, bout: BoutRead) -> Alternative:
+    winner, by = won(other.reading.outcome, bout.log, bout.mentions)
+    differences = tell_differences(other, bout.log, bout.heard, bout.sides, winner, cast(WonBy, by))
     return Alternative(
         round(other.share, 4), other.reading.hypothesis.score, winner, cast(WonBy, by), differences
     )
 
 
-def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str]]) -> Flag:
+def _flag(n: int, f: Finding, bout: BoutRead, names: Mapping[str, Mapping[int, str]]) -> Flag:
+    heard, frame = bout.heard, bout.log.frame
     place = heard.place(heard.mentions[f.mention]) if f.mention is not None else None
     refs = tuple(names[kind][k] for kind, k in f.refs if k in names[kind])
+    period = frame.period_at(f.t)
+    clock = frame.clock_at(f.t) if period is not None and bout.log.order is None else None
     return Flag(
         id=f"f{n}",
         kind=f.kind,
@@ -343,4 +347,18 @@ def _flag(n: int, f: Finding, heard: Heard, names: Mapping[str, Mapping[int, str
         computed=f.computed,
         why=f.why,
         refs=refs,
+        period=None if period is None else period.number,
+        clock_s=None if clock is None else clock[0],
+        clock_uncertainty_s=None if clock is None else clock[1],
+        confidence=_sure_of(f, bout),
     )
+
+
+def _sure_of(f: Finding, bout: BoutRead) -> float | None:
+    """How sure a flag is, where it is about one score or one event."""
+    for kind, k in f.refs:
+        if kind == "statement":
+            return bout.statements[k].confidence
+        if kind == "event":
+            return round(bout.log.events[k].confidence, 4)
+    return None

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from extract.checks.sides import Sides
 from extract.checks.understood import NOTHING, SEVERAL
-from extract.checks.words import clock_text, score_text
+from extract.checks.words import clock_text
+from extract.record.bout_words import short_sides
+from extract.record.flag_words import value_text
 from extract.record.model import Flag, Record, Statement
-from extract.record.plain import printable, score_or_words, stated
+from extract.record.plain import printable, stated
 from extract.transcript.cue import Order
 
 
@@ -32,22 +35,20 @@ def disagreements(record: Record) -> tuple[Statement | Flag, ...]:
 
 
 def disagreement_lines(record: Record, file: str) -> tuple[str, ...]:
-    """A line for each disagreement: ``file:cue:time: said 3-1, computed 3-0: why``.
+    """A line for each disagreement: ``file:cue:time: said 3-1 Varnholt; should be 3-0 Varnholt: why``.
 
-    ``cue`` is the number of the cue, ``time`` is in minutes and seconds of the recording, and scores are red first. A
-    flag without a cue has 0 there. If nothing was said, the line has only why. For an account without times it begins with
-    ``file:line:``.
+    ``cue`` is the number of the cue, ``time`` is in minutes and seconds of the recording. A flag without a cue has 0
+    there. If nothing was said, the line has only why. For an account without times it begins with ``file:line:``.
     """
-    return tuple(_line(item, printable(file), record.source.order) for item in disagreements(record))
+    sides = short_sides(record)
+    return tuple(_line(item, printable(file), sides, record.source.order) for item in disagreements(record))
 
 
-def _line(item: Statement | Flag, file: str, order: Order | None) -> str:
-    if isinstance(item, Statement):
-        said, computed = stated(item.said, item.margin, item.leader), score_text(item.computed)
-    else:
-        said, computed = score_or_words(item.said), score_or_words(item.computed)
+def _line(item: Statement | Flag, file: str, sides: Sides, order: Order | None) -> str:
+    said = stated(item, sides) if isinstance(item, Statement) else value_text(item.said, sides)
+    computed = value_text(item.computed, sides)
     at = f"{item.cue or 0}:{clock_text(item.t)}" if order is None else str(order.line(item.t))
     place = f"{file}:{at}"
     if not said and not computed:
         return f"{place}: {printable(item.why)}"
-    return f"{place}: said {said}, computed {computed}: {printable(item.why)}"
+    return f"{place}: said {said}; should be {computed}: {printable(item.why)}"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from extract.checks.words import clock_text, score_text
+from extract.checks.sides import Sides, leading, winning_text
+from extract.checks.words import clock_text, share_text, won_by_text
 from extract.log import BoutLog
 from extract.log.doubts import Answer, Ending, OpenQuestion, doubts
 from extract.log.hypothesis import ReadingEvent, ReviewRun, Said
@@ -19,7 +20,7 @@ _WORTH_ASKING = 0.06
 _OFFERED, _LIKELY = 3, 0.01
 
 
-def tell_doubts(log: BoutLog, statements: Mapping[int, str]) -> tuple[Doubt, ...]:
+def tell_doubts(log: BoutLog, statements: Mapping[int, str], sides: Sides) -> tuple[Doubt, ...]:
     """What is worth asking, the greatest gain first. ``statements`` are the ids of the stated scores by mention."""
     return tuple(
         Doubt(
@@ -28,9 +29,9 @@ def tell_doubts(log: BoutLog, statements: Mapping[int, str]) -> tuple[Doubt, ...
             hundredths(doubt.t),
             round(doubt.gain, 4),
             round(doubt.share, 4),
-            _text(doubt, doubt.ours),
+            _text(doubt, doubt.ours, sides),
             tuple(
-                Guess(round(other.share, 4), _text(doubt, other.answer), _to(doubt, other.answer))
+                Guess(round(other.share, 4), _text(doubt, other.answer, sides), _to(doubt, other.answer))
                 for other in doubt.others[:_OFFERED]
                 if other.share >= _LIKELY
             ),
@@ -61,21 +62,20 @@ def _decided(doubt: OpenQuestion, log: BoutLog) -> bool:
     return doubt.about == "event" and log.events[doubt.at].entry.fact is not None
 
 
-def _text(doubt: OpenQuestion, answer: Answer) -> str:
+def _text(doubt: OpenQuestion, answer: Answer, sides: Sides) -> str:
     match answer:
         case ReadingEvent():
-            return event_text(answer) + (", taken off" if answer.overturned is not None else "")
+            return event_text(answer, sides) + (", overturned" if answer.overturned is not None else "")
         case Said():
-            board = score_text(answer.board)
-            fits = "as on the board" if answer.verdict == "agrees" else f"the board showed {board}"
-            return f"said {score_text(answer.said)}, {fits}"
+            said, score = leading(sides, answer.said), leading(sides, answer.board)
+            return f"{said} is right" if answer.verdict == "agrees" else f"{said} is wrong: it was {score}"
         case ReviewRun():
-            return f"challenge by {answer.by}, {answer.outcome}"
+            outcome = "result unknown" if answer.outcome == "unknown" else answer.outcome
+            return f"challenge by {sides.name(answer.by)}, {outcome}"
         case Ending():
-            won = answer.outcome
-            who = "no winner" if won is None or won.winner is None else f"{won.winner} by {won.by}"
-            return f"{score_text(answer.score)}, {who}"
-    return {"score": "no score of this bout", "challenge": "no challenge"}.get(doubt.about, "nothing")
+            winner, by = (None, "unknown") if answer.outcome is None else answer.outcome
+            return winning_text(sides, winner, answer.score, won_by_text(by))
+    return {"score": "no score of this bout", "challenge": "no challenge"}.get(doubt.about, "did not happen")
 
 
 def _to(doubt: OpenQuestion, answer: Answer) -> Mapping[str, str | int | float | bool | None] | None:
@@ -98,5 +98,7 @@ def _to(doubt: OpenQuestion, answer: Answer) -> Mapping[str, str | int | float |
 
 def about_text(doubt: Doubt) -> str:
     """A doubt as one line: when, what, how sure, and what else it may be."""
-    others = "; ".join(f"{guess.text} ({guess.share:.2f})" for guess in doubt.others)
-    return f"{clock_text(doubt.t)} {doubt.text} ({doubt.share:.2f})" + (f", or {others}" if others else "")
+    others = "; ".join(f"{guess.text} ({share_text(guess.share)})" for guess in doubt.others)
+    return f"{clock_text(doubt.t)} {doubt.text} ({share_text(doubt.share)})" + (
+        f", or {others}" if others else ""
+    )

@@ -7,13 +7,13 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
 from extract.checks import StatementCheck
-from extract.checks.words import moment_text, score_text, share_text, words_text
+from extract.checks.sides import Sides, entry_text, leading
+from extract.checks.words import kind_text, moment_text, share_text, words_text
 from extract.log import BoutLog, LogEvent
 from extract.log.compare import RunnerUp, runners_up
 from extract.log.hypothesis import ReadingEvent
 from extract.log.known import shown_by_known
 from extract.mentions import Heard
-from extract.record.alternatives import event_text
 from extract.rules.base import BOUNDS
 from extract.rules.kinds import kinds_that
 
@@ -27,10 +27,12 @@ _QUOTED = 2
 _FORCED_S = 1.0
 
 
-def explain_events(log: BoutLog, heard: Heard, checked: Sequence[StatementCheck]) -> tuple[str, ...]:
+def explain_events(
+    log: BoutLog, heard: Heard, checked: Sequence[StatementCheck], sides: Sides
+) -> tuple[str, ...]:
     """A sentence for each event of the log."""
     agreeing = tuple(c for c in checked if c.verdict == "agrees" and c.said == c.computed)
-    explainer = _Explainer(log, heard, agreeing)
+    explainer = _Explainer(log, heard, agreeing, sides)
     others = runners_up(log)
     return tuple(explainer.sentence(n, others.get(n)) for n in range(len(log.events)))
 
@@ -39,8 +41,8 @@ class _Explainer:
     """What the sentences are made from. ``agreeing`` are the stated scores that agree with the board, as they were
     said."""
 
-    def __init__(self, log: BoutLog, heard: Heard, agreeing: Sequence[StatementCheck]) -> None:
-        self.log, self.heard, self.agreeing = log, heard, agreeing
+    def __init__(self, log: BoutLog, heard: Heard, agreeing: Sequence[StatementCheck], sides: Sides) -> None:
+        self.log, self.heard, self.agreeing, self.sides = log, heard, agreeing, sides
         self._places = [c.mention for c in agreeing]
         self._times = [self._t(c) for c in agreeing]
         # Times go back a little at places. So the search is over the latest time up to each score and the earliest
@@ -59,47 +61,47 @@ class _Explainer:
     def sentence(self, n: int, other: RunnerUp | None) -> str:
         event = self.log.events[n]
         if event.entry.move.kind in BOUNDS:
-            return "Laid out from the whistles, horns and times left that were said."
+            return "Timed from the whistles, horns and clock times that were said."
         parts = [self._origin(n, event), *self._fate(event)]
         if event.entry.move.kind in _ENDS and event.entry.move.corner is None:
             parts.append("nobody said for whom")
         elif other is not None and other.share > _WORTH_SAYING:
-            parts.append(_runner_up(event.entry, other))
+            parts.append(_runner_up(event.entry, other, self.sides))
         return f"{'; '.join(parts)}."
 
     def _origin(self, n: int, event: LogEvent) -> str:
         entry = event.entry
         if entry.fact is not None:
             words = " and ".join(self._quote(i) for i in dict.fromkeys(entry.mentions))
-            return f"Decided by a person (decision {entry.fact})" + (f"; said: {words}" if words else "")
+            return f"Corrected by hand (correction {entry.fact})" + (f"; said: {words}" if words else "")
         if entry.review is not None:
             review = self.log.best.reviews[entry.review]
             at = "" if review.t_outcome is None else f" at {moment_text(review.t_outcome, self.log.order)}"
             words = _in_brackets(self._words(review.answer))
-            return f"Follows from the challenge by {review.by}, which was {review.outcome}{at}{words}"
+            return (
+                f"Follows from {self.sides.whose(review.by)} challenge, which was {review.outcome}{at}{words}"
+            )
         if entry.basis == "inferred" or not entry.mentions:
             return self._uncalled(n, entry)
         calls = tuple(dict.fromkeys(entry.mentions))
         quoted = " and ".join(self._quote(i) for i in calls[:_QUOTED])
         more = len(calls) - _QUOTED
         again = "" if more <= 0 else ", and once more" if more == 1 else f", and {more} times more"
-        return f"Called: {quoted}{again}"
+        return f"Said: {quoted}{again}"
 
     def _uncalled(self, n: int, entry: ReadingEvent) -> str:
         """The stated scores before and after an event that nobody called, or the call that needs it."""
         if known := shown_by_known(self.log, self.log.events[n]):
-            return f"Nobody called it; only {known} shows it"
+            return f"Nobody mentioned it; only {known} implies it"
         needs = self._next_call(n, entry)
         if needs is not None:
-            return (
-                f"Nobody called it, but without it the rules do not allow the next call, {self._quote(needs)}"
-            )
+            return f"Nobody mentioned it, but without it the rules do not allow what was said next, {self._quote(needs)}"
         after = self._confirmed_by(entry)
         if after is None:
-            return "Nobody called it, but without it what was said afterwards would not be possible"
+            return "Nobody mentioned it, but without it what was said afterwards would not be possible"
         before = bisect_left(self._earliest, entry.t)
         start = self._score(self.agreeing[before - 1]) if before else "the start (0-0)"
-        return f"Nobody called it; it lies between {start} and {self._score(after)}"
+        return f"Nobody mentioned it; it lies between {start} and {self._score(after)}"
 
     def _next_call(self, n: int, entry: ReadingEvent) -> int | None:
         """The mention of the call right after an uncalled event, if no score said at that moment shows the event."""
@@ -111,7 +113,7 @@ class _Explainer:
         return after.mentions[0]
 
     def _fate(self, event: LogEvent) -> Iterator[str]:
-        """What became of an award: confirmed by a score said later, or taken off the board."""
+        """What became of points: confirmed by a score said later, or overturned."""
         entry = event.entry
         if not entry.move.points:
             return
@@ -119,7 +121,7 @@ class _Explainer:
             review = self.log.best.reviews[entry.overturned]
             at = "" if entry.off is None else f" at {moment_text(entry.off, self.log.order)}"
             words = _in_brackets(self._words(review.answer))
-            yield f"taken off{at}, when {review.by}'s challenge was won{words}"
+            yield f"overturned{at}, when {self.sides.whose(review.by)} challenge was won{words}"
         elif entry.basis == "called" or entry.review is not None:
             after = self._confirmed_by(entry)
             if after is None:
@@ -145,13 +147,11 @@ class _Explainer:
         return f"{words_text(self.heard.place(found).text)} at {moment_text(self.heard.said_at(found), self.log.order)}"
 
     def _score(self, c: StatementCheck) -> str:
-        """A stated score with its time: '"three-two" (3-2) at 5:12'."""
+        """A stated score with its time: '"three-two" (3-2 Varnholt) at 5:12'."""
         found = self.heard.mentions[c.mention]
-        words, at = (
-            words_text(self.heard.place(found).text),
-            moment_text(self.heard.said_at(found), self.log.order),
-        )
-        return f"{words} ({score_text(c.computed)}) at {at}"
+        words = words_text(self.heard.place(found).text)
+        at = moment_text(self.heard.said_at(found), self.log.order)
+        return f"{words} ({leading(self.sides, c.computed)}) at {at}"
 
     def _words(self, mention: int | None) -> str:
         return "" if mention is None else words_text(self.heard.place(self.heard.mentions[mention]).text)
@@ -161,13 +161,15 @@ def _in_brackets(words: str) -> str:
     return f" ({words})" if words else ""
 
 
-def _runner_up(entry: ReadingEvent, other: RunnerUp) -> str:
+def _runner_up(entry: ReadingEvent, other: RunnerUp, sides: Sides) -> str:
     """What other readings have in place of an event."""
+    move = entry.move
     if other.entry is None:
-        what = f"no such {'award' if entry.move.points else 'call'}"
-    elif event_text(other.entry) != event_text(entry):
-        what = f"{event_text(other.entry)} instead"
+        what = "no such points" if move.points else f"no such {kind_text(move.kind)}"
     else:
-        what = "it overturned" if other.entry.overturned is not None else "it not overturned"
-    one = other.readings == 1
-    return f"{'a reading' if one else 'readings'} with {share_text(other.share)} {'has' if one else 'have'} {what}"
+        theirs = other.entry.move
+        ours_text = entry_text(sides, move.kind, move.corner, move.against, move.points)
+        text = entry_text(sides, theirs.kind, theirs.corner, theirs.against, theirs.points)
+        fate = "it overturned" if other.entry.overturned is not None else "it not overturned"
+        what = f"{text} instead" if text != ours_text else fate
+    return f"{share_text(other.share)} of the interpretations have {what}"

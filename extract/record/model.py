@@ -233,7 +233,8 @@ class Victory:
 class Result:
     """How the bout ended; ``score`` is computed, ``said_score`` the last that somebody gave as final. ``victory`` is
     None where the end is not known. ``row`` is the way of saying by which that winner was told at the end, "" where
-    nobody told (see ``Evidence``)."""
+    nobody told (see ``Evidence``). ``why`` says of a win on criteria which of them decided, in one line.
+    """
 
     winner: Corner | None
     by: WonBy
@@ -242,6 +243,7 @@ class Result:
     confidence: float
     victory: Victory | None = None
     row: str = ""
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,7 +251,8 @@ class Flag:
     """What a person should look at. ``kind`` is the name of the check that raised it.
 
     ``said`` and ``computed`` are scores, or a few words if it is not about a score, or None. ``cue`` is where
-    ``text`` stands. ``refs`` are the ids of the entries concerned.
+    ``text`` stands. ``refs`` are the ids of the entries concerned. ``period`` and ``clock_s`` say when that was on the bout
+    clock, as in an event (None: not in a period). ``confidence`` that the flag is right is 0 to 1 (None: not known).
     """
 
     id: str
@@ -262,6 +265,10 @@ class Flag:
     computed: Pair | str | None
     why: str
     refs: tuple[str, ...] = ()
+    period: int | None = None
+    clock_s: float | None = None
+    clock_uncertainty_s: float | None = None
+    confidence: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

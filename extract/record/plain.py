@@ -5,19 +5,29 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from extract.checks.words import score_text
-from extract.record.model import Event, Pair, Record, StretchKind
+from extract.checks.sides import Sides, lead_text, leading
+from extract.record.model import Event, Record, Statement, StretchKind
 from extract.rules.base import Corner
 
+#: Right-to-left blocks of the Basic Multilingual Plane, and those of the plane above it (from memory).
+_RIGHT_TO_LEFT = (
+    ("\u0590", "\u08ff"),
+    ("\ufb1d", "\ufdff"),
+    ("\ufe70", "\ufeff"),
+    ("\U00010800", "\U00010fff"),
+)
+#: FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE: text between them does not change the direction of text beside
+#: it.
+_ISOLATE = ("\u2068", "\u2069")
 #: Unicode general categories that must not reach a terminal, and what stands in their place.
 _SHOWN_AS = {"Cc": " ", "Zl": " ", "Zp": " ", "Cf": "", "Cs": ""}
 #: JSON itself escapes the controls below these.
 _BEYOND_ASCII = re.compile("[\x7f-\U0010ffff]")
 #: What the signs of ``Search.lost`` mean for a reader.
 _GUESSED = {
-    "much guessed": "few of the awards were called",
+    "much guessed": "few of the points were mentioned",
     "much unexplained": "many of the scores said do not fit",
-    "much dropped": "the talk can be read in too many ways to weigh all of them",
+    "much dropped": "the transcript can be read in too many ways to weigh all of them",
 }
 #: What a reader is told of talk that is not live.
 _NOT_LIVE: dict[StretchKind, str] = {
@@ -82,32 +92,32 @@ def side(record: Record, corner: Corner | None) -> str:
     return f"{corner} {printable(name)}" if name else corner
 
 
-def stated(pair: Pair | None, margin: int | None, leader: Corner | None) -> str:
-    """What a statement says: the score, or the margin and who leads.
+def stated(statement: Statement, sides: Sides) -> str:
+    """What a statement says: the score with who leads, or the lead alone."""
+    if statement.said is not None:
+        return leading(sides, statement.said)
+    return lead_text(sides, statement.leader, statement.margin)
 
-    >>> stated(None, 2, "blue"), stated(None, 0, None), stated((4, 2), None, None)
-    ('blue ahead by 2', 'level', '4-2')
+
+def percent(share: float) -> str:
+    """A confidence in per cent. It is 100 only where a person has decided.
+
+    >>> percent(0.974), percent(0.9991), percent(1.0)
+    ('97 %', '99 %', '100 %')
     """
-    if pair is not None:
-        return score_text(pair)
-    if margin == 0:
-        return "level"
-    lead = "ahead" if margin is None else f"ahead by {margin}"
-    return f"{leader} {lead}" if leader else f"one side {lead}"
+    return f"{100 if share >= 1 else min(round(share * 100), 99)} %"
 
 
-def score_or_words(value: Pair | str | None) -> str:
-    """A flag's ``said`` or ``computed``; empty for None.
-
-    >>> score_or_words((3, 1)), score_or_words("red"), score_or_words(None)
-    ('3-1', 'red', '')
-    """
-    if value is None:
-        return ""
-    return printable(value) if isinstance(value, str) else score_text(value)
-
-
-def basis_text(event: Event) -> str:
-    """The basis of an event and what became of it, in words: "called, overturned"."""
+def source_text(event: Event) -> str:
+    """Where an event comes from and what became of it: "said, overturned"."""
+    source = "said" if event.basis == "called" else "inferred"
     overturned = ", overturned" if event.status == "overturned" else ""
-    return f"{event.basis}{overturned}" + (", decided" if event.decided else "")
+    return f"{source}{overturned}" + (", corrected" if event.decided else "")
+
+
+def isolated(words: str) -> str:
+    """Words of right-to-left letters between isolates, so that the score beside them keeps its order (explicit
+    directional isolates of Unicode Standard Annex 9, from memory)."""
+    if any(low <= letter <= high for letter in words for low, high in _RIGHT_TO_LEFT):
+        return words.join(_ISOLATE)
+    return words

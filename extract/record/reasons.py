@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from extract.checks.words import moment_text, words_text
+from extract.checks.words import kind_text, moment_text, words_text
 from extract.record.model import ClockReading, Evidence, PassedOver, Record, Statement
-from extract.record.plain import printable, talk_text
+from extract.record.plain import percent, printable, talk_text
 
 
 def reason_lines(record: Record, places: Mapping[str, str]) -> Iterator[str]:
@@ -16,7 +16,7 @@ def reason_lines(record: Record, places: Mapping[str, str]) -> Iterator[str]:
     order = record.source.order
     yield "Why"
     for event in record.events:
-        kind = event.kind.replace("_", " ")
+        kind = kind_text(event.kind)
         yield f"  {event.id} {moment_text(event.t, order)} {kind}: {printable(event.why)}"
         yield from _rows(event.evidence, places)
     for statement in record.statements:
@@ -33,10 +33,10 @@ def reason_lines(record: Record, places: Mapping[str, str]) -> Iterator[str]:
         yield f"  result: {record.result.by}"
         yield f"    by the row {_placed(record.result.row, places)}"
     if record.passed_over:
-        yield "Passed over: numbers like a score that count for nothing, and what the talk there was taken for"
+        yield "Passed over: numbers like a score that count for nothing, and what the transcript there was taken for"
     for passed in record.passed_over:
         kind = talk_text(passed.kind) or "live"
-        yield f"  {moment_text(passed.t, order)} cue {passed.cue} {_quoted(passed)}: {kind} ({passed.confidence:.2f})"
+        yield f"  {moment_text(passed.t, order)} cue {passed.cue} {_quoted(passed)}: {kind} ({percent(passed.confidence)})"
 
 
 def _rows(found: Iterable[Evidence | Statement | ClockReading], places: Mapping[str, str]) -> Iterator[str]:

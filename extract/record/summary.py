@@ -12,23 +12,20 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from extract.checks.words import clock_text, moment_text, score_text, share_text
-from extract.record.model import Challenge, Event, Flag, Record, Verdict
-from extract.record.plain import basis_text, guess_warning, printable, score_or_words, side
+from extract.checks.sides import Sides, leading, winning_text
+from extract.checks.words import clock_text, kind_text, moment_text, score_text, share_text, won_by_text
+from extract.record.bout_words import counts_text, ending_text, rules_text, short_sides
+from extract.record.flag_words import flag_head, place_text, slip_text
+from extract.record.model import Challenge, Event, Record
+from extract.record.plain import guess_warning, percent, printable, source_text
 from extract.rules.base import UNLISTED
 from extract.transcript.cue import Order
 
 _SEVERITY_STYLE = {"error": "bold red", "warning": "yellow", "note": "dim"}
 #: The columns that may be wrapped on a narrow terminal, and their least width.
-_MAY_WRAP = {"who": 8, "basis": len("overturned")}
+_MAY_WRAP = {"wrestler": 8, "source": len("overturned")}
 #: The width of a summary that goes into a file or a pipe, where nothing is wrapped.
 _NO_LIMIT = 10_000
-
-_COUNTED: tuple[tuple[Verdict, str], ...] = (
-    ("agrees", "agree"),
-    ("disagrees", "disagree"),
-    ("unclear", "unclear"),
-)
 
 
 def summary(record: Record, *, title: str | None = None, width: int | None = None) -> str:
@@ -64,6 +61,7 @@ class _Printer:
     def __init__(self, console: Console, record: Record) -> None:
         self.console = console
         self.record = record
+        self.sides = short_sides(record)
 
     def line(self, text: str, style: str = "") -> None:
         self.console.print(Text(text, style=style))
@@ -79,42 +77,44 @@ class _Printer:
         self.console.print(table)
 
     def heading(self, name: str) -> None:
-        bout = self.record.bout
+        record = self.record
         self.line(printable(name), "bold")
-        sides = [_full_side(self.record, "red"), _full_side(self.record, "blue")]
-        origin = f" ({bout.from_['rules']})" if "rules" in bout.from_ else ""
-        self.line(f"{' against '.join(sides)}; {printable(bout.rules)}{origin} {printable(bout.edition)}")
-        if warning := guess_warning(self.record):
+        self.line(" against ".join((_full_side(record, "red"), _full_side(record, "blue"))))
+        self.line(f"{rules_text(record)} ({_origins(record)})")
+        if warning := guess_warning(record):
             self.line(warning, "bold yellow")
-        if self.record.decisions:
-            people = ", ".join(dict.fromkeys(printable(each.by) for each in self.record.decisions))
-            self.line(f"Decided by {people}: {len(self.record.decisions)}")
+        if record.decisions:
+            people = ", ".join(dict.fromkeys(printable(each.by) for each in record.decisions))
+            self.line(f"Corrected by hand, {len(record.decisions)} times, by {people}")
         self.line("")
 
     def flags(self) -> None:
-        flags = self.record.flags
-        verdicts = [statement.verdict for statement in self.record.statements]
-        counts = ", ".join(f"{verdicts.count(v)} {word}" for v, word in _COUNTED)
-        self.line(f"To look at: {len(flags) or 'nothing'} (stated scores: {counts})", "bold")
-        for flag in flags:
-            self.line(f"  {_flag_line(flag, self.record.source.order)}", _SEVERITY_STYLE[flag.severity])
+        record = self.record
+        self.line(f"{len(record.flags) or 'Nothing'} to check; {counts_text(record)}", "bold")
+        for flag in record.flags:
+            head = flag_head(flag, record).upper()
+            what = slip_text(flag, self.sides)
+            sure = f" (confidence {percent(flag.confidence)})" if what and flag.confidence is not None else ""
+            values = f": {what}{sure}" if what else ""
+            self.line(f"  {place_text(flag, record)}: {head}{values}", _SEVERITY_STYLE[flag.severity])
             if flag.text:
-                self.line(f'    "{printable(flag.text)}"')
+                cue = f" (cue {flag.cue})" if flag.cue is not None and record.source.order is None else ""
+                self.line(f'    "{printable(flag.text)}"{cue}')
             self.line(f"    {printable(flag.why)}")
         self.line("")
 
     def result(self) -> None:
-        result = self.record.result
-        self.line(f"Final score: {score_text(result.score)} (red-blue)", "bold")
-        winner = side(self.record, result.winner) or "not known"
-        how = f", by {result.by}"
-        if result.victory is not None and result.winner is not None:
-            how += f", {result.victory.code} {result.victory.points[0]}:{result.victory.points[1]}"
-        if result.by == "unknown":
-            how = ", how is not known" if result.winner else ""
-        said = f"; said at the end: {score_text(result.said_score)}" if result.said_score else ""
-        sure = f" (confidence {result.confidence:.2f})" if result.confidence else ""
-        self.line(f"Winner: {winner}{how}{sure}{said}")
+        record, result = self.record, self.record.result
+        victory = result.victory
+        code = (
+            f" ({victory.code} {victory.points[0]}:{victory.points[1]})" if victory and result.winner else ""
+        )
+        sure = f"; confidence {percent(result.confidence)}" if result.confidence else ""
+        self.line(f"Result: {ending_text(record, self.sides)}{code}{sure}", "bold")
+        if result.why:
+            self.line(f"  {printable(result.why[:1].upper() + result.why[1:])}")
+        if result.said_score:
+            self.line(f"  Said at the end: {leading(self.sides, result.said_score)}")
         self.line("")
 
     def scores(self) -> None:
@@ -123,8 +123,8 @@ class _Printer:
             self.line("No scoring was found.")
         else:
             when = "time" if self.record.source.order is None else "line"
-            headers = (when, "per", "clock", "what", "who", "pts", "score", "basis", "sure")
-            rows = (_event_row(self.record, event) for event in events)
+            headers = (when, "period", "clock", "event", "wrestler", "points", "red-blue", "source", "conf.")
+            rows = (_event_row(self.record, event, self.sides) for event in events)
             styles = ("strike" if event.status == "overturned" else "" for event in events)
             self.table(headers, rows, styles)
         self.line("")
@@ -134,7 +134,7 @@ class _Printer:
         if not rides:
             return
         last = rides[-1]
-        whose = side(self.record, last.leader) or "nobody"
+        whose = self.sides.name(last.leader) if last.leader else "nobody"
         held = f"{clock_text(last.seconds)} ±{last.uncertainty_s:.0f} s"
         self.line(
             f"Riding time at the end: {whose}, {held}" if last.leader else "Riding time at the end: level"
@@ -146,17 +146,16 @@ class _Printer:
         if challenges:
             self.line("Challenges", "bold")
             for challenge in challenges:
-                self.line(f"  {_challenge_line(self.record, challenge)}")
+                self.line(f"  {_challenge_line(self.record, challenge, self.sides)}")
             self.line("")
 
     def alternatives(self) -> None:
         if not self.record.alternatives:
             return
-        self.line("Next best logs", "bold")
+        self.line("Other possible logs", "bold")
         for other in self.record.alternatives:
-            winner = side(self.record, other.winner) or "nobody"
-            how = f", by {other.by}" if other.winner else ""
-            self.line(f"  {share_text(other.share)}: {score_text(other.score)}, winner {winner}{how}")
+            ending = winning_text(self.sides, other.winner, other.score, won_by_text(other.by))
+            self.line(f"  {share_text(other.share)}: {ending}")
             for difference in other.differences:
                 self.line(f"    {printable(difference)}")
         self.line("")
@@ -164,25 +163,20 @@ class _Printer:
 
 def _full_side(record: Record, corner: str) -> str:
     info = record.bout.red if corner == "red" else record.bout.blue
-    name = printable(info.name) if info.name else "(no name)"
+    name = printable(info.name) if info.name else "no name"
     team = f", {printable(info.team)}" if info.team else ""
-    origin = f" ({info.name_from})" if info.name_from else ""
-    return f"{corner} {name}{team}{origin}"
+    return f"{name}{team} ({corner})"
 
 
-def _flag_line(flag: Flag, order: Order | None) -> str:
-    cue = f", cue {flag.cue}" if flag.cue is not None and order is None else ""
-    what = printable(flag.kind).replace("_", " ")
-    values = [
-        f"{word} {score_or_words(value)}"
-        for word, value in (("said", flag.said), ("computed", flag.computed))
-        if value is not None
-    ]
-    facts = f": {', '.join(values)}" if values else ""
-    return f"{flag.severity} at {moment_text(flag.t, order)}{cue}: {what}{facts}"
+def _origins(record: Record) -> str:
+    """Where names and rules come from: "names given, rules heard"."""
+    bout = record.bout
+    of_names = {info.name_from for info in (bout.red, bout.blue) if info.name_from}
+    names = f"names {' and '.join(sorted(of_names))}" if of_names else "no names"
+    return f"{names}, rules {bout.from_.get('rules', 'given')}"
 
 
-def _event_row(record: Record, event: Event) -> tuple[str, ...]:
+def _event_row(record: Record, event: Event, sides: Sides) -> tuple[str, ...]:
     order = record.source.order
     time = _when(event.t, order)
     if event.basis == "inferred":
@@ -191,12 +185,18 @@ def _event_row(record: Record, event: Event) -> tuple[str, ...]:
     clock = "" if event.clock_s is None else clock_text(event.clock_s)
     if clock and event.clock_uncertainty_s is not None and event.clock_uncertainty_s >= 1:
         clock += f" ±{event.clock_uncertainty_s:.0f}"
-    who = side(record, event.corner) or (f"against {side(record, event.against)}" if event.against else "")
-    what = event.kind.replace("_", " ")
+    who = (
+        sides.name(event.corner)
+        if event.corner
+        else f"against {sides.name(event.against)}"
+        if event.against
+        else ""
+    )
+    what = kind_text(event.kind)
     points = str(event.points) if event.points else ""
     after = score_text(event.score_after)
-    basis = basis_text(event)
-    return time, str(event.period), clock, what, who, points, after, basis, f"{event.confidence:.2f}"
+    source = source_text(event)
+    return time, str(event.period), clock, what, who, points, after, source, percent(event.confidence)
 
 
 def _when(t: float, order: Order | None) -> str:
@@ -204,10 +204,10 @@ def _when(t: float, order: Order | None) -> str:
     return clock_text(t) if order is None else str(order.line(t))
 
 
-def _challenge_line(record: Record, challenge: Challenge) -> str:
-    by = side(record, challenge.by) or "a side that is not named"
-    outcome = "outcome unknown" if challenge.outcome == "unknown" else challenge.outcome
+def _challenge_line(record: Record, challenge: Challenge, sides: Sides) -> str:
+    by = sides.name(challenge.by) if challenge.by else "side not named"
+    outcome = "result unknown" if challenge.outcome == "unknown" else challenge.outcome
     order = record.source.order
     at = "" if challenge.t_outcome is None else f" at {moment_text(challenge.t_outcome, order)}"
-    changed = f" (calls {', '.join(challenge.events)})" if challenge.events else ""
+    changed = f" (changes {', '.join(challenge.events)})" if challenge.events else ""
     return f"{moment_text(challenge.t, order)} by {by}: {outcome}{at}{changed}"

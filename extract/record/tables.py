@@ -202,6 +202,10 @@ FLAGS = Table(
         _words("computed"),
         _field("why"),
         _ids("refs"),
+        _field("period", "int"),
+        _field("clock_s", "float"),
+        _field("clock_uncertainty_s", "float"),
+        _field("confidence", "float"),
     ),
 )
 

@@ -7,9 +7,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from extract.checks.sides import entry_text
 from extract.checks.words import clock_text
+from extract.record.bout_words import VERDICTS, short_sides
 from extract.record.model import ClockReading, Evidence, Record
-from extract.record.plain import side, stated, talk_text
+from extract.record.plain import percent, stated, talk_text
 from extract.transcript.cue import Cue, Transcript
 
 
@@ -131,24 +133,21 @@ def _with_asides(cue: Cue, pieces: Iterable[Piece], asides: Sequence[_AsideSpan]
 
 
 def _spans(record: Record) -> Iterator[tuple[int, _Span]]:
+    sides = short_sides(record)
     for statement in record.statements:
-        said = stated(statement.said, statement.margin, statement.leader)
-        label = f"score {said}: {statement.verdict}. {statement.why}"
+        label = f"{stated(statement, sides)}: {VERDICTS[statement.verdict]}. {statement.why}"
         yield (
             statement.cue,
             _Span(statement.start, statement.end, Mark(statement.verdict, (statement.id,), label)),
         )
     for event in record.events:
-        who = side(record, event.corner) or (
-            f"against {side(record, event.against)}" if event.against else ""
-        )
-        points = f", {event.points}" if event.points else ""
-        gone = ", taken off again" if event.status == "overturned" else ""
-        label = f"{event.kind.replace('_', ' ')} {who}{points}{gone} (sure {event.confidence:.2f})"
+        what = entry_text(sides, event.kind, event.corner, event.against, event.points)
+        gone = ", overturned" if event.status == "overturned" else ""
+        label = f"{what}{gone} (confidence {percent(event.confidence)})"
         yield from _evidence(event.evidence, Mark("call", (event.id,), label))
     for challenge in record.challenges:
-        by = side(record, challenge.by) or "a side that is not named"
-        mark = Mark("challenge", (challenge.id,), f"challenge by {by}: {challenge.outcome}")
+        by = f"challenge by {sides.name(challenge.by)}" if challenge.by else "challenge"
+        mark = Mark("challenge", (challenge.id,), f"{by}: {challenge.outcome}")
         yield from _evidence(challenge.evidence, mark)
     for reading in record.clock:
         yield reading.cue, _Span(reading.start, reading.end, _clock(reading))

@@ -8,10 +8,12 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from extract.checks.words import clock_text, moment_text, score_text
+from extract.checks.words import clock_text, kind_text, moment_text, score_text
+from extract.record.bout_words import counts_text, ending_text, rules_text, short_sides
+from extract.record.flag_words import flag_head, place_text, slip_text
 from extract.record.html import templates_of
 from extract.record.model import Event, Record
-from extract.record.plain import basis_text, guess_warning, score_or_words, side, stated, talk_text
+from extract.record.plain import guess_warning, percent, side, source_text, stated, talk_text
 from extract.report.marks import marked_cues
 from extract.report.timeline import timeline
 from extract.rules.base import UNLISTED
@@ -38,6 +40,7 @@ def report_page(record: Record, transcript: Transcript) -> str:
 
 def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
     """What ``view.html.j2`` shows of a bout."""
+    sides = short_sides(record)
     return {
         "record": record,
         "timeline": timeline(record),
@@ -45,15 +48,22 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
         "periods": _sheet(record),
         "guess_warning": guess_warning(record),
         "first_cue": _first_cues(record),
-        "basis": basis_text,
+        "source": source_text,
+        "percent": percent,
+        "sides": sides,
+        "counts": counts_text(record),
+        "result": ending_text(record, sides),
+        "rules": rules_text(record),
+        "head": lambda flag: flag_head(flag, record),
+        "slip": lambda flag: slip_text(flag, sides),
+        "place": lambda flag: place_text(flag, record),
         "clock": clock_text,
         "moment": lambda t: moment_text(t, record.source.order),
         "timed": record.source.order is None,
         "score": score_text,
-        "either": score_or_words,
-        "kind": _kind,
+        "kind": kind_text,
         "side": side,
-        "stated": stated,
+        "stated": lambda statement: stated(statement, sides),
         "talk_text": talk_text,
     }
 
@@ -74,7 +84,3 @@ def _first_cues(record: Record) -> dict[str, int]:
 def _part(name: str) -> str:
     """The text of a file of the templates: the style or the script."""
     return (TEMPLATES / name).read_text(encoding="utf-8")
-
-
-def _kind(kind: str) -> str:
-    return kind.replace("_", " ")

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from extract.checks.words import moment_text
 from extract.errors import InputError
 from extract.paths import write_whole
+from extract.record.bout_words import short_sides
 from extract.record.model import Record
-from extract.record.plain import side, stated
+from extract.record.plain import stated
 from extract.report.timeline import axis_marks, tick_step
 from extract.rules.base import CORNERS
 
@@ -53,13 +54,13 @@ def save_plot(record: Record, path: Path) -> None:
 def _draw(axes: Axes, record: Record) -> None:
     from matplotlib.ticker import FixedLocator, MaxNLocator, MultipleLocator
 
-    begins = record.source.begins
+    begins, sides = record.source.begins, short_sides(record)
     until = max(record.source.seconds, begins + 1.0)
     for k, corner in enumerate(CORNERS):
         colour, line, mark = _STYLE[corner]
         times = [entry.t for entry in record.board] + [until]
         scores = [getattr(entry, corner) for entry in record.board]
-        label = _plain(f"{side(record, corner)}: {record.result.score[k]}")
+        label = _plain(f"{sides.name(corner)} {record.result.score[k]}")
         axes.step(times, [*scores, scores[-1]], where="post", color=colour, linestyle=line, label=label)
         events = [event for event in record.events if event.points and event.corner == corner]
         axes.scatter(
@@ -70,7 +71,7 @@ def _draw(axes: Axes, record: Record) -> None:
     for statement in record.statements:
         if statement.verdict == "disagrees":
             axes.axvline(statement.t, color="0.6", linewidth=0.8, zorder=0)
-            said = stated(statement.said, statement.margin, statement.leader)
+            said = stated(statement, sides)
             axes.annotate(
                 f"said {said}", (statement.t, 0), xytext=(2, 3), textcoords="offset points", fontsize=8
             )

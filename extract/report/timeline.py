@@ -6,9 +6,11 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from extract.checks.words import clock_text, moment_text, score_text
+from extract.checks.sides import leading, points_text
+from extract.checks.words import clock_text, moment_text
+from extract.record.bout_words import VERDICTS, ending_text, short_sides
 from extract.record.model import Record
-from extract.record.plain import side, stated
+from extract.record.plain import stated
 from extract.rules.base import BOUNDS, CORNERS, Corner
 
 WIDTH, HEIGHT = 1000.0, 330.0
@@ -90,7 +92,6 @@ def timeline(record: Record) -> Timeline:
     most = max([1, *(score for entry in record.board for score in (entry.red, entry.blue))])
     begins = record.source.begins
     scale = _Scale(begins, max(record.source.seconds - begins, 1.0), most)
-    end = record.result.score
     return Timeline(
         tuple(_steps(record, scale)),
         (*_events(record, scale), *_said(record, scale)),
@@ -98,12 +99,13 @@ def timeline(record: Record) -> Timeline:
         tuple(_challenges(record, scale)),
         tuple((scale.x(t), label) for t, label in axis_marks(record, scale.seconds)),
         tuple((scale.y(score), score) for score in _levels(most)),
-        f"Score over time: ends {score_text(end)}, red first; {len(record.statements)} scores were said.",
+        f"Score over time: {ending_text(record, short_sides(record))}; {len(record.statements)} scores were stated.",
     )
 
 
 def _steps(record: Record, scale: _Scale) -> Iterator[Steps]:
     ends = record.result.score
+    sides = short_sides(record)
     for k, corner in enumerate(CORNERS):
         path = f"M{scale.x(scale.begins)} {scale.y(0)}"
         for entry in record.board:
@@ -112,21 +114,22 @@ def _steps(record: Record, scale: _Scale) -> Iterator[Steps]:
         y = scale.y(ends[k])
         # If the score ends level, red's label is above blue's.
         y += (-7.0 if corner == "red" else 7.0) if abs(scale.y(ends[0]) - scale.y(ends[1])) < 14 else 0.0
-        yield Steps(corner, path, f"{corner} {ends[k]}", round(y + 4, 1))
+        yield Steps(corner, path, f"{sides.name(corner)} {ends[k]}", round(y + 4, 1))
 
 
 def _events(record: Record, scale: _Scale) -> Iterator[Dot]:
+    sides = short_sides(record)
     for event in record.events:
         if not event.points or event.corner is None:
             continue
         k = CORNERS.index(event.corner)
         x, y = scale.x(event.t), scale.y(event.score_after[k])
-        gone = ", taken off again" if event.status == "overturned" else ""
-        seen = ", nobody called it" if event.basis == "inferred" else ""
+        gone = ", overturned" if event.status == "overturned" else ""
+        seen = ", not mentioned on air" if event.basis == "inferred" else ""
         at = moment_text(event.t, record.source.order)
         label = (
-            f"{at} {event.kind.replace('_', ' ')} {side(record, event.corner)} {event.points}"
-            f"{gone}{seen}: {score_text(event.score_after)}"
+            f"{at} {points_text(sides, event.kind, event.corner, event.points)}"
+            f"{gone}{seen}: {leading(sides, event.score_after)}"
         )
         sort = f"event {event.corner} {event.basis} {event.status}"
         yield Dot(x, y, _shape(event.corner, x, y), sort, event.id, label)
@@ -142,14 +145,15 @@ def _shape(corner: Corner, x: float, y: float) -> str:
 def _said(record: Record, scale: _Scale) -> Iterator[Dot]:
     """The stated scores on a lane of their own: a ring if one agrees, a cross with its numbers if not."""
     last = [-_APART] * len(SAID_Y)
+    sides = short_sides(record)
     for statement in record.statements:
         x = scale.x(statement.t)
         row = next((row for row, at in enumerate(last) if x >= at + _APART), last.index(min(last)))
         # If no row has room, it moves on a little, so that nothing lies wholly under its neighbour.
         x = last[row] = max(x, last[row] + _APART)
         y = SAID_Y[row]
-        said = stated(statement.said, statement.margin, statement.leader)
-        label = f"{moment_text(statement.t, record.source.order)} said {said}: {statement.verdict}"
+        said = stated(statement, sides)
+        label = f"{moment_text(statement.t, record.source.order)} said {said}: {VERDICTS[statement.verdict]}"
         text = said if statement.verdict == "disagrees" else "?" if statement.verdict == "unclear" else ""
         if statement.verdict == "disagrees":
             shape = f"M{x - 5} {y - 5}L{x + 5} {y + 5}M{x - 5} {y + 5}L{x + 5} {y - 5}"
@@ -168,10 +172,11 @@ def _periods(record: Record, scale: _Scale) -> Iterator[Band]:
 
 
 def _challenges(record: Record, scale: _Scale) -> Iterator[Band]:
+    sides = short_sides(record)
     for challenge in record.challenges:
         until = challenge.t_outcome if challenge.t_outcome is not None else challenge.t + 5.0
         x = scale.x(challenge.t)
-        by = challenge.by or "?"
+        by = sides.name(challenge.by) if challenge.by else "?"
         yield Band(x, max(round(scale.x(until) - x, 1), 6.0), f"{by}: {challenge.outcome}", challenge.id)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, fields
 from typing import Any, Literal, NamedTuple
 
@@ -216,7 +216,12 @@ class Ruleset(ABC):
     def criteria(self, state: State) -> Corner | None:
         """Who leads by criteria at a level score; None where the style has none, at 0-0, or when somebody
         leads on points."""
-        return None
+        return next((holder for _, holder in self.criteria_in_order(state) if holder is not None), None)
+
+    def criteria_in_order(self, state: State) -> Iterator[tuple[str, Corner | None]]:
+        """The names of the criteria that ``criteria`` goes by, in order, up to the one that decides, each with whom it
+        is for (None: it does not decide)."""
+        return iter(())
 
     def victory(self, outcome: Outcome, state: State) -> VictoryKind | None:
         """What a result sheet calls a bout that ended so in ``state``, with the points that it brings; None where the

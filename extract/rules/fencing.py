@@ -18,9 +18,10 @@ class Foil(Family):
     silent = ("yellow_card", "priority")
     decisive_running = ()
 
-    def criteria(self, state: State) -> Corner | None:
+    def criteria_in_order(self, state: State) -> Iterator[tuple[str, Corner | None]]:
         """Who wins at a level score: who drew priority."""
-        return state.control if state.score[0] == state.score[1] else None
+        if state.score[0] == state.score[1]:
+            yield "priority", state.control
 
     def _scores(self, state: State) -> Iterator[Move]:
         for corner in CORNERS:

@@ -23,20 +23,19 @@ class Olympic(Family):
 
     silent: tuple[str, ...] = ("passivity_warning",)
 
-    def criteria(self, state: State) -> Corner | None:
-        """Who leads by criteria at a level score: by the highest-value points, then by fewer cautions, then
-        by the last point; at 1-1 some editions of Greco-Roman have an order of their own. None at 0-0 or when
-        somebody leads.
+    def criteria_in_order(self, state: State) -> Iterator[tuple[str, Corner | None]]:
+        """The criteria of a level score: the highest-value points, then fewer cautions, then the last point; at 1-1 some
+        editions of Greco-Roman have an order of their own. There are none at 0-0 or when somebody leads.
 
         Points for cautions, passivity and lost challenges count by their value like any other.
         """
         if state.score[0] != state.score[1] or not state.values:
-            return None
+            return
         for name in self.data.level_score_criteria:
             holder = CRITERIA[name](state)
+            yield name, holder
             if holder is not None:
-                return holder
-        return None
+                return
 
     def _scores(self, state: State) -> Iterator[Move]:
         for kind in (kind for kind in self.scoring_kinds if kind in ACTIONS):

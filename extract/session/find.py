@@ -198,13 +198,15 @@ def _why(
         heard.update(cue.counts)
     if not part.bout:
         about = [words for sign, words in _STUDIO if heard[sign]]
-        return f"Talk of no bout under way{': ' if about else ''}{', '.join(about)}."
+        return f"No bout in progress{': ' if about else ''}{', '.join(about)}."
     row = f"on the sheet {label}; " if label else ""
     if order is not None:
         headed = f"{row}under the heading in line {order.line(cues[part.first].start)}."
         return headed[0].upper() + headed[1:]
     begun, over = part.run or (part.first, part.last)
-    said = f"{heard['call']} calls, {heard['score'] + heard['level']} scores, {heard['clock']} times left"
+    said = (
+        f"{heard['call']} times points, {heard['score'] + heard['level']} scores, {heard['clock']} times left"
+    )
     opens = (
         f"introduced, under way from {clock_text(cues[begun].start)}"
         if begun > part.first

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from extract.checks.words import clock_text, score_text
+from extract.checks.words import clock_text
+from extract.record.bout_words import ending_text, short_sides
 from extract.record.files import csv_text
 from extract.record.model import Record
 from extract.record.plain import printable
@@ -39,7 +40,7 @@ def part_lines(session: Session, records: Sequence[Record]) -> Iterator[str]:
             first, last = sorted(map(order.line, within))
             span = f"lines {first:>4} - {last:>4}"
         if record is None:
-            yield f"{span}      studio"
+            yield f"{span}      between bouts"
             continue
         names = " against ".join(
             f"{corner} {printable(name)}" if name else corner
@@ -47,16 +48,13 @@ def part_lines(session: Session, records: Sequence[Record]) -> Iterator[str]:
         )
         label = f"{printable(part.label)}: " if part.label else ""
         flags = sum(flag.severity != "note" for flag in record.flags)
-        look = f"; to look at: {flags}" if flags else ""
+        look = f"; {flags} to check" if flags else ""
         yield f"{span}  {part.number:>2}  {label}{names}; {result_text(record)}{look}"
 
 
 def result_text(record: Record) -> str:
-    """How a bout ended, in a few words: "blue by criteria, 6-6"."""
-    result = record.result
-    how = "" if result.by == "unknown" else f" by {result.by}"
-    winner = result.winner or "winner not known"
-    return f"{winner}{how}, {score_text(result.score)}"
+    """How a bout ended, in a few words: "6-6, Skelvara wins on criteria"."""
+    return ending_text(record, short_sides(record))
 
 
 def _with_records(session: Session, records: Sequence[Record]) -> Iterator[tuple[Part, Record | None]]:
