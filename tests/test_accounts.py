@@ -138,8 +138,8 @@ def test_a_sheet_names_the_bouts_of_a_page(tmp_path: Path) -> None:
 def test_log_says_first_that_a_page_has_several_bouts(tmp_path: Path) -> None:
     done = run("log", PAGE, "--out", tmp_path)
     assert done.exit_code == 0
-    flags = done.stdout.split("To look at:")[1].splitlines()
-    assert "several bouts" in flags[1]
+    flags = done.stdout.split("to check")[1].splitlines()
+    assert "SEVERAL BOUTS" in flags[1]
     assert "session" in flags[2]
     checked = run("check", PAGE)
     assert checked.exit_code == 1

@@ -8,6 +8,7 @@ that is expected to save is what the question is worth (the value of information
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple, TypeVar
@@ -78,40 +79,40 @@ class _Question:
 
 def doubts(log: BoutLog) -> tuple[OpenQuestion, ...]:
     """All that may be asked about a bout, the question with the most gain first; of equal ones the surer item last,
-    then in order of time. What is decided or in no doubt comes at the end, with no gain."""
+    then in order of time, and of what they say. What is decided or in no doubt comes at the end, with no gain."""
     best, *rest = log.readings
     # The order of readings with equal shares tells nothing, so nothing may hang on it.
     readings = [best, *sorted(rest, key=_order)]
-    total = sum(r.share for r in readings)
+    total = math.fsum(r.share for r in readings)
     shares = [r.share / total for r in readings]
     items = [*_items(log, readings)]
     open_items = [item.values for item in items if len(set(item.values)) > 1]
     codes = list(zip(*open_items, strict=True)) or [() for _ in readings]
     apart = [[_loss(a, b) for b in codes] for a in codes]
     found = [_doubt(item, shares, apart) for item in items]
-    return tuple(sorted(found, key=lambda d: (-round(d.gain, 9), d.share, d.t)))
+    return tuple(sorted(found, key=lambda d: (-round(d.gain, 9), round(d.share, 9), d.t, repr(d))))
 
 
 def _doubt(item: _Question, shares: Sequence[float], apart: Sequence[Sequence[int]]) -> OpenQuestion:
     groups: dict[Hashable, list[int]] = {}
     for n, value in enumerate(item.values):
         groups.setdefault(value, []).append(n)
-    gain = 0.0
+    gains: list[float] = []
     others: list[Other] = []
     share = 0.0
     for value, members in groups.items():
-        of_value = sum(shares[n] for n in members)
+        of_value = math.fsum(shares[n] for n in members)
         if value == item.values[0]:
             # The answer is the log's own: it stays the best of those left, and nothing changes.
             share = of_value * item.trust
             continue
         # The likeliest reading with this answer becomes the log, as it would if the search had known.
         then = members[0]
-        gain += sum(shares[n] * (apart[0][n] - apart[then][n]) for n in members)
+        gains += (shares[n] * (apart[0][n] - apart[then][n]) for n in members)
         others.append(Other(of_value * item.trust, item.answers[then]))
     others.sort(key=lambda other: -other.share)
     # Where no reading is right the answer mends its own item alone, and so much it mends in any case.
-    gain = max(item.trust * gain + 1 - item.trust, 1 - share, 0.0)
+    gain = max(item.trust * math.fsum(gains) + 1 - item.trust, 1 - share, 0.0)
     return OpenQuestion(item.about, item.at, item.t, item.answers[0], gain, share, tuple(others))
 
 

@@ -9,16 +9,8 @@ from extract.checks.sides import Sides, surnames, winning_text
 from extract.checks.words import won_by_text
 from extract.record.model import Record, Verdict
 from extract.record.plain import isolated, printable
+from extract.rules.styles import style_name
 
-_STYLES: Mapping[str, str] = MappingProxyType(
-    {
-        "freestyle": "Freestyle",
-        "greco": "Greco-Roman",
-        "collegiate": "Collegiate (folkstyle)",
-        "scholastic": "Scholastic (high school)",
-        "foil": "Foil fencing",
-    }
-)
 VERDICTS: Mapping[Verdict, str] = MappingProxyType(
     {"agrees": "right", "disagrees": "wrong", "unclear": "unclear"}
 )
@@ -28,11 +20,6 @@ def short_sides(record: Record) -> Sides:
     """The surnames of a record, safe to show. If both are the same, the whole names."""
     sides = surnames(printable(record.bout.red.name or ""), printable(record.bout.blue.name or ""))
     return Sides(isolated(sides.red), isolated(sides.blue))
-
-
-def style_name(rules: str) -> str:
-    """A ruleset as people call it: "Greco-Roman"."""
-    return _STYLES.get(rules, printable(rules).capitalize())
 
 
 def rules_text(record: Record) -> str:
@@ -49,7 +36,7 @@ def how_won(record: Record) -> str:
     name = result.victory.name
     # The US rules name victories as they are spoken of. The international ones name rows of a table.
     international = name.startswith(("victory", "technical superiority", "both"))
-    return won_by_text(result.by) if international else f"by {name}"
+    return won_by_text(result.by) if international else f"by {printable(name)}"
 
 
 def ending_text(record: Record, sides: Sides) -> str:

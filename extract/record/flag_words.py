@@ -50,7 +50,7 @@ def flag_head(flag: Flag, record: Record) -> str:
     if flag.kind == "score":
         slips = (s.slip for s in record.statements if s.id in flag.refs and s.slip is not None)
         return next((SLIPS[slip] for slip in slips), _HEADS["score"])
-    return _HEADS.get(flag.kind, flag.kind.replace("_", " "))
+    return _HEADS.get(flag.kind) or printable(flag.kind).replace("_", " ")
 
 
 def value_text(value: Pair | str | None, sides: Sides) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from extract.checks.sides import Sides
 from extract.checks.words import moment_text, score_text
 from extract.log import BoutLog, LogEvent
 from extract.rules.base import CORNERS, Corner, Ruleset, State
+from extract.rules.describe import CRITERIA_WON
 from extract.rules.kinds import kinds_that
 
 _ACTIONS = kinds_that("action")
@@ -23,7 +24,7 @@ def level_reason(log: BoutLog, rules: Ruleset, sides: Sides) -> str:
     return f"level at {score_text(log.best.score)}: {'; '.join(parts)}" if parts else ""
 
 
-def _parts(log: BoutLog, criteria: Sequence[tuple[str, Corner | None]], sides: Sides) -> Iterator[str]:
+def _parts(log: BoutLog, criteria: Iterator[tuple[str, Corner | None]], sides: Sides) -> Iterator[str]:
     state = log.best.state
     for name, winner in criteria:
         match name:
@@ -39,8 +40,8 @@ def _parts(log: BoutLog, criteria: Sequence[tuple[str, Corner | None]], sides: S
                 yield _by_moment("last technical point", log, -1, sides, earned=True)
             case "first_point_at_one_all" | "one_all_ladder" if winner is not None:
                 yield from _at_one_all(log, winner, sides, ladder=name == "one_all_ladder")
-            case "priority" if winner is not None:
-                yield f"{sides.name(winner)} drew priority"
+            case _ if winner is not None:
+                yield f"{sides.name(winner)} {CRITERIA_WON[name]}"
 
 
 def _values(state: State, corner: Corner) -> list[int]:

@@ -85,7 +85,8 @@ class _Printer:
             self.line(warning, "bold yellow")
         if record.decisions:
             people = ", ".join(dict.fromkeys(printable(each.by) for each in record.decisions))
-            self.line(f"Corrected by hand, {len(record.decisions)} times, by {people}")
+            number = len(record.decisions)
+            self.line(f"{number} correction{'' if number == 1 else 's'} by {people}")
         self.line("")
 
     def flags(self) -> None:

@@ -22,6 +22,9 @@ CRITERIA_WORDS = {
     "then the first point where neither is earned, the last where both are",
 }
 
+#: The criteria that one line says all of: how who is ahead by them came to be.
+CRITERIA_WON = {"priority": "drew priority"}
+
 
 class RuleRow(NamedTuple):
     """One rule: what it is about, what it says, and where that comes from."""

@@ -93,7 +93,7 @@ def test_what_was_added_by_hand_counts() -> None:
     after, _ = decide(LANTERN, Request("add", "event", to=to, cue=80))
     added = next(e for e in after.events if e.decided)
     assert (added.t, added.kind, added.corner, added.confidence) == (330.0, "step_out", "blue", 1.0)
-    assert "Decided by a person" in added.why
+    assert "Corrected by hand" in added.why
     red, blue = [(b.red, b.blue) for b in after.board if b.t < 330][-1]
     assert [(b.red, b.blue) for b in after.board if b.t <= 330][-1] == (red, blue + 1)
 

@@ -47,7 +47,7 @@ def test_decisions_are_found(talk: Path, where: str) -> None:
     more = ["--decisions", str(path)] if where == "given" else []
     result = CliRunner().invoke(app, ["log", str(talk), "--out", str(out), *more])
     assert result.exit_code == 0, result.output
-    assert "Decided by wren: 1" in result.output
+    assert "1 correction by wren\n" in result.output
     assert [d.id for d in from_json(out / "lantern-final.record.json").decisions] == [name]
 
 
@@ -106,4 +106,4 @@ def test_an_event_that_was_not_and_a_score_that_needs_it_are_told_to_contradict(
     CliRunner().invoke(app, ["log", str(path), "--out", str(tmp_path / "out")])
     record = from_json(tmp_path / "out" / "para.record.json")
     conflicts = [flag.why for flag in record.flags if flag.kind == "decision_conflict"]
-    assert any("Decision d1" in why or "Decision d2" in why for why in conflicts)
+    assert any("Correction d1" in why or "Correction d2" in why for why in conflicts)

@@ -29,14 +29,16 @@ def test_golden_markers() -> None:
     assert lines[0] == "timecode,type,name,note"
     assert lines[2] == (
         "00:00:46:09,event,takedown Skelvara 2,"
-        '"Brannoway 0 - 2 Skelvara; Called: ""Two points, Skelvara, takedown"" at 0:46; confirmed, with what was scored '
-        'next, by ""four-nothing"" (0-4) at 1:04."'
+        '"Brannoway 0 - 2 Skelvara; Said: ""Two points, Skelvara, takedown"" at 0:46; confirmed, with what was scored '
+        'next, by ""four-nothing"" (4-0 Skelvara) at 1:04."'
     )
     assert lines[4:6] == [
         "00:00:59:17,challenge,challenge by Brannoway,won",
         "00:01:20:18,challenge,challenge by Brannoway: won,",
     ]
-    assert lines[6].startswith('00:01:27:10,flag,error: score,"said 0-4, computed 0-2; This is an old score')
+    assert lines[6].startswith(
+        "00:01:27:10,flag,old score,said 4-0 Skelvara; should be 2-0 Skelvara; Out of date: "
+    )
 
 
 def test_golden_clips() -> None:
@@ -47,9 +49,9 @@ def test_golden_clips() -> None:
         '(Brannoway 0 - 4 Skelvara), overturned; challenge by Brannoway, won"',
         "138.39,148.39,00:02:18:10,00:02:28:10,step-out Brannoway 1 (Brannoway 1 - 2 Skelvara)",
     ]
-    # Nobody called it: the clip has all the time in which it can have been.
+    # Nobody mentioned it: the clip has all the time in which it can have been.
     assert lines[5].startswith('323.7,367.5,00:05:23:17,00:06:07:13,"takedown Brannoway 2')
-    assert "not called" in lines[5]
+    assert "not mentioned" in lines[5]
 
 
 def test_start_timecode_is_added_and_drop_frame_is_written_so() -> None:

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from extract.bout import extract_bout
+from extract.checks.sides import CORNERS_ONLY
 from extract.log import BoutLog, infer
 from extract.log.compare import differences, other_logs, runners_up
 from extract.log.hypothesis import Hypothesis, ReadingEvent, ReviewRun, Said, SaidHistory
@@ -70,7 +71,7 @@ def told(best: Reading, other: Reading) -> tuple[str, ...]:
     (only,) = other_logs(log, 1)
     outcome = other.outcome
     assert outcome is not None
-    return tell_differences(only, log, small_talk()[0], outcome.winner, outcome.by)
+    return tell_differences(only, log, small_talk()[0], CORNERS_ONLY, outcome.winner, outcome.by)
 
 
 def test_a_reading_does_not_differ_from_itself() -> None:
@@ -94,27 +95,34 @@ def test_the_nearest_goes_with_the_nearest() -> None:
 
 def test_each_thing_that_may_differ_is_told() -> None:
     best = reading(takedown(70.0))
-    assert told(best, reading()) == ("without takedown red, 2 at 1:10", "ends 0-0, red wins by points")
-    assert told(best, reading(takedown(70.0), takedown(90.0, "blue")))[0] == "with takedown blue, 2 at 1:30"
+    assert told(best, reading()) == (
+        "without red's takedown (2) at 1:10",
+        "at the end red wins 0-0 by points",
+    )
+    assert (
+        told(best, reading(takedown(70.0), takedown(90.0, "blue")))[0] == "with blue's takedown (2) at 1:30"
+    )
     assert told(best, reading(takedown(71.0, kind="exposure"))) == (
-        "exposure red, 2 at 1:11 instead of takedown red, 2",
+        "red's exposure (2) at 1:11 instead of red's takedown (2)",
     )
     assert told(best, reading(takedown(71.0, points=4, kind="throw")))[0] == (
-        "throw red, 4 at 1:11 instead of takedown red, 2"
+        "red's throw (4) at 1:11 instead of red's takedown (2)"
     )
     assert told(best, reading(takedown(70.0, "blue"), winner="blue")) == (
-        "takedown blue, 2 at 1:10 instead of takedown red, 2",
-        "ends 0-2, blue wins by points",
+        "blue's takedown (2) at 1:10 instead of red's takedown (2)",
+        "at the end blue wins 2-0 by points",
     )
     off = takedown(70.0)._replace(overturned=0, off=80.0)
-    assert told(best, reading(off))[0] == "takedown red, 2 at 1:10 is overturned"
-    assert told(reading(off), best)[0] == "takedown red, 2 at 1:10 is not overturned"
+    assert told(best, reading(off))[0] == "red's takedown (2) at 1:10 is overturned"
+    assert told(reading(off), best)[0] == "red's takedown (2) at 1:10 is not overturned"
 
 
 def test_warnings_are_told_by_whom_they_are_against() -> None:
     warning = ReadingEvent(Move("passivity_warning", against="blue"), 50.0, 50.0, "called")
     best = reading(takedown(10.0))
-    assert told(best, reading(takedown(10.0), warning)) == ("with passivity warning against blue at 0:50",)
+    assert told(best, reading(takedown(10.0), warning)) == (
+        "with the passivity warning against blue at 0:50",
+    )
 
 
 def test_a_start_of_a_period_is_no_difference() -> None:
@@ -125,13 +133,13 @@ def test_a_start_of_a_period_is_no_difference() -> None:
 def test_challenges_are_told_by_their_outcome() -> None:
     asked = ReviewRun("red", 60.0, None, "won", 80.0)
     best = reading(takedown(10.0), reviews=(asked,))
-    assert told(best, reading(takedown(10.0))) == ("without the challenge by red at 1:00",)
+    assert told(best, reading(takedown(10.0))) == ("without red's challenge at 1:00",)
     lost = reading(takedown(10.0), reviews=(asked._replace(outcome="lost"),))
-    assert told(best, lost) == ("the challenge by red at 1:00 is lost",)
-    assert told(lost, best) == ("the challenge by red at 1:00 is won",)
+    assert told(best, lost) == ("red's challenge at 1:00 is lost",)
+    assert told(lost, best) == ("red's challenge at 1:00 is won",)
     other = reading(takedown(10.0), reviews=(asked._replace(by="blue", outcome="unknown"),))
-    assert told(best, other) == ("the challenge by blue at 1:00, open, instead of one by red",)
-    assert told(reading(takedown(10.0)), best) == ("with the challenge by red at 1:00, won",)
+    assert told(best, other) == ("blue's challenge at 1:00, result unknown, instead of one by red",)
+    assert told(reading(takedown(10.0)), best) == ("with red's challenge at 1:00, won",)
 
 
 def test_verdicts_that_change_stand_with_the_award_before_them() -> None:
@@ -145,13 +153,13 @@ def test_verdicts_that_change_stand_with_the_award_before_them() -> None:
     alone = reading(takedown(3.0), said=right)
     # The score said before the award that differs stands by itself.
     assert told(best, alone) == (
-        "2-0 at 0:10 agrees",
-        "without takedown red, 2 at 0:44; then 3-1 at 0:48 agrees",
-        "ends 2-0, red wins by points",
+        "2-0 red at 0:10 is right",
+        "without red's takedown (2) at 0:44; then 3-1 red at 0:48 is right",
+        "at the end red wins 2-0 by points",
     )
-    assert told(alone, best)[1] == "with takedown red, 2 at 0:44; then 3-1 at 0:48 disagrees"
+    assert told(alone, best)[1] == "with red's takedown (2) at 0:44; then 3-1 red at 0:48 is wrong"
     none = reading(takedown(3.0), takedown(times[1] - 4, "red"))
-    assert told(best, none) == ("2-0 at 0:10 and 3-1 at 0:48 are no scores of this bout",)
+    assert told(best, none) == ("2-0 red at 0:10 and 3-1 red at 0:48 are no scores of this bout",)
 
 
 def test_another_kind_of_slip_is_no_difference() -> None:
@@ -233,7 +241,7 @@ def test_alternatives_of_a_talk() -> None:
     for other in asked.alternatives:
         assert other.differences
         assert 0.0 < other.share < 1.0
-        ends = other.differences[-1].startswith("ends ")
+        ends = other.differences[-1].startswith("at the end ")
         result = (plain.result.score, plain.result.winner, plain.result.by)
         assert ends == ((other.score, other.winner, other.by) != result)
     assert asked.alternatives[:2] == extract_bout(talk, bout_file(), alternatives=2).alternatives

@@ -365,7 +365,7 @@ def test_a_fall_that_nobody_is_named_for_has_no_winner() -> None:
         assert fall.confidence > 0.8 > 0.5 >= record.result.confidence
         assert "nobody said for whom" in fall.why
         (flag,) = [f for f in record.flags if f.kind == "winner"]
-        assert flag.why == "The bout ended by fall, and the talk does not tell who won."
+        assert flag.why == "The bout ended by fall, and nobody said who won."
 
 
 @pytest.mark.parametrize("corner", ["red", "blue"])

@@ -35,14 +35,16 @@ def test_it_writes_a_record_for_each_bout_and_a_table_of_the_parts(tmp_path: Pat
     bouts = [row for row in rows if row["kind"] == "bout"]
     assert [row["label"] for row in bouts] == [bout["label"] for bout in pebble_truth()]
     assert bouts[0]["red"] == "Tamsin Orrell"
-    assert bouts[0]["result"] == "red by points, 6-3"
+    assert bouts[0]["result"] == "Orrell wins 6-3 by points"
     assert [row["end"] for row in rows[:-1]] == [row["start"] for row in rows[1:]]
     record = from_json(tmp_path / "pebble-cup.02.record.json")
     assert record.source.part is not None
     assert (record.source.part.number, record.source.part.start) == (2, float(bouts[1]["start"]))
     lines = done.output.splitlines()
     assert len([line for line in lines if " - " in line]) == len(rows)
-    assert any("57 kg: red Tamsin Orrell against blue Keziah Pell; red by points, 6-3" in x for x in lines)
+    assert any(
+        "57 kg: red Tamsin Orrell against blue Keziah Pell; Orrell wins 6-3 by points" in x for x in lines
+    )
     assert NOTE in done.output
 
 
