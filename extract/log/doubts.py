@@ -79,7 +79,7 @@ class _Question:
 
 def doubts(log: BoutLog) -> tuple[OpenQuestion, ...]:
     """All that may be asked about a bout, the question with the most gain first; of equal ones the surer item last,
-    then in order of time, and of what they say. What is decided or in no doubt comes at the end, with no gain."""
+    then in order of time. What is decided or in no doubt comes at the end, with no gain."""
     best, *rest = log.readings
     # The order of readings with equal shares tells nothing, so nothing may hang on it.
     readings = [best, *sorted(rest, key=_order)]
@@ -90,7 +90,7 @@ def doubts(log: BoutLog) -> tuple[OpenQuestion, ...]:
     codes = list(zip(*open_items, strict=True)) or [() for _ in readings]
     apart = [[_loss(a, b) for b in codes] for a in codes]
     found = [_doubt(item, shares, apart) for item in items]
-    return tuple(sorted(found, key=lambda d: (-round(d.gain, 9), round(d.share, 9), d.t, repr(d))))
+    return tuple(sorted(found, key=lambda d: (-round(d.gain, 9), d.share, d.t)))
 
 
 def _doubt(item: _Question, shares: Sequence[float], apart: Sequence[Sequence[int]]) -> OpenQuestion:
@@ -129,7 +129,7 @@ def _order(reading: Reading) -> tuple[object, ...]:
         reading.times,
         [(e.move.kind, e.move.corner or "", e.move.points, e.move.against or "", e.overturned is not None)
          for e in h.entries],
-        [(r.by, r.t, r.outcome) for r in h.reviews],
+        [(r.by, r.t, r.outcome, repr(r)) for r in h.reviews],
         sorted((mention, said.verdict) for mention, said in said_in(h).items()),
         [word or "" for word in reading.outcome or ()],
     )  # fmt: skip
