@@ -211,9 +211,9 @@ def log(
         page = _page(record, transcript) if report and out_dir is not None else None
         paths = write_record(record, out_dir, job.name, page) if out_dir is not None else ()
         if plot is not None:
-            from extract.report.plot import save_plot
+            from extract.report.picture import save_picture
 
-            save_plot(record, plot)
+            save_picture(record, plot)
         if as_json:
             print_text(to_json(record, one_line=lines))
         elif not quiet:

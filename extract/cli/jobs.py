@@ -183,11 +183,11 @@ def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
 def check_picture(path: Path, jobs: Sequence[Job]) -> None:
     """Check that --plot names a picture, for one bout, that overwrites nothing that is read."""
     from extract.record.source import check_out
-    from extract.report.plot import check_plot
+    from extract.report.picture import check_picture_file
 
     if len(jobs) > 1:
         raise InputError("--plot", f"one picture cannot show {len(jobs)} bouts", "give one transcript")
-    check_plot(path)
+    check_picture_file(path)
     check_out(path, tuple(read for job in jobs for read in (job.path, job.bout) if read is not None))
 
 

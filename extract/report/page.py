@@ -8,14 +8,24 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
+from extract.checks.understood import NOTHING
 from extract.checks.words import clock_text, kind_text, moment_text, score_text
-from extract.record.bout_words import counts_text, ending_text, rules_text, short_sides
-from extract.record.flag_words import flag_head, place_text, slip_text
+from extract.record.bout_words import (
+    VERDICTS,
+    counts_text,
+    ending_text,
+    how_won,
+    rules_text,
+    short_sides,
+    verdict_counts,
+)
 from extract.record.html import templates_of
 from extract.record.model import Event, Record
-from extract.record.plain import guess_warning, percent, side, source_text, stated, talk_text
+from extract.record.plain import guess_warning, percent, printable, side, source_text, stated, talk_text
+from extract.report.cards import cards, uncertain
+from extract.report.chart import NARROW, WIDE, chart
 from extract.report.marks import marked_cues
-from extract.report.timeline import timeline
+from extract.report.picture import picture_svg
 from extract.rules.base import UNLISTED
 from extract.transcript.cue import Transcript
 
@@ -41,22 +51,30 @@ def report_page(record: Record, transcript: Transcript) -> str:
 def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
     """What ``view.html.j2`` shows of a bout."""
     sides = short_sides(record)
+    every = cards(record, transcript, sides)
     return {
         "record": record,
-        "timeline": timeline(record),
+        "sides": sides,
+        "understood": all(flag.kind != NOTHING for flag in record.flags),
+        "headline": ending_text(record, sides),
+        "how": how_won(record),
+        "rules": rules_text(record),
+        "counts": counts_text(record),
+        "wrong": verdict_counts(record)["disagrees"],
+        "verdicts": VERDICTS,
+        "slips": [card for card in every if card.is_slip],
+        "warnings": [card for card in every if not card.is_slip and card.flag.severity != "note"],
+        "notes": [card for card in every if card.flag.severity == "note"],
+        "uncertain": uncertain(record),
+        "charts": (("wide", chart(record, WIDE)), ("narrow", chart(record, NARROW))),
+        "picture": picture_svg(record),
         "cues": marked_cues(record, transcript),
         "periods": _sheet(record),
         "guess_warning": guess_warning(record),
         "first_cue": _first_cues(record),
         "source": source_text,
         "percent": percent,
-        "sides": sides,
-        "counts": counts_text(record),
-        "result": ending_text(record, sides),
-        "rules": rules_text(record),
-        "head": lambda flag: flag_head(flag, record),
-        "slip": lambda flag: slip_text(flag, sides),
-        "place": lambda flag: place_text(flag, record),
+        "printable": printable,
         "clock": clock_text,
         "moment": lambda t: moment_text(t, record.source.order),
         "timed": record.source.order is None,
@@ -65,6 +83,7 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
         "side": side,
         "stated": lambda statement: stated(statement, sides),
         "talk_text": talk_text,
+        "css_text": _css_text,
     }
 
 
@@ -84,3 +103,12 @@ def _first_cues(record: Record) -> dict[str, int]:
 def _part(name: str) -> str:
     """The text of a file of the templates: the style or the script."""
     return (TEMPLATES / name).read_text(encoding="utf-8")
+
+
+def _css_text(text: str) -> str:
+    """A text as a string of a style sheet: every character that may not stand there as its number."""
+    return (
+        '"'
+        + "".join(c if (c.isascii() and c.isalnum()) or c == " " else f"\\{ord(c):x} " for c in text)
+        + '"'
+    )

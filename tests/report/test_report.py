@@ -14,9 +14,11 @@ from extract import extract_bout
 from extract.cli.app import app
 from extract.record.model import PassedOver, Record, Search, SideInfo, Stretch
 from extract.report import report_page
+from extract.report.axis import levels, time_marks
+from extract.report.chart import NARROW, PICTURE, WIDE, Room, chart
 from extract.report.marks import Aside, Piece, marked_cues
-from extract.report.plot import save_plot
-from extract.report.timeline import timeline
+from extract.report.picture import PAINTS, picture, save_picture
+from extract.report.shapes import Drawing, Line, Words
 from extract.transcript import Cue, Transcript
 from tests import samples
 from tests.samples import NAMES
@@ -116,18 +118,74 @@ def test_a_mark_is_on_the_words_of_the_evidence() -> None:
         assert words[statement.id] == statement.text
 
 
-def test_the_drawing_shows_the_board_and_what_was_said() -> None:
+def words(drawing: Drawing, sort: str) -> list[str]:
+    """The texts of a sort in a drawing."""
+    return [s.text for g in drawing.groups for s in g.shapes if isinstance(s, Words) and s.sort == sort]
+
+
+@pytest.mark.parametrize("room", [WIDE, NARROW, PICTURE], ids=["wide", "narrow", "picture"])
+def test_the_drawing_shows_the_score_and_what_was_said(room: Room) -> None:
     record, _ = sample("lantern-final.srt")
-    drawn = timeline(record)
-    assert [steps.label for steps in drawn.steps] == ["red 6", "blue 6"]
-    assert len([dot for dot in drawn.dots if "event" in dot.sort]) == sum(
-        1 for e in record.events if e.points
-    )
-    wrong = [dot.text for dot in drawn.dots if "disagrees" in dot.sort]
-    assert wrong == ["0-4", "2-3", "6-4"]
-    assert [band.label for band in drawn.periods] == ["Period 1", "Period 2"]
-    assert [band.label for band in drawn.challenges] == ["red: won", "blue: lost"]
-    assert all(0 <= dot.x <= 1000 and 0 <= dot.y <= 330 for dot in drawn.dots)
+    drawn = chart(record, room)
+    assert words(drawn, "end red") + words(drawn, "end blue") == ["Brannoway 6", "Skelvara 6"]
+    assert words(drawn, "wrong-words")[:1] == ["said 4-0"]
+    soft = words(drawn, "soft")
+    assert {"Period 1", "Period 2", "Scores stated", "Challenges"} <= set(soft)
+    assert "Brannoway: won" in soft
+    hrefs = [group.href for group in drawn.groups if group.href]
+    assert hrefs == [
+        *(c.id for c in record.challenges), *(e.id for e in record.events if e.points),
+        *(s.id for s in record.statements),
+    ]  # fmt: skip
+    wrong = [s.t for s in record.statements if s.verdict == "disagrees"]
+    shapes = [s for g in drawn.groups for s in g.shapes]
+    assert len([s for s in shapes if s.sort == "wrong"]) == 2 * len(wrong)
+    assert len([s for s in shapes if "inferred" in s.sort]) == 1
+    assert len([s for s in shapes if s.sort == "struck"]) == 2
+
+
+@pytest.mark.parametrize("room", [WIDE, NARROW, PICTURE], ids=["wide", "narrow", "picture"])
+@pytest.mark.parametrize("name", NAMES)
+def test_the_shapes_are_inside_the_drawing(name: str, room: Room) -> None:
+    drawn = chart(sample(name)[0], room)
+    for shape in (s for g in drawn.groups for s in g.shapes):
+        points = shape.points if isinstance(shape, Line) else [(shape.x, shape.y)]
+        assert all(0 <= x <= drawn.width and 0 <= y <= drawn.height for x, y in points), shape
+
+
+def test_every_sort_of_shape_has_its_paint() -> None:
+    for name in NAMES:
+        drawn = picture(sample(name)[0])
+        assert {s.sort for g in drawn.groups for s in g.shapes} <= set(PAINTS)
+
+
+def test_the_page_leads_with_who_won_and_why_then_what_was_said_wrong() -> None:
+    record, transcript = sample("lantern-final.srt")
+    page = report_page(record, transcript)
+    order = [
+        "<h1><bdi>Skelvara wins 6-6 on criteria</bdi></h1>",
+        "Level at 6-6: two 2-point scores each; no cautions; last technical point Skelvara, 7:35.",
+        "13 scores stated: 10 right, 3 wrong",
+        "old score",
+        "should be <strong>2-0 Skelvara</strong>",
+        "Skelvara with the <mark>four-nothing</mark> lead",
+        'data-copy="Correction: it was 2-0 to Skelvara."',
+        "The score over time",
+        "Score sheet",
+    ]
+    places = [page.index(part) for part in order]
+    assert places == sorted(places)
+
+
+def test_a_talk_of_which_nothing_was_understood_shows_no_result() -> None:
+    cues = tuple(Cue(n + 1, 20.0 * n, 20.0 * n + 4, f"A fine evening {n}.") for n in range(20))
+    transcript = Transcript("quiet.srt", "srt", "0" * 64, cues)
+    page = report_page(extract_bout(transcript), transcript)
+    assert "<h1>Nothing was understood</h1>" in page
+    assert "A fine evening 3." in page.partition("</header>")[0]
+    assert 'class="plate"' not in page
+    assert re.search(r'<section id="timeline"[^>]* hidden>', page)
+    assert re.search(r'<section id="sheet"[^>]* hidden>', page)
 
 
 HOSTILE = [
@@ -153,15 +211,18 @@ def test_hostile_talk_stays_text() -> None:
 def test_the_axes_have_few_marks_whatever_the_numbers() -> None:
     record, _ = sample("lantern-final.srt")
     for most, seconds in ((10**8, 1e9), (2**53 - 1, 1e300), (700, 40_000.0)):
+        assert 2 <= len(list(levels(most))) <= 8
+        marks = list(time_marks(replace(record, source=replace(record.source, seconds=seconds)), seconds, 10))
+        assert 2 <= len(marks) <= 12
         board = (*record.board, replace(record.board[-1], red=most))
-        drawn = timeline(replace(record, board=board, source=replace(record.source, seconds=seconds)))
-        assert 2 <= len(drawn.levels) <= 8
-        assert 2 <= len(drawn.ticks) <= 14
+        assert chart(
+            replace(record, board=board, source=replace(record.source, seconds=seconds)), WIDE
+        ).groups
 
 
 def test_a_guessed_record_says_so_at_the_head() -> None:
     record, transcript = sample("lantern-final.srt")
-    told = "Mostly guessed: few of the awards were called; check before use."
+    told = "Mostly guessed: few of the points were mentioned; check before use."
     assert told not in report_page(replace(record, search=Search(0.0)), transcript)
     guessed = report_page(replace(record, search=Search(0.0, ("much guessed",))), transcript)
     assert guessed.index("<h1>") < guessed.index(told) < guessed.index("</header>")
@@ -212,7 +273,7 @@ def test_a_ten_minute_bout_is_a_small_page() -> None:
     assert max(len(report_page(*page).encode()) for page in map(sample, NAMES)) < 200_000
 
 
-@pytest.mark.parametrize(("name", "magic"), [("bout.png", b"\x89PNG\r\n\x1a\n"), ("bout.svg", b"<?xml")])
+@pytest.mark.parametrize(("name", "magic"), [("bout.png", b"\x89PNG\r\n\x1a\n"), ("bout.svg", b"<svg ")])
 def test_the_score_as_a_picture(tmp_path: Path, name: str, magic: bytes) -> None:
     """The signature of a PNG file is that of the PNG specification, section 5.2."""
     talk = str(SAMPLES / "lantern-final.srt")
@@ -232,9 +293,9 @@ def test_a_picture_of_the_svg_says_what_was_said_wrongly(tmp_path: Path) -> None
     record, _ = sample("lantern-final.srt")
     names = {"red": SideInfo("$x^2$ & <b>"), "blue": SideInfo("B")}
     hostile = replace(record, bout=replace(record.bout, **names))
-    save_plot(hostile, tmp_path / "a.svg")
+    save_picture(hostile, tmp_path / "a.svg")
     text = (tmp_path / "a.svg").read_text("utf-8")
-    assert "said 0-4" in text
+    assert "said 4-0" in text
     assert "<b>" not in text
 
 
@@ -298,12 +359,12 @@ def test_asides_change_no_word_of_the_talk() -> None:
 
 def test_the_page_has_the_kind_its_chance_and_one_key() -> None:
     page = report_page(*aside_talk())
-    assert page.count('data-kind="another bout" title="another bout: chance 0.80"') == 3
-    assert page.count("In brackets: what words were taken for") == 1
+    assert page.count('data-kind="another bout" title="another bout: confidence 80 %"') == 3
+    assert page.count("What the words in brackets say") == 1
     record, transcript = aside_talk()
     assert "passed over" not in page
     live = replace(record, stretches=())
-    assert "In brackets" not in report_page(live, transcript)
+    assert "words in brackets" not in report_page(live, transcript)
     assert "data-kind=" not in report_page(live, transcript)
 
 
@@ -316,6 +377,6 @@ def test_scores_that_were_passed_over_are_listed_with_their_kind() -> None:
     page = report_page(replace(record, passed_over=passed), transcript)
     assert "2 numbers like a score passed over" in page
     assert re.search(
-        r'href="#cue-2" data-t="5.0">0:05</a> “<bdi>six four</bdi>”: another bout \(0.80\)', page
+        r'href="#cue-2" data-t="5.0">0:05</a> “<bdi>six four</bdi>”: another bout \(80 %\)', page
     )
-    assert "<bdi>Two-nothing</bdi>”: live (0.70)" in page
+    assert "<bdi>Two-nothing</bdi>”: live (70 %)" in page
