@@ -18,6 +18,8 @@ from extract.rules.base import BOUNDS, CORNERS, Corner
 _LETTER = 0.6
 #: Where both lines run on one level, each is moved so far from it.
 _BESIDE = 1.6
+#: Points are written beside the marks if each has so much room, in sizes of the text.
+_CROWDED = 2.6
 #: The longest name at the end of a line.
 _LONGEST = 16
 
@@ -160,20 +162,21 @@ def _events(record: Record, place: _Place) -> Iterator[Group]:
     size, mark = place.room.text, place.room.mark
     # Of points in a row that have no room for their numbers, the first has its own.
     last: dict[Corner, float] = dict.fromkeys(CORNERS, -1e9)
+    crowded = sum(e.points > 0 for e in record.events) * size * _CROWDED > place.right - place.left
     for event in record.events:
         if not event.points or event.corner is None:
             continue
         x, y = place.x(event.t), place.y(event.score_after[CORNERS.index(event.corner)])
         gone = event.status == "overturned"
         shapes: list[Shape] = [
-            Line(_mark(event.corner, x, y, mark), f"mark {event.corner} {event.basis}", closed=True)
+            Line(_mark(event.corner, x, y, mark), f"event {event.corner} {event.basis}", closed=True)
         ]
         if gone:
             shapes += _cross(x, y, mark * 1.5, "struck")
             text = f"+{event.points} overturned"
-            if x + mark * 2 + len(text) * size * _LETTER < place.right:
+            if not crowded and x + mark * 2 + len(text) * size * _LETTER < place.right:
                 shapes.append(place.words(x + mark * 2, y - size * 0.5, text, "soft", by=0.9))
-        elif x - last[event.corner] > size * 1.7:
+        elif not crowded and x - last[event.corner] > size * 1.7:
             last[event.corner] = x
             shapes.append(_gain(event, event.corner, place, x, y))
         yield Group(tuple(shapes), event.id, _event_label(event, record, place.sides), x, y)

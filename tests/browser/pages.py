@@ -34,7 +34,7 @@ class Look:
 
 
 WIDE, NARROW = Look(), Look(390, 844)
-LOOKS = [WIDE, NARROW, Look(scheme="dark"), Look(390, 844, "dark")]
+LOOKS = [WIDE, Look(390, 844, "dark")]
 
 
 @dataclass

@@ -10,6 +10,7 @@ from playwright.sync_api import Page, expect
 
 from extract import extract_bout
 from extract.checks.words import score_text
+from extract.record.bout_words import ending_text, short_sides
 from extract.record.model import Record, SideInfo
 from extract.record.plain import printable
 from extract.transcript import Cue, Transcript
@@ -70,7 +71,7 @@ def test_hostile_words_are_text(page: Page, tmp_path: Path, names: tuple[str, st
     # Nothing but what the template makes: no element and no attribute came of the words.
     for made in ("img", "iframe", "textarea", "plaintext", "xmp", "noscript", "a[href^='javascript']"):
         expect(page.locator(made)).to_have_count(0)
-    assert page.locator("svg").count() == 1
+    assert page.locator("svg").count() == 2
     attributes = page.evaluate(
         "() => [...document.querySelectorAll('*')].flatMap((el) => [...el.attributes]).map((a) => a.name)"
     )
@@ -93,9 +94,11 @@ def test_hostile_words_are_there_to_read(page: Page, tmp_path: Path, names: tupl
         )
         assert text == (f"{cue.speaker}: " if cue.speaker else "") + cue.text
     # Of a name the marks that turn writing round are dropped, here as in the terminal.
-    heading = f"red {printable(names[0])} against blue {printable(names[1])}"
-    assert page.locator("h1").text_content() == heading
-    assert page.title() == f"{heading}, {score_text(record.result.score)}"
+    sides = short_sides(record)
+    assert page.locator("h1").text_content() == ending_text(record, sides)
+    assert page.title() == f"{sides.red} {score_text(record.result.score)} {sides.blue}"
+    whole = page.locator(".plate").text_content() or ""
+    assert all(printable(name) in whole for name in names)
     expect(page.locator(".facts bdi")).to_have_text(FILE)
     for flag in record.flags:
         assert flag.why in (page.locator(f"#{flag.id}").text_content() or "")

@@ -21,7 +21,7 @@ def test_axe_finds_nothing_serious(page: Page, tmp_path: Path, name: str) -> Non
     # With what is hidden at first: readings, reasons, and the place that a link has led to.
     page.add_style_tag(content=".reading { display: block !important; position: static !important }")
     page.evaluate("() => document.querySelectorAll('details').forEach((each) => { each.open = true; })")
-    page.locator("svg a:has(.said)").first.focus()
+    page.locator("svg a:visible").last.focus()
     page.keyboard.press("Enter")
     assert findings(page) == []
 
@@ -50,7 +50,7 @@ def test_the_tab_key_reaches_everything(page: Page, tmp_path: Path) -> None:
 
 def test_the_skip_link_leads_to_the_talk(page: Page, tmp_path: Path) -> None:
     open_report(page, tmp_path, *sample(LANTERN))
-    skip = page.get_by_role("link", name="To the talk")
+    skip = page.get_by_role("link", name="To the transcript")
     assert not in_window(page, ".skip")
     page.keyboard.press("Tab")
     expect(skip).to_be_focused()
@@ -79,9 +79,9 @@ def test_the_why_of_an_event_opens_by_keyboard(page: Page, tmp_path: Path) -> No
 def test_paper_has_the_facts_and_nothing_to_press(page: Page, tmp_path: Path) -> None:
     open_report(page, tmp_path, *sample(LANTERN))
     page.emulate_media(media="print")
-    for gone in (".player", ".tools", ".skip", ".reading", "details"):
+    for gone in (".player", ".tools", ".skip", ".reading", "td details", "#talk"):
         expect(page.locator(f"{gone}:visible")).to_have_count(0)
-    for kept in ("h1", ".result", ".caution", ".flag", "svg", "#sheet tr", ".cue", "footer"):
+    for kept in ("h1", ".plate", ".caveat", ".flag", "svg.wide", "#sheet tr", "footer"):
         expect(page.locator(kept).first).to_be_visible()
     page.locator(".mark").first.focus()
     expect(page.locator(".reading:visible")).to_have_count(0)
