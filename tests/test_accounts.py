@@ -85,7 +85,7 @@ def test_exports_that_need_times_say_so(form: str, blog: tuple[Path, str]) -> No
 
 
 def test_the_desk_says_that_it_needs_times(blog: tuple[Path, str]) -> None:
-    done = run("review", blog[0] / "harbor-blog.record.json", "--transcript", BLOG, "--no-browser")
+    done = run("correct", blog[0] / "harbor-blog.record.json", "--transcript", BLOG, "--no-browser")
     assert (done.exit_code, done.stdout) == (2, "")
     assert "has no times" in done.stderr
 

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.core import TyperGroup
 
+from extract.cli.correct import correct
 from extract.cli.dataset import dataset_app
 from extract.cli.export import export, facts
 from extract.cli.jobs import (
@@ -35,7 +36,6 @@ from extract.cli.jobs import (
 from extract.cli.labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
 from extract.cli.lexicon import lexicon_app
 from extract.cli.report import report as report_command
-from extract.cli.review import review
 from extract.cli.rules import rules_command
 from extract.cli.session import session
 from extract.errors import InputError
@@ -268,7 +268,7 @@ app.command()(export)
 app.command()(facts)
 app.command()(session)
 app.command("report")(report_command)
-app.command()(review)
+app.command()(correct)
 app.command("rules")(rules_command)
 app.command()(measure)
 app.command()(fit)

@@ -46,6 +46,16 @@ class DeskState:
     force: Force
     revision: int
 
+    @property
+    def undo(self) -> bool:
+        """Whether there is anything to undo."""
+        return bool(self.force.undoable)
+
+    @property
+    def redo(self) -> bool:
+        """Whether there is anything to redo."""
+        return bool(self.force.redoable)
+
 
 class Outdated(Exception):
     """What the person was looking at has changed since in another window. Nothing was kept."""

@@ -1,4 +1,4 @@
-"""A person at the review desk: what they say holds at once, is kept, and is theirs to take back."""
+"""A person at the correction desk: what they say holds at once, is kept, and is theirs to take back."""
 
 from __future__ import annotations
 
@@ -37,14 +37,14 @@ def test_an_event_is_put_right_with_keys_alone(page: Page, desk: Served) -> None
     takedown = next(e for e in before.events if e.kind == "takedown" and e.corner == "red")
     hand = Hand(page)
     page.locator(f"#{takedown.id} a.at").focus()
-    hand.decide("s")
-    assert "is takedown blue, 2" in message(page)
+    hand.decide("o")
+    assert "Saved: Brannoway's takedown (2) at 2:51 is Skelvara's takedown (2)" in message(page)
     after = desk.record(LANTERN)
     assert [e.corner for e in after.events if e.decided] == ["blue"]
-    expect(page.locator("tr.entry.chosen")).to_have_count(1)
+    expect(page.locator("tbody.entry.chosen")).to_have_count(1)
     hand.decide("u")
     assert desk.record(LANTERN) == before
-    hand.decide("r")
+    hand.decide("U")
     assert desk.record(LANTERN) == after
     # All that hangs on it is another at once: the board, and what the scores said are held against.
     assert after.board != before.board
@@ -56,16 +56,16 @@ def test_what_is_in_doubt_is_answered_one_after_another(page: Page, desk: Served
     hand = Hand(page)
     asked = desk.record(LANTERN).doubts
     assert len(asked) > 2
-    expect(page.locator("#doubts .entry")).to_have_count(len(asked))
-    expect(page.locator("#doubts .entry").first).to_contain_text(asked[0].text)
-    hand.press("n")
+    expect(page.locator("#doubts > ol > .entry")).to_have_count(len(asked))
+    expect(page.locator("#doubts-h")).to_have_text(f"{len(asked)} questions")
+    hand.press("j")
     # An answer may raise another question; they come to an end all the same.
     for _ in range(20):
         if not desk.record(LANTERN).doubts:
             break
-        hand.decide("y")
+        hand.decide("Enter")
         assert asked[0] not in desk.record(LANTERN).doubts
-    expect(page.locator("#doubts-h")).to_have_text("In doubt: nothing")
+    expect(page.locator("#doubts-h")).to_have_text("No questions")
 
 
 def test_something_is_added_at_a_line(page: Page, desk: Served) -> None:
@@ -88,7 +88,7 @@ def test_a_form_says_what_is_no_time(page: Page, desk: Served) -> None:
     page.goto(desk.address)
     event = next(e for e in desk.record(LANTERN).events if e.kind == "takedown")
     page.locator(f"#{event.id} a.at").focus()
-    Hand(page).press("e")
+    Hand(page).press("m")
     field = page.locator(f"#change-{event.id} input[name=t]")
     field.fill("soon")
     field.press("Enter")
@@ -106,23 +106,25 @@ def test_a_score_a_challenge_the_sides_and_the_result(page: Page, desk: Served) 
     record = desk.record(LANTERN)
     wrong = next(s for s in record.statements if s.verdict == "disagrees")
     page.locator(f"#row-{wrong.id} a.at").focus()
-    hand.decide("x")
+    hand.decide("Delete")
     assert not [s for s in desk.record(LANTERN).statements if (s.cue, s.start) == (wrong.cue, wrong.start)]
     page.locator("#h2 a.at").focus()
-    hand.decide("d")
+    hand.decide("2")
     assert desk.record(LANTERN).challenges[1].outcome == "withdrawn"
     with page.expect_response("**/decide"):
-        page.get_by_role("button", name="the other way round").click()
+        page.get_by_role("button", name="Swap red and blue").click()
     page.locator("#view:not([aria-busy])").wait_for()
     assert desk.record(LANTERN).bout.red.name == record.bout.blue.name
-    expect(page.locator("h1")).to_contain_text(f"red {record.bout.blue.name}")
+    expect(page.locator(".surname").first).to_have_text("Skelvara")
     page.locator("select[name=by]").select_option("injury")
     with page.expect_response("**/decide"):
-        page.locator("select[name=by]").locator("xpath=ancestor::form").get_by_role("button").click()
+        page.locator("select[name=by]").locator("xpath=ancestor::form").get_by_role(
+            "button", name="Save"
+        ).click()
     page.locator("#view:not([aria-busy])").wait_for()
     assert desk.record(LANTERN).result.by == "injury"
     # Any of them can be taken back, not only the last.
-    page.locator("#decided li", has_text="challenge by").get_by_role("button").click()
+    page.locator("#decided li", has_text="challenge at").get_by_role("button").click()
     expect(page.locator("#decided li")).to_have_count(3)
     assert desk.record(LANTERN).challenges[1].outcome == "lost"
 
@@ -130,8 +132,8 @@ def test_a_score_a_challenge_the_sides_and_the_result(page: Page, desk: Served) 
 def test_a_reload_in_mid_work_loses_nothing(page: Page, desk: Served) -> None:
     page.goto(desk.address)
     hand = Hand(page)
-    hand.decide("n", "y")
-    hand.decide("y")
+    hand.decide("j", "Enter")
+    hand.decide("Enter")
     shown = page.locator("#decided").inner_text()
     page.reload()
     assert page.locator("#decided").inner_text() == shown
@@ -143,14 +145,14 @@ def test_two_windows_do_each_other_no_harm(open_page: OpenPage, desk: Served, wa
     one, two = open_page(WIDE), open_page(WIDE)
     one.goto(desk.address)
     two.goto(desk.address)
-    Hand(one).decide("n", "y")
+    Hand(one).decide("j", "Enter")
     # The second has not seen that: its decision is not kept, and it is shown how it now is.
-    Hand(two).decide("n", "y")
+    Hand(two).decide("j", "Enter")
     watch.expect("409")
     assert "changed in another window" in message(two)
     assert len(read_decisions(desk.folder / f"{LANTERN}.decisions.jsonl").decisions) == 1
     assert two.locator("#decided").inner_text() == one.locator("#decided").inner_text()
-    Hand(two).decide("y")
+    Hand(two).decide("Enter")
     assert len(read_decisions(desk.folder / f"{LANTERN}.decisions.jsonl").decisions) == 2
     # The first sees it when somebody looks at it again.
     one.evaluate("() => window.dispatchEvent(new Event('focus'))")
@@ -161,16 +163,16 @@ def test_a_desk_that_is_gone_says_so(page: Page, tmp_path: Path, watch: Watch) -
     put(tmp_path, SAMPLES / "lantern-final.srt")
     with serving(tmp_path, LANTERN) as served:
         page.goto(served.address)
-    Hand(page).press("n", "y")
+    Hand(page).press("j", "Enter")
     expect(page.locator("#message")).to_contain_text("the desk does not answer")
     watch.expect("ERR_CONNECTION_REFUSED")
 
 
 def test_keys_can_be_turned_off(page: Page, desk: Served) -> None:
     page.goto(desk.address)
-    page.locator(".bar summary").click()
+    page.get_by_role("button", name="Keys").click()
     page.locator("#single-keys").uncheck()
-    Hand(page).press("n", "y")
+    Hand(page).press("j", "Enter")
     assert page.locator(".chosen").count() == 0
     assert not (desk.folder / f"{LANTERN}.decisions.jsonl").exists()
 
@@ -182,7 +184,7 @@ def test_a_recording_plays_from_a_time_and_stays(page: Page, desk: Served, tmp_p
     event = next(e for e in desk.record(LANTERN).events if e.kind == "takedown")
     page.locator(f"#{event.id} a.at").click()
     until(page, "(t) => Math.abs(document.getElementById('media').currentTime - t) < 3", event.t)
-    Hand(page).decide("y")
+    Hand(page).decide("Enter")
     assert page.locator("#media").evaluate("(m) => m.currentTime") > event.t - 1
 
 
@@ -234,10 +236,10 @@ def test_hostile_text_shows_as_text(page: Page, tmp_path: Path) -> None:
         for _ in range(2):
             assert page.evaluate("() => window.hit") is None
             assert page.locator("img, #view script, #view b script").count() == 0
-            assert HOSTILE[0] in page.locator("h1").inner_text()
+            assert HOSTILE[0] in page.locator(".plate").inner_text()
             assert "{{ 7 * 7 }}" in page.locator("#talk").inner_text()
-            page.locator("tr.entry a.at").first.focus()
-            Hand(page).decide("s")
+            page.locator("tbody.entry a.at").first.focus()
+            Hand(page).decide("o")
         assert HOSTILE[0] in page.locator("#decided").inner_text()
         assert sticking_out(page) == []
 
@@ -245,9 +247,9 @@ def test_hostile_text_shows_as_text(page: Page, tmp_path: Path) -> None:
 @pytest.mark.parametrize("page", LOOKS, indirect=True, ids=str)
 def test_axe_finds_nothing_serious_and_nothing_sticks_out(page: Page, desk: Served) -> None:
     page.goto(desk.address)
-    Hand(page).decide("n", "y")
-    page.locator("tr.entry a.at").nth(2).focus()
-    page.keyboard.press("e")
+    Hand(page).decide("j", "Enter")
+    page.locator("tbody.entry a.at").nth(2).focus()
+    page.keyboard.press("m")
     assert findings(page) == []
     assert sticking_out(page) == []
     page.locator("#cue-12 a.time").focus()
@@ -260,3 +262,73 @@ def test_the_keyboard_reaches_everything(page: Page, desk: Served) -> None:
     walked = walk(page)
     assert walked.stops > 50
     assert walked.unmarked == []
+
+
+def test_enter_saves_what_a_form_says(page: Page, desk: Served) -> None:
+    """Another choice by keyboard, then Enter: what the form says is saved."""
+    page.goto(desk.address)
+    event = next(e for e in desk.record(LANTERN).events if e.kind == "takedown")
+    page.locator(f"#{event.id} a.at").focus()
+    hand = Hand(page)
+    hand.press("m")
+    expect(page.locator(f"#change-{event.id} select")).to_be_focused()
+    hand.press("s")
+    hand.decide("Enter")
+    assert [e.kind for e in desk.record(LANTERN).events if e.decided] == ["step_out"]
+
+
+def test_escape_leaves_a_form_as_it_was(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    event = next(e for e in desk.record(LANTERN).events if e.kind == "takedown")
+    link = page.locator(f"#{event.id} a.at")
+    link.focus()
+    Hand(page).press("m", "s", "Escape")
+    expect(page.locator(f"#change-{event.id} select")).to_be_hidden()
+    expect(link).to_be_focused()
+    assert not desk.record(LANTERN).decisions
+    Hand(page).press("m")
+    expect(page.locator(f"#change-{event.id} select")).to_have_value(f"{event.kind}|{event.points}")
+
+
+def test_undo_and_redo_are_grey_where_there_is_nothing(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    undo, redo = page.get_by_role("button", name="Undo", exact=False).first, page.locator("#redo")
+    expect(page.locator("#undo")).to_be_disabled()
+    expect(redo).to_be_disabled()
+    Hand(page).decide("j", "Enter")
+    expect(page.locator("#progress")).to_contain_text("1 of ")
+    expect(undo).to_be_enabled()
+    Hand(page).decide("u")
+    expect(redo).to_be_enabled()
+
+
+def test_each_key_has_one_meaning_and_none_is_a_code_of_the_sport(page: Page, desk: Served) -> None:
+    """T, E, R and N are how scorers write takedown, escape, reversal and near fall (common practice)."""
+    page.goto(desk.address)
+    listed = page.evaluate("() => [...document.querySelectorAll('.keys li')].map((li) => li.dataset.names)")
+    names = [name for each in listed for name in each.split(" ")]
+    assert len(names) == len(set(names))
+    used = set(page.evaluate("() => [...document.querySelectorAll('[data-key]')].map((b) => b.dataset.key)"))
+    assert used <= set(names)
+    assert not {"t", "e", "r", "n", "w", "l", "f", "s", "p", "d", "c"} & set(names)
+
+
+def test_no_question_has_two_answers_that_are_the_same(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    for entry in page.locator("#doubts .entry").all():
+        buttons = entry.locator("button[data-decision]")
+        decisions = buttons.evaluate_all("(all) => all.map((b) => b.dataset.decision)")
+        words = buttons.evaluate_all("(all) => all.map((b) => b.textContent)")
+        assert len(set(decisions)) == len(decisions)
+        assert len(set(words)) == len(words)
+
+
+def test_a_question_stays_in_the_window_with_its_lines(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    for _ in range(4):
+        page.keyboard.press("j")
+        chosen = page.locator("#doubts .entry.chosen")
+        expect(chosen.locator(".around p")).to_have_count(7)
+        box = chosen.bounding_box()
+        assert box is not None
+        assert 0 <= box["y"] < 900

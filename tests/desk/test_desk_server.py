@@ -187,7 +187,7 @@ def test_a_decision_made_without_sight_of_the_last_is_not_kept(desk: Served) -> 
     assert answer.status == 409
     shown = json.loads(content)
     assert shown["revision"] == revision(desk)
-    assert "Decided: 1" in shown["html"]
+    assert "1 correction" in shown["html"]
 
 
 def test_a_broken_file_of_decisions_is_named(desk: Served) -> None:
@@ -215,7 +215,7 @@ def test_a_record_that_cannot_be_written_loses_no_decision(desk: Served) -> None
     answer, content = ask(desk, f"bout/{NAME}/decide", body)
     assert answer.status == 200
     told = json.loads(content)["message"]
-    assert told.startswith("Kept:")
+    assert told.startswith("Saved:")
     assert "the record was not written" in told
     assert len(read_decisions(desk.folder / f"{NAME}.decisions.jsonl").decisions) == 1
 

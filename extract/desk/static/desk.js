@@ -45,15 +45,30 @@ function choose(entry) {
   chosen?.classList.add("chosen");
 }
 
+/** How many questions were answered since the page was loaded. */
+let answered = 0;
+
+/** Says how far it is, and which of undo and redo there is something for. */
+function tellState() {
+  const section = one("doubts", HTMLElement);
+  const left = section.querySelectorAll("ol.doubts > .entry:not([id^='unsaid-'])").length;
+  one("progress", HTMLElement).textContent = answered ? `${answered} of ${answered + left} answered` : "";
+  one("undo", HTMLButtonElement).disabled = section.dataset.undo !== "true";
+  one("redo", HTMLButtonElement).disabled = section.dataset.redo !== "true";
+}
+tellState();
+
 /** @param {HTMLElement} entry */
 function goTo(entry) {
+  const folded = entry.closest("details.unsaid");
+  if (folded instanceof HTMLDetailsElement) folded.open = true;
   choose(entry);
   const link = entry.querySelector("a.at, a.time") ?? entry;
   if (link instanceof HTMLElement) link.focus();
   entry.scrollIntoView({ block: "nearest" });
 }
 
-/** The first of what is in doubt, so that one answer leads to the next question. */
+/** The first question, so that one answer leads to the next. */
 function firstDoubt() {
   const first = view.querySelector("#doubts .entry");
   if (first instanceof HTMLElement) goTo(first);
@@ -72,6 +87,7 @@ function show(shown) {
   const box = one("only-marked", HTMLInputElement);
   box.checked = only;
   box.dispatchEvent(new Event("change"));
+  tellState();
 }
 
 /** After a decision the ids may be others: the same sort of entry, nearest in time, is chosen again. @param {HTMLElement | null} before */
@@ -105,6 +121,7 @@ async function decide(decision) {
     });
     const shown = /** @type {Shown} */ (await answer.json());
     if (shown.html) {
+      if (doubt && answer.status === 200) answered += 1;
       chosen?.classList.remove("chosen");
       chosen = null;
       show(shown);
@@ -114,8 +131,8 @@ async function decide(decision) {
     }
     tell(shown.message);
   } catch (error) {
-    if (error instanceof SyntaxError) tell("The desk met a fault of its own. Load the page again to see what is kept.");
-    else tell("Not kept: the desk does not answer. Is saidscore review still running?");
+    if (error instanceof SyntaxError) tell("The desk met a fault of its own. Load the page again to see what is saved.");
+    else tell("Not saved: the desk does not answer. Is saidscore correct still running?");
   } finally {
     busy = false;
     view.removeAttribute("aria-busy");
@@ -215,6 +232,39 @@ function openDialog(dialog) {
   dialog.showModal();
 }
 
+/**
+ * Leaves a form without saving: the focus goes back to the entry.
+ * @param {HTMLElement | null} details
+ */
+function leave(details) {
+  if (!(details instanceof HTMLDetailsElement)) return;
+  details.querySelector("form")?.reset();
+  details.open = false;
+  const entry = around(details, ENTRY);
+  if (entry) goTo(entry);
+}
+
+/** The moment around which the recording is played over and over. @type {number | null} */
+let loopedAt = null;
+const HALF_S = 3;
+
+/** @param {number} t */
+function loop(t) {
+  const media = one("media", HTMLVideoElement);
+  if (media.hidden) return;
+  loopedAt = loopedAt === t ? null : t;
+  if (loopedAt === null) return media.pause();
+  media.currentTime = Math.max(t - HALF_S, 0);
+  media.play().catch(() => undefined);
+}
+one("media", HTMLVideoElement).addEventListener("timeupdate", () => {
+  const media = one("media", HTMLVideoElement);
+  if (loopedAt === null) return;
+  if (media.currentTime > loopedAt + HALF_S) media.currentTime = Math.max(loopedAt - HALF_S, 0);
+  else if (media.currentTime < loopedAt - HALF_S - 1) loopedAt = null;
+});
+one("media", HTMLVideoElement).addEventListener("pause", () => (loopedAt = null));
+
 /** @param {HTMLElement} button */
 function press(button) {
   const dialog = button.dataset.opens ? document.getElementById(button.dataset.opens) : null;
@@ -231,6 +281,14 @@ function press(button) {
     return;
   }
   if (button.dataset.closes !== undefined) return button.closest("dialog")?.close();
+  if (button.dataset.cancels !== undefined) return leave(around(button, "details[open]"));
+  if (button.dataset.step) return nextDoubt(Number(button.dataset.step));
+  if (button.dataset.loop) return loop(Number(button.dataset.loop));
+  if (button.dataset.unfolds) {
+    const details = one(button.dataset.unfolds, HTMLDetailsElement);
+    details.open = !details.open;
+    return;
+  }
   if (button.dataset.decision) void decide(/** @type {Decision} */ (JSON.parse(button.dataset.decision)));
 }
 
@@ -254,28 +312,30 @@ function nextDoubt(step) {
 }
 
 document.addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.metaKey || event.altKey || document.querySelector("dialog[open]")) return;
+  if (event.ctrlKey || event.metaKey || event.altKey) return;
   const target = event.target;
   if (event.key === "Escape") {
     const details = around(target, "details[open]");
-    if (details instanceof HTMLDetailsElement) {
-      details.open = false;
-      details.querySelector("summary")?.focus();
-    }
+    leave(details);
     return;
   }
-  if (!single.checked) return;
+  // In a form Enter saves what it says, in a list of choices, too.
+  if (event.key === "Enter" && target instanceof HTMLSelectElement && target.form) {
+    event.preventDefault();
+    target.form.requestSubmit();
+    return;
+  }
+  if (!single.checked || document.querySelector("dialog[open]")) return;
   const typing =
     target instanceof HTMLSelectElement ||
     (target instanceof HTMLInputElement && !["checkbox", "radio", "file"].includes(target.type));
   if (typing) return;
-  if (event.key === "n" || event.key === "p") {
-    event.preventDefault();
-    return nextDoubt(event.key === "n" ? 1 : -1);
-  }
+  // A button or a checkbox has its own Enter. Where the entry itself has the focus, Enter is its main answer.
+  const key = event.key === "Backspace" ? "Delete" : event.key;
+  if (key === "Enter" && target instanceof Element && target.closest("button, summary, input, a:not(.at)")) return;
   const own = [...(chosen?.querySelectorAll("[data-key]") ?? [])];
   const everywhere = [...document.querySelectorAll(".everywhere [data-key]")];
-  const button = [...own, ...everywhere].find((each) => each instanceof HTMLElement && each.dataset.key === event.key);
+  const button = [...own, ...everywhere].find((each) => each instanceof HTMLElement && each.dataset.key === key);
   if (!(button instanceof HTMLButtonElement) || button.disabled) return;
   event.preventDefault();
   press(button);

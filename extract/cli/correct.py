@@ -1,4 +1,4 @@
-"""The command ``review``: the desk on which a person corrects records."""
+"""The command ``correct``: the desk on which a person corrects records."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from extract.errors import InputError
 _HOST = "127.0.0.1"
 
 
-def review(
+def correct(
     records: Annotated[
         Path,
         typer.Argument(
@@ -42,7 +42,7 @@ def review(
     lexicon: LexiconFiles = None,
     by: Annotated[
         str | None,
-        typer.Option("--by", metavar="NAME", help="Who decides; else the name you are logged in as."),
+        typer.Option("--by", metavar="NAME", help="Who corrects; else the name you are logged in as."),
     ] = None,
     port: Annotated[
         int,
@@ -54,10 +54,10 @@ def review(
         bool, typer.Option("--no-browser", help="Print the address and open no browser.")
     ] = False,
 ) -> None:
-    """Serve a page on this machine alone on which a person puts records right, until Ctrl-C.
+    """Correct records on a page served to this machine alone.
 
-    Decisions are kept in NAME.decisions.jsonl beside the record, the record and its tables are made anew after each,
-    and saidscore log goes by them when it runs again.
+    Ctrl-C ends it. Corrections are kept in NAME.decisions.jsonl beside the record. The record and its tables are made
+    anew after each, and saidscore log goes by them when it runs again.
     """
     import uvicorn
 
@@ -81,7 +81,7 @@ def review(
     token = secrets.token_urlsafe(24)
     with _listening(port) as listener:
         address = f"http://{_HOST}:{listener.getsockname()[1]}/{token}/"
-        typer.echo(f"Review desk: {address}\nCtrl-C ends it; every decision is kept as it is made.")
+        typer.echo(f"Correction desk: {address}\nCtrl-C ends it; every correction is saved as it is made.")
         if not no_browser:
             _open(address)
         config = uvicorn.Config(

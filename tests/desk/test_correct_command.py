@@ -26,7 +26,7 @@ def records(tmp_path: Path) -> Path:
 
 def refused(*args: str) -> str:
     """The one line that a call ends with."""
-    result = CliRunner().invoke(app, ["review", *args, "--no-browser"])
+    result = CliRunner().invoke(app, ["correct", *args, "--no-browser"])
     assert result.exit_code == 2
     assert "Traceback" not in result.output
     assert result.stderr.count("\n") == 1
