@@ -17,6 +17,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from extract.cli.completion import complete_rules
+from extract.cli.help import KNOWN, OUTPUT
 from extract.cli.jobs import FAILED, check_rules, complain, given_lexicons, given_parameters
 from extract.cli.labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
@@ -34,6 +36,8 @@ FOUND, INTERRUPTED = 1, 130
 _TIDYING_S = 2.0
 #: How many failures are printed. All of them are in the table.
 _TOLD = 10
+#: The group of options that say how the work is done.
+_WORK = "How the work is done"
 
 
 class EngineName(StrEnum):
@@ -45,6 +49,10 @@ class RecordingsAre(StrEnum):
     auto = "auto"
     bout = "bout"
     session = "session"
+
+
+def _named(values: type[StrEnum]) -> str:
+    return "|".join(values)
 
 
 SourceArgument = Annotated[
@@ -60,12 +68,22 @@ Dataset = Annotated[
     Path, typer.Argument(metavar="DIR", readable=False, help="A dataset's folder.", show_default=False)
 ]
 _Rules = Annotated[
-    str | None, typer.Option("--rules", metavar="NAME", help="Ruleset of the inputs that name none.")
+    str | None,
+    typer.Option(
+        "--rules",
+        metavar="NAME",
+        help="Ruleset of the inputs that name none.",
+        autocompletion=complete_rules,
+        rich_help_panel=KNOWN,
+    ),
 ]
 _Recordings = Annotated[
     RecordingsAre,
     typer.Option(
-        "--recordings", help="What a recording holds: one bout, a session of many, or to be found out."
+        "--recordings",
+        metavar=_named(RecordingsAre),
+        help="What a recording holds: one bout, a session of many, or to be found out.",
+        rich_help_panel=KNOWN,
     ),
 ]
 _Decisions = Annotated[
@@ -74,7 +92,8 @@ _Decisions = Annotated[
         "--decisions",
         metavar="DIR",
         readable=False,
-        help="Folder of a review whose decisions hold (see dataset doubtful).",
+        help="Folder of the desk whose corrections hold (see dataset doubtful).",
+        rich_help_panel=KNOWN,
     ),
 ]
 
@@ -84,20 +103,42 @@ def build(
     out: Annotated[
         Path,
         typer.Option(
-            "--out", metavar="DIR", readable=False, help="The dataset's folder.", show_default=False
+            "--out",
+            metavar="DIR",
+            readable=False,
+            help="The dataset's folder.",
+            show_default=False,
+            rich_help_panel=OUTPUT,
         ),
     ],
     engine: Annotated[
-        EngineName, typer.Option("--engine", help="Processes of this machine, or a Dask cluster.")
+        EngineName,
+        typer.Option(
+            "--engine",
+            metavar=_named(EngineName),
+            help="Processes of this machine, or a Dask cluster.",
+            rich_help_panel=_WORK,
+        ),
     ] = EngineName.local,
     scheduler: Annotated[
         str | None,
         typer.Option(
-            "--scheduler", metavar="ADDRESS", help="Dask scheduler, tcp://HOST:PORT; else one of our own."
+            "--scheduler",
+            metavar="ADDRESS",
+            help="Dask scheduler, tcp://HOST:PORT; else one of our own.",
+            rich_help_panel=_WORK,
         ),
     ] = None,
     jobs: Annotated[
-        int | None, typer.Option("--jobs", metavar="N", min=1, max=1024, help="Workers; else one a core.")
+        int | None,
+        typer.Option(
+            "--jobs",
+            metavar="N",
+            min=1,
+            max=1024,
+            help="Workers; else one a core.",
+            rich_help_panel=_WORK,
+        ),
     ] = None,
     rules: _Rules = None,
     recordings: _Recordings = RecordingsAre.auto,
@@ -105,11 +146,18 @@ def build(
     lexicon: LexiconFiles = None,
     decisions: _Decisions = None,
     redo: Annotated[
-        bool, typer.Option("--redo", help="Do everything anew, where the dataset was made in another way.")
+        bool,
+        typer.Option(
+            "--redo",
+            help="Do everything anew, where the dataset was made in another way.",
+            rich_help_panel=_WORK,
+        ),
     ] = False,
-    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing but errors.")] = False,
+    quiet: Annotated[
+        bool, typer.Option("--quiet", "-q", help="Print nothing but errors.", rich_help_panel=OUTPUT)
+    ] = False,
 ) -> None:
-    """Read every transcript of SOURCE into the tables of the dataset DIR.
+    """Read all transcripts of SOURCE into a dataset's tables.
 
     Stopped at any moment and started again, it goes on; inputs that have changed are done again, those that are gone are
     taken out. Exit status 3: some inputs could not be used; the table failures says which and why.
@@ -299,8 +347,11 @@ def _tell_failures(store: Store, failed: int) -> None:
 
 
 def check(folder: Dataset) -> None:
-    """Check a dataset: its files against their description, its rows against the data dictionary and one another. Exit
-    status 1: something is wrong."""
+    """Check the files and rows of a dataset.
+
+    Files are held against their description, rows against the data dictionary and one another. Exit status 1: something
+    is wrong.
+    """
     from extract.dataset.check import check_dataset
 
     found = 0

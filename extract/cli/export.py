@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from extract.cli.completion import complete_forms
+from extract.cli.help import OUTPUT, TIMES
 from extract.cli.jobs import print_text
 from extract.errors import InputError
 
@@ -43,30 +45,63 @@ def export(
         typer.Option(
             "--as",
             metavar="FORM",
-            help="captions-vtt, captions-srt, chapters-vtt, metadata-vtt, markers-csv or clips-csv.",
+            help="captions-vtt, captions-srt, chapters-vtt, markers-csv, clips-csv or metadata-vtt.",
+            autocompletion=complete_forms,
+            rich_help_panel=OUTPUT,
         ),
     ] = None,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="FILE", readable=False, help="Where to write; else it is printed."),
+        typer.Option(
+            "--out",
+            metavar="FILE",
+            readable=False,
+            help="Where to write; else it is printed.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = None,
     transcript: TranscriptFile = None,
     fps: Annotated[
         str | None,
-        typer.Option("--fps", metavar="N", help="Frames a second of the time code, 25 unless said."),
+        typer.Option(
+            "--fps",
+            metavar="N",
+            help="Frames a second of the time code; else 25.",
+            rich_help_panel=TIMES,
+        ),
     ] = None,
     start_timecode: Annotated[
         str | None,
-        typer.Option("--start-timecode", metavar="HH:MM:SS:FF", help="Time code of the recording's start."),
+        typer.Option(
+            "--start-timecode",
+            metavar="TIME",
+            help="Time code of the recording's start, HH:MM:SS:FF.",
+            rich_help_panel=TIMES,
+        ),
     ] = None,
     before: Annotated[
-        float | None, typer.Option("--before", metavar="S", help="Seconds of a clip before, 6 unless said.")
+        float | None,
+        typer.Option(
+            "--before",
+            metavar="S",
+            help="Seconds of a clip before its event; else 6.",
+            rich_help_panel=TIMES,
+        ),
     ] = None,
     after: Annotated[
-        float | None, typer.Option("--after", metavar="S", help="Seconds of a clip after, 4 unless said.")
+        float | None,
+        typer.Option(
+            "--after",
+            metavar="S",
+            help="Seconds of a clip after its event; else 4.",
+            rich_help_panel=TIMES,
+        ),
     ] = None,
 ) -> None:
-    """Print a record in a form for another tool: captions, chapters, markers, clips."""
+    """Print a record as captions, chapters, markers or clips.
+
+    A form is named with --as. Each takes the options that matter for it.
+    """
     from extract.paths import write_whole
     from extract.record.source import check_out
 
@@ -101,7 +136,7 @@ def facts(
     record: RecordFile,
     html: Annotated[bool, typer.Option("--html", help="Print one HTML page.")] = False,
 ) -> None:
-    """Print a fact sheet: every score said on air, right or wrong, with a correction to read out."""
+    """Print a fact sheet: every score said, with a correction."""
     from extract.export.facts import fact_sheet
 
     sheet = fact_sheet(_read(record))

@@ -54,7 +54,9 @@ def review(
         bool, typer.Option("--no-browser", help="Print the address and open no browser.")
     ] = False,
 ) -> None:
-    """Serve a page on this machine alone on which a person puts records right, until Ctrl-C.
+    """Open a page on this machine to correct records.
+
+    It is served on this machine alone, until Ctrl-C.
 
     Decisions are kept in NAME.decisions.jsonl beside the record, the record and its tables are made anew after each,
     and saidscore log goes by them when it runs again.

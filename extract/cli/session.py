@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from extract.cli.completion import complete_rules
+from extract.cli.help import KNOWN, OUTPUT
 from extract.cli.jobs import check_rules, given_lexicons, given_parameters, print_text, tell_notices
 from extract.cli.labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
@@ -27,28 +29,47 @@ def session(
         Path | None,
         typer.Option(
             "--sheet",
-            metavar="SHEET.csv",
+            metavar="FILE",
             readable=False,
             help="The bouts that were to be: columns red and blue, and what else a bout file may say.",
+            rich_help_panel=KNOWN,
         ),
     ] = None,
     rules: Annotated[
         str | None,
-        typer.Option("--rules", metavar="NAME", help="Ruleset of all bouts; see the command rules."),
+        typer.Option(
+            "--rules",
+            metavar="NAME",
+            help="Ruleset of all bouts; see saidscore rules.",
+            autocompletion=complete_rules,
+            rich_help_panel=KNOWN,
+        ),
     ] = None,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="DIR", readable=False, help="Where to write; else the current folder."),
+        typer.Option(
+            "--out",
+            metavar="DIR",
+            readable=False,
+            help="Where to write; else the current folder.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = None,
-    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing.")] = False,
+    quiet: Annotated[
+        bool, typer.Option("--quiet", "-q", help="Print nothing.", rich_help_panel=OUTPUT)
+    ] = False,
     as_json: Annotated[
         bool,
-        typer.Option("--json", help="Print the records as JSON Lines and write files only with --out."),
+        typer.Option(
+            "--json",
+            help="Print the records as JSON Lines and write files only with --out.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = False,
 ) -> None:
-    """Cut a recording of many bouts into them: a record of each, and a table of all parts.
+    """Cut a recording of many bouts: a record of each.
 
     Writes NAME.01.record.json with its tables for the first bout and so on, and NAME.session.csv, whose rows are the
     parts of the recording: bouts, and the studio talk between them.
