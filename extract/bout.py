@@ -284,16 +284,17 @@ def _unknown(error: UnknownRules, rules: str | None, bout: BoutFile | None) -> I
     file = (bout.file if bout is not None else "") or "bout file"
     if error.about == "rules":
         if rules:
-            return InputError("rules", str(error), error.remedy)
-        remedy = f"{error.remedy} in the bout file or with --rules"
-        return InputError(file, str(error), remedy, key_line(file, "rules"))
+            return InputError("rules", error.problem, error.remedy)
+        remedy = f"{error.remedy}, in the bout file or with --rules"
+        return InputError(file, error.problem, remedy, key_line(file, "rules"))
     if error.about == "age_group":
-        return InputError(file, str(error), error.remedy, key_line(file, "age_group"))
+        remedy = f"{error.remedy} as age_group, or take it out"
+        return InputError(file, error.problem, remedy, key_line(file, "age_group"))
     if error.about == "edition":
         remedy = f"{error.remedy} as edition in the bout file, or take it out"
-        return InputError(file, str(error), remedy, key_line(file, "edition"))
+        return InputError(file, error.problem, remedy, key_line(file, "edition"))
     remedy = f"{error.remedy} in the bout file to use it all the same"
-    return InputError(file, str(error), remedy, key_line(file, "date"))
+    return InputError(file, error.problem, remedy, key_line(file, "date"))
 
 
 def _check_names(bout: BoutFile | None, red: str | None, blue: str | None) -> None:

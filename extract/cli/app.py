@@ -30,6 +30,7 @@ from extract.cli.jobs import (
     find_jobs,
     given_lexicons,
     given_parameters,
+    given_rules,
     print_text,
     run_jobs,
 )
@@ -235,7 +236,8 @@ def log(
     Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
     """
     out_dir = out if as_json or out else Path()
-    jobs = find_jobs(files, bout, rules, out_dir=out_dir, decisions=decisions, quiet=quiet)
+    rules = given_rules(rules)
+    jobs = find_jobs(files, bout, out_dir=out_dir, decisions=decisions, quiet=quiet)
     given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     if out_dir is not None:
         check_targets(jobs, out_dir, report=report)
@@ -286,7 +288,8 @@ def check(
 
     One a line: file:cue:time: said, computed: why. Exit status 1 if there is any.
     """
-    jobs = find_jobs(files, bout, rules, decisions=decisions)
+    rules = given_rules(rules)
+    jobs = find_jobs(files, bout, decisions=decisions)
     given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
     found = 0
 

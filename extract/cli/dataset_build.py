@@ -19,7 +19,7 @@ import typer
 
 from extract.cli.completion import complete_rules
 from extract.cli.help import KNOWN, OUTPUT
-from extract.cli.jobs import FAILED, check_rules, complain, given_lexicons, given_parameters
+from extract.cli.jobs import FAILED, complain, given_lexicons, given_parameters, given_rules
 from extract.cli.labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 
@@ -189,7 +189,7 @@ def read_settings(
 ) -> Settings:
     from extract.dataset.settings import settings_of
 
-    check_rules(rules)
+    rules = given_rules(rules)
     return settings_of(rules, recordings.value, given_lexicons(lexicon), given_parameters(parameters))
 
 

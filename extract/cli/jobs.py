@@ -66,7 +66,6 @@ class BoutOptions:
 def find_jobs(
     files: Sequence[Path],
     bout: Path | None,
-    rules: str | None,
     *,
     out_dir: Path | None = None,
     decisions: Path | None = None,
@@ -75,7 +74,6 @@ def find_jobs(
     """The work to be done, after all checks of the call. Each file is taken once. The decisions are ``decisions`` or
     NAME.decisions.jsonl in the folder of the records (``out_dir``), else in that of the transcript. Unless ``quiet``,
     files of a folder that are left out are named on standard error."""
-    check_rules(rules)
     wanted = [(path, "transcript") for path in files]
     wanted += [
         (path, what)
@@ -108,12 +106,19 @@ def find_jobs(
     ]
 
 
-def check_rules(rules: str | None) -> None:
-    """Check that --rules, if it is given, names a ruleset."""
-    from extract.rules import ruleset_names
+def given_rules(rules: str | None) -> str | None:
+    """The ruleset that --rules means, if it is given. Raises InputError."""
+    return None if rules is None else meant_rules(rules)
 
-    if rules is not None and rules not in ruleset_names():
-        raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
+
+def meant_rules(rules: str) -> str:
+    """The ruleset that --rules means. Raises InputError."""
+    from extract.rules import UnknownRules, ruleset_named
+
+    try:
+        return ruleset_named(rules)
+    except UnknownRules as error:
+        raise InputError("--rules", error.problem, error.remedy) from None
 
 
 def _decisions_of(transcript: Path, folders: Iterable[Path]) -> Path | None:

@@ -9,7 +9,7 @@ import typer
 
 from extract.cli.completion import complete_rules
 from extract.cli.help import READING, Group, add
-from extract.cli.jobs import check_rules, given_lexicons
+from extract.cli.jobs import given_lexicons, meant_rules
 from extract.cli.labelled import LexiconFiles
 
 FAULTY = 1
@@ -86,8 +86,7 @@ def hear(
     from extract.mentions.row_check import hear_sentence, mention_text
     from extract.record.plain import printable
 
-    check_rules(rules)
-    heard = hear_sentence(sentence, own_lexicon(rules, given_lexicons(lexicons)))
+    heard = hear_sentence(sentence, own_lexicon(meant_rules(rules), given_lexicons(lexicons)))
     for mention in heard.mentions:
         typer.echo(printable(f"{heard.place(mention).text}: {mention_text(mention)}"))
     if not heard.mentions:

@@ -58,7 +58,7 @@ def rules_command(
     try:
         found = find_edition(name, edition, date)
     except UnknownRules as error:
-        raise InputError("rules", str(error), error.remedy) from None
+        raise InputError("rules", error.problem, error.remedy) from None
     _print(found)
 
 

@@ -10,7 +10,7 @@ import typer
 
 from extract.cli.completion import complete_rules
 from extract.cli.help import KNOWN, OUTPUT
-from extract.cli.jobs import check_rules, given_lexicons, given_parameters, print_text, tell_notices
+from extract.cli.jobs import given_lexicons, given_parameters, given_rules, print_text, tell_notices
 from extract.cli.labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 from extract.paths import real
@@ -77,7 +77,7 @@ def session(
     A computed score is a reading of commentary, not an official result; the officials' score sheet stands.
     """
     out_dir = out if as_json or out else Path()
-    check_rules(rules)
+    rules = given_rules(rules)
     read = [path for path in (file, sheet) if path is not None]
     for path, what in ((file, "transcript"), (sheet, "bout sheet")):
         if path is not None and not path.exists():
