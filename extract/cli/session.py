@@ -124,12 +124,14 @@ def session(
 def _write(found: Session, records: Sequence[Record], out_dir: Path, name: str, read: Sequence[Path]) -> int:
     """Writes all or nothing. Returns the number of files."""
     from extract.record.files import record_contents, write_files
-    from extract.session.table import parts_csv
+    from extract.session.table import part_name, parts_csv
 
     contents: dict[Path, bytes] = {}
     for number, record in enumerate(records, 1):
-        contents |= record_contents(record, out_dir, f"{name}.{number:02d}")
-    contents[out_dir / f"{name}.session.csv"] = parts_csv(found, records).encode("utf-8-sig")
+        contents |= record_contents(record, out_dir, part_name(name, number))
+    contents[out_dir / f"{name}.session.csv"] = parts_csv(found, records, name, read[0].name).encode(
+        "utf-8-sig"
+    )
     sources = {real(path) for path in read}
     for target in contents:
         if real(target) in sources:

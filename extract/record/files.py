@@ -119,9 +119,15 @@ def _refuse_constant(word: str) -> None:
     raise Mismatch(f"{word} is no number")
 
 
-def to_csv(table: Table, record: Record) -> str:
-    """One table of the record as CSV text, with a header row."""
-    return csv_text((column.name for column in table.shown(record)), table.cells(record))
+#: What every table beside a record says at the end of each row, so that the tables of many bouts can be put together.
+BOUT_COLUMNS = ("bout", "file", "red", "blue")
+
+
+def to_csv(table: Table, record: Record, name: str) -> str:
+    """One table of the record as CSV text, with a header row. ``name`` is that of the record's file."""
+    which = (name, record.source.file, record.bout.red.name, record.bout.blue.name)
+    header = (*(column.name for column in table.shown(record)), *BOUT_COLUMNS)
+    return csv_text(header, ((*row, *which) for row in table.cells(record)))
 
 
 def csv_text(header: Iterable[str], rows: Iterable[Iterable[Cell]]) -> str:
@@ -167,7 +173,7 @@ def write_record(record: Record, out_dir: Path, name: str, page: str | None = No
 def record_contents(record: Record, out_dir: Path, name: str, page: str | None = None) -> dict[Path, bytes]:
     """What ``write_record`` writes, the record first, by path."""
     contents = [to_json(record).encode("utf-8")]
-    contents += [to_csv(table, record).encode("utf-8-sig") for table in WRITTEN]
+    contents += [to_csv(table, record, name).encode("utf-8-sig") for table in WRITTEN]
     if page is not None:
         contents.append(page.encode("utf-8", errors="replace"))
     return dict(zip(record_paths(out_dir, name, page=page is not None), contents, strict=True))

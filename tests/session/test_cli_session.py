@@ -8,6 +8,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+import pandas as pd
 import pytest
 from typer.testing import CliRunner
 
@@ -37,6 +38,12 @@ def test_it_writes_a_record_for_each_bout_and_a_table_of_the_parts(tmp_path: Pat
     assert bouts[0]["red"] == "Tamsin Orrell"
     assert bouts[0]["result"] == "red by points, 6-3"
     assert [row["end"] for row in rows[:-1]] == [row["start"] for row in rows[1:]]
+    assert [row["bout"] for row in bouts] == sorted(name.removesuffix(".record.json") for name in names)
+    assert {row["file"] for row in rows} == {"pebble-cup.srt"}
+    assert {row["bout"] for row in rows if row["kind"] == "studio"} == {""}
+    events = pd.read_csv(tmp_path / "pebble-cup.01.events.csv")
+    assert set(events["bout"]) == {"pebble-cup.01"}
+    assert set(events["red"]) == {"Tamsin Orrell"}
     record = from_json(tmp_path / "pebble-cup.02.record.json")
     assert record.source.part is not None
     assert (record.source.part.number, record.source.part.start) == (2, float(bouts[1]["start"]))
