@@ -145,6 +145,14 @@ def build(
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
     decisions: _Decisions = None,
+    csv: Annotated[
+        bool,
+        typer.Option(
+            "--csv",
+            help="Write the tables as CSV too, into DIR/csv; later runs keep them up to date.",
+            rich_help_panel=OUTPUT,
+        ),
+    ] = False,
     redo: Annotated[
         bool,
         typer.Option(
@@ -176,7 +184,7 @@ def build(
         _check_same(store, settings, given, decisions, redo)
         with _engine(engine, scheduler, jobs) as workers, _progress(given.total, quiet) as watch:
             tally = BuildRun(store, settings, workers, watch).build(given)
-        quality = _finish(store, settings, given)
+        quality = _finish(store, settings, given, csv=csv)
     if not quiet:
         _tell(out, given, tally, quality)
     if quality.inputs_failed:
@@ -307,14 +315,17 @@ def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
         yield lambda n: bar.advance(task, n)
 
 
-def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
+def _finish(store: Store, settings: Settings, source: SourceOf, *, csv: bool) -> Quality:
     """Write the files about the whole dataset, the description last."""
+    from extract.dataset.csv_files import has_csv, write_csv
     from extract.dataset.package import write_package
     from extract.dataset.quality import measure_quality
     from extract.dataset.quality_page import write_quality
 
     quality = measure_quality(store)
     write_quality(store, quality)
+    if csv or has_csv(store):
+        write_csv(store)
     write_package(store, source.name, _made_with(settings, source))
     return quality
 

@@ -130,11 +130,12 @@ def to_csv(table: Table, record: Record, name: str) -> str:
     return csv_text(header, ((*row, *which) for row in table.cells(record)))
 
 
-def csv_text(header: Iterable[str], rows: Iterable[Iterable[Cell]]) -> str:
-    """Rows as CSV text that is safe to open in a spreadsheet."""
+def csv_text(header: Iterable[str] | None, rows: Iterable[Iterable[Cell]]) -> str:
+    """Rows as CSV text that is safe to open in a spreadsheet. They go on from others where there is no header."""
     out = io.StringIO(newline="")
     writer = csv.writer(out)
-    writer.writerow(header)
+    if header is not None:
+        writer.writerow(header)
     writer.writerows(map(_csv_cell, row) for row in rows)
     return out.getvalue()
 
