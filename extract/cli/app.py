@@ -19,7 +19,7 @@ import typer
 from extract.cli.completion import COMPLETE, complete_rules, completion, prepare_completion
 from extract.cli.dataset import dataset_app
 from extract.cli.export import export, facts
-from extract.cli.help import KNOWN, OUTPUT, Group, add
+from extract.cli.help import KNOWN, OUTPUT, READING, Group, add
 from extract.cli.jobs import (
     BAD_INPUT,
     BoutOptions,
@@ -120,6 +120,15 @@ _Rules = Annotated[
         rich_help_panel=KNOWN,
     ),
 ]
+_Recursive = Annotated[
+    bool,
+    typer.Option(
+        "--recursive",
+        "-r",
+        help="Read the folders in a folder, too. Records keep their folder in --out.",
+        rich_help_panel=READING,
+    ),
+]
 _Red = Annotated[
     str | None, typer.Option("--red", metavar="NAME", help="Who is in red.", rich_help_panel=KNOWN)
 ]
@@ -173,6 +182,7 @@ def log(
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
     decisions: _Decisions = None,
+    recursive: _Recursive = False,
     alternatives: Annotated[
         int,
         typer.Option(
@@ -237,7 +247,7 @@ def log(
     """
     out_dir = out if as_json or out else Path()
     rules = given_rules(rules)
-    jobs = find_jobs(files, bout, out_dir=out_dir, decisions=decisions, quiet=quiet)
+    jobs = find_jobs(files, bout, out_dir=out_dir, decisions=decisions, quiet=quiet, recursive=recursive)
     given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     if out_dir is not None:
         check_targets(jobs, out_dir, report=report)
@@ -250,7 +260,8 @@ def log(
         from extract.record import to_json, write_record
 
         page = _page(record, transcript) if report and out_dir is not None else None
-        paths = write_record(record, out_dir, job.name, page) if out_dir is not None else ()
+        folder = None if out_dir is None else out_dir / job.below
+        paths = write_record(record, folder, job.name, page) if folder is not None else ()
         if plot is not None:
             from extract.report.plot import save_plot
 
@@ -283,13 +294,14 @@ def check(
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
     decisions: _Decisions = None,
+    recursive: _Recursive = False,
 ) -> None:
     """Print each score said that is not the computed score.
 
     One a line: file:cue:time: said, computed: why. Exit status 1 if there is any.
     """
     rules = given_rules(rules)
-    jobs = find_jobs(files, bout, decisions=decisions)
+    jobs = find_jobs(files, bout, decisions=decisions, recursive=recursive)
     given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
     found = 0
 
