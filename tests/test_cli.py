@@ -51,7 +51,9 @@ class Extractor:
     def transcript_files(self, folder: Path) -> list[Path]:
         return sorted(folder.glob("*.srt"))
 
-    def extract_bout(self, transcript: Transcript, bout: str | None = None, **given: Any) -> Record:
+    def extract_bout(
+        self, transcript: Transcript, bout: str | None = None, *, several: Any, **given: Any
+    ) -> Record:
         self.calls.append({"file": transcript.file, "bout": bout, **given})
         text = transcript.cues[0].text
         if text == "interrupt":

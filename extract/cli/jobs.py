@@ -261,7 +261,12 @@ def run_jobs(
 def _extract(job: Job, given: BoutOptions) -> tuple[Record, Transcript]:
     from extract.bout import extract_bout
     from extract.decisions import read_decisions
+    from extract.record.plain import printable
     from extract.transcript import read_bout_file, read_transcript
+
+    def several(bouts: int) -> None:
+        told = f"{job.path}: seems to hold {bouts} bouts and is read as one; saidscore session gives each its own record"
+        typer.echo(f"saidscore: {printable(told)}", err=True)
 
     transcript = read_transcript(job.path)
     tell_notices(job.path, transcript)
@@ -276,6 +281,7 @@ def _extract(job: Job, given: BoutOptions) -> tuple[Record, Transcript]:
         lexicons=given.lexicons,
         alternatives=given.alternatives,
         decisions=read_decisions(job.decisions).decisions if job.decisions is not None else (),
+        several=several,
     )
     return record, transcript
 

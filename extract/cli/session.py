@@ -18,6 +18,7 @@ from extract.paths import real
 if TYPE_CHECKING:
     from extract.record import Record
     from extract.session import Session
+    from extract.transcript import Transcript
 
 
 def session(
@@ -57,6 +58,14 @@ def session(
             rich_help_panel=OUTPUT,
         ),
     ] = None,
+    report: Annotated[
+        bool,
+        typer.Option(
+            "--report",
+            help="Write NAME.01.report.html and so on too, and list what is to check in each bout.",
+            rich_help_panel=OUTPUT,
+        ),
+    ] = False,
     quiet: Annotated[
         bool, typer.Option("--quiet", "-q", help="Print nothing.", rich_help_panel=OUTPUT)
     ] = False,
@@ -101,7 +110,8 @@ def session(
     )
     written = 0
     if out_dir is not None:
-        written = _write(found, records, out_dir, file.stem, read)
+        pages = _pages(found, records, transcript) if report else [None] * len(records)
+        written = _write(found, records, pages, out_dir, file.stem, read)
     if as_json:
         from extract.record import to_json
 
@@ -114,6 +124,8 @@ def session(
         typer.echo(f"{printable(str(file))}: {len(records)} bouts")
         for line in part_lines(found, records):
             typer.echo(line)
+        if report:
+            _list_checks(records, file.stem)
         typer.echo(f"\n{NOTE}")
         if out_dir is not None:
             typer.echo(
@@ -121,14 +133,46 @@ def session(
             )
 
 
-def _write(found: Session, records: Sequence[Record], out_dir: Path, name: str, read: Sequence[Path]) -> int:
+def _pages(found: Session, records: Sequence[Record], transcript: Transcript) -> list[str | None]:
+    from extract.report import report_page
+    from extract.session import part_transcript
+
+    return [
+        report_page(record, part_transcript(transcript, part))
+        for part, record in zip(found.bouts, records, strict=True)
+    ]
+
+
+def _list_checks(records: Sequence[Record], name: str) -> None:
+    """Prints what is to check in each bout, as ``saidscore check`` does."""
+    from extract.record import disagreement_lines
+    from extract.session.table import part_name
+
+    lines = [
+        line
+        for number, record in enumerate(records, 1)
+        for line in disagreement_lines(record, part_name(name, number))
+    ]
+    typer.echo("\nTo check" if lines else "\nNothing to check")
+    for line in lines:
+        typer.echo(f"  {line}")
+
+
+def _write(
+    found: Session,
+    records: Sequence[Record],
+    pages: Sequence[str | None],
+    out_dir: Path,
+    name: str,
+    read: Sequence[Path],
+) -> int:
     """Writes all or nothing. Returns the number of files."""
     from extract.record.files import record_contents, write_files
     from extract.session.table import part_name, parts_csv
 
     contents: dict[Path, bytes] = {}
-    for number, record in enumerate(records, 1):
-        contents |= record_contents(record, out_dir, part_name(name, number))
+    for number, (record, page) in enumerate(zip(records, pages, strict=True), 1):
+        contents |= record_contents(record, out_dir, part_name(name, number), page)
     contents[out_dir / f"{name}.session.csv"] = parts_csv(found, records, name, read[0].name).encode(
         "utf-8-sig"
     )

@@ -13,7 +13,7 @@ import pytest
 from typer.testing import CliRunner
 
 from extract.cli.app import app
-from extract.record import from_json
+from extract.record import disagreement_lines, from_json
 from extract.record.model import NOTE
 from tests.session.session_samples import PEBBLE, pebble_truth
 
@@ -59,6 +59,37 @@ def test_quiet_prints_nothing_and_json_prints_the_records(tmp_path: Path) -> Non
     records = [json.loads(line) for line in done.output.splitlines()]
     assert [record["source"]["part"]["number"] for record in records] == list(range(1, len(records) + 1))
     assert len(records) >= 6
+
+
+def test_report_writes_each_page_and_lists_what_is_to_check(tmp_path: Path) -> None:
+    done = run(PEBBLE, "--sheet", SHEET, "--out", tmp_path, "--report")
+    assert done.exit_code == 0, done.output
+    records = sorted(tmp_path.glob("*.record.json"))
+    pages = sorted(tmp_path.glob("*.report.html"))
+    assert [page.name for page in pages] == [
+        f"{path.name.removesuffix('.record.json')}.report.html" for path in records
+    ]
+    again = tmp_path / "again.html"
+    made = CliRunner().invoke(
+        app, ["report", str(records[1]), "--transcript", str(PEBBLE), "--out", str(again)]
+    )
+    assert made.exit_code == 0, made.output
+    assert again.read_text(encoding="utf-8") == pages[1].read_text(encoding="utf-8")
+    listed = done.output.split("\nTo check\n")[1].split("\n\n")[0].splitlines()
+    wanted = [
+        f"  {line}"
+        for path in records
+        for line in disagreement_lines(from_json(path), path.name.removesuffix(".record.json"))
+    ]
+    assert listed == wanted
+    assert wanted
+    assert "other files" in done.output
+
+
+def test_without_report_there_is_no_list_and_no_page(tmp_path: Path) -> None:
+    done = run(PEBBLE, "--out", tmp_path)
+    assert "To check" not in done.output
+    assert not list(tmp_path.glob("*.html"))
 
 
 def test_help_says_that_a_reading_is_no_official_result() -> None:
