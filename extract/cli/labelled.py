@@ -93,6 +93,14 @@ def measure(
             rich_help_panel=OUTPUT,
         ),
     ] = False,
+    misses: Annotated[
+        bool,
+        typer.Option(
+            "--misses",
+            help="List what was missed or wrong: time, measure, the truth and the record.",
+            rich_help_panel=OUTPUT,
+        ),
+    ] = False,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print one JSON document.", rich_help_panel=OUTPUT)
     ] = False,
@@ -104,6 +112,8 @@ def measure(
     if cross_validate and parameters is not None:
         problem = "does not go with --cross-validate, which fits its own"
         raise InputError("--parameters", problem, "leave one of them out")
+    if misses and phrases:
+        raise InputError("--misses", "does not go with --phrases", "leave one of them out")
     chosen = given_parameters(parameters)
     lexicons = given_lexicons(lexicon)
     bouts = _read(folders)
@@ -128,7 +138,7 @@ def measure(
         fitted_on = (chosen or default_parameters()).fitted_on
     if lexicons:
         how += f", with the words of {', '.join(map(str, lexicons))}"
-    report = reports.MeasureReport(measured, how, fitted_on, cross_validate, bout_files, resamples)
+    report = reports.MeasureReport(measured, how, fitted_on, cross_validate, bout_files, resamples, misses)
     if phrases:
         from extract.labelled import row_table
 
