@@ -62,3 +62,10 @@ def complete_forms(incomplete: str) -> list[str]:
     from extract.export import FORMS
 
     return [name for name in FORMS if name.startswith(incomplete)]
+
+
+def complete_when(incomplete: str) -> list[str]:
+    """The moments of a caption's score that begin so."""
+    from extract.export.captions import When
+
+    return [when for when in When if when.startswith(incomplete)]

@@ -14,6 +14,8 @@ from typer.core import TyperCommand, TyperGroup
 #: The groups, as ``rich_help_panel`` of an option. The others stand under "Options", the last.
 KNOWN, READING, OUTPUT, TIMES = "What is known", "How it is read", "What comes out", "Times"
 _ARGUMENTS, _OTHERS = "Arguments", "Options"
+#: NON-BREAKING HYPHEN. It stands for each hyphen while lines are broken, so that names stay in one piece.
+_HYPHEN = "\u2011"
 
 
 def add(app: typer.Typer, function: Callable[..., None], examples: str, name: str | None = None) -> None:
@@ -23,6 +25,9 @@ def add(app: typer.Typer, function: Callable[..., None], examples: str, name: st
 
 class Command(TyperCommand):
     """A command whose help is laid out here."""
+
+    def get_help(self, ctx: Any) -> str:
+        return super().get_help(ctx).replace(_HYPHEN, "-")
 
     def collect_usage_pieces(self, ctx: Any) -> list[str]:
         return _usage(self, ctx)
@@ -36,6 +41,9 @@ class Command(TyperCommand):
 
 class Group(TyperGroup):
     """A group of commands whose help is laid out here."""
+
+    def get_help(self, ctx: Any) -> str:
+        return super().get_help(ctx).replace(_HYPHEN, "-")
 
     def collect_usage_pieces(self, ctx: Any) -> list[str]:
         return [*_usage(self, ctx), "COMMAND ..."]
@@ -88,7 +96,7 @@ def _right(param: Any) -> str:
     # An option without a default says in its help what holds without it.
     if param.show_default and param.default not in (None, False) and not callable(param.default):
         notes.append(f"default: {getattr(param.default, 'value', param.default)}")
-    return " ".join([param.help or "", *(f"[{note}]" for note in notes)])
+    return " ".join([param.help or "", *(f"[{note}]" for note in notes)]).replace("-", _HYPHEN)
 
 
 def _argument(param: Any) -> str:

@@ -14,6 +14,7 @@ import io
 import json
 import os
 import re
+import shlex
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache
@@ -87,26 +88,38 @@ def _keys(wanted: type[Any]) -> tuple[tuple[str, str, bool], ...]:
 def from_json(source: str | Path) -> Record:
     """The record in JSON text, or in the file at a ``Path``. Raises InputError, which says what is wrong."""
     name = str(source) if isinstance(source, Path) else "record"
+    path = source if isinstance(source, Path) else None
     if isinstance(source, Path):
         try:
             source = source.read_text(encoding="utf-8-sig")
         except OSError as error:
             raise InputError(name, f"cannot be read ({error.strerror})", _REMEDY) from None
         except UnicodeDecodeError:
-            raise InputError(name, "is not UTF-8", _REMEDY) from None
+            raise _no_record(path, name, "is not UTF-8") from None
     try:
         tree = json.loads(source, parse_constant=_refuse_constant, parse_int=_whole)
     except json.JSONDecodeError as error:
-        raise InputError(name, f"is not JSON ({error.msg})", _REMEDY, error.lineno) from None
+        raise _no_record(path, name, f"is not JSON ({error.msg})", error.lineno) from None
     except (Mismatch, RecursionError) as error:
-        raise InputError(name, f"is not JSON ({error})", _REMEDY) from None
+        raise _no_record(path, name, f"is not JSON ({error})") from None
     if not isinstance(tree, dict) or tree.get("schema") != SCHEMA:
         found = tree.get("schema") if isinstance(tree, dict) else None
-        raise InputError(name, f"has schema {found!r}, not {SCHEMA!r}", _REMEDY)
+        raise _no_record(path, name, f"has schema {found!r}, not {SCHEMA!r}")
     try:
         return cast(Record, decode(Record, tree))
     except Mismatch as error:
         raise InputError(name, str(error), _REMEDY) from None
+
+
+def _no_record(path: Path | None, name: str, problem: str, line: int | None = None) -> InputError:
+    """The error about what is no record. A transcript in its place is the likeliest slip."""
+    from extract.transcript.read import is_transcript
+
+    if path is not None and is_transcript(path):
+        return InputError(
+            name, "is a transcript", f"make its record first: saidscore log {shlex.quote(name)}"
+        )
+    return InputError(name, problem, _REMEDY, line)
 
 
 def _whole(digits: str) -> int:
