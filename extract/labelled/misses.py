@@ -117,7 +117,14 @@ def _flags(truth: Truth, got: Matched) -> Iterator[Miss]:
     for label in truth.scores:
         statement = stated.get(id(label))
         if label.slip is not None and (statement is None or statement.id not in flagged):
-            yield Miss("flags", label.t, _true_score(label), statement and _statement(statement), True, False)
+            yield Miss(
+                "flags",
+                label.t,
+                _true_score(label),
+                None if statement is None else _statement(statement),
+                True,
+                False,
+            )
     slips = {statement.id for label, statement in got.scores if label.slip is not None}
     for statement in got.stated:
         if statement.id in flagged - slips:
