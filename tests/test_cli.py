@@ -51,7 +51,9 @@ class Extractor:
     def transcript_files(self, folder: Path) -> list[Path]:
         return sorted(folder.glob("*.srt"))
 
-    def extract_bout(self, transcript: Transcript, bout: str | None = None, **given: Any) -> Record:
+    def extract_bout(
+        self, transcript: Transcript, bout: str | None = None, *, several: Any, **given: Any
+    ) -> Record:
         self.calls.append({"file": transcript.file, "bout": bout, **given})
         text = transcript.cues[0].text
         if text == "interrupt":
@@ -443,7 +445,10 @@ def test_obstacle_among_the_targets_is_named_and_nothing_written(extractor: Extr
 def test_what_a_folder_holds_besides_is_told_once(extractor: Extractor, here: Path) -> None:
     for name in ("one.srt", "letter.md", "one.bout.toml", "one.record.json", ".hidden", "deep/two.srt"):
         write(here / "in" / name)
-    told = "saidscore: in: not read, as no transcript: letter.md; folders in it are not read: deep\n"
+    told = (
+        "saidscore: in: not read, as no transcript: letter.md; "
+        "folders in it are not read (--recursive reads them): deep\n"
+    )
     assert run("log", "in", "--out", "out").stderr == told
     assert run("check", "in").stderr == told
     assert run("log", "in", "--out", "out", "--quiet").stderr == ""
@@ -451,7 +456,9 @@ def test_what_a_folder_holds_besides_is_told_once(extractor: Extractor, here: Pa
 
 def test_folder_whose_transcripts_lie_deeper(extractor: Extractor, here: Path) -> None:
     write(here / "in" / "deep" / "one.srt")
-    assert "the folders in it are not read" in run("log", "in").stderr
+    assert "--recursive to read the folders in it, too" in run("log", "in").stderr
+    assert run("log", "in", "--recursive", "--out", "out").exit_code == 0
+    assert names(here / "out" / "deep") == tables("one")
 
 
 # What follows runs the command in a process of its own, with the stand-in put in place before it starts.

@@ -15,11 +15,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from typer.core import TyperGroup
 
+from extract.cli.completion import COMPLETE, complete_rules, completion, prepare_completion
 from extract.cli.correct import correct
 from extract.cli.dataset import dataset_app
 from extract.cli.export import export, facts
+from extract.cli.help import KNOWN, OUTPUT, READING, Group, add
 from extract.cli.jobs import (
     BAD_INPUT,
     BoutOptions,
@@ -30,6 +31,7 @@ from extract.cli.jobs import (
     find_jobs,
     given_lexicons,
     given_parameters,
+    given_rules,
     print_text,
     run_jobs,
 )
@@ -47,10 +49,12 @@ if TYPE_CHECKING:
 DISAGREES, PIPE_CLOSED = 1, 141
 
 
-class _Group(TyperGroup):
+class _Group(Group):
     """Turns errors about bad input, and an output that is closed or full, into an exit status."""
 
     def main(self, *args: Any, **kwargs: Any) -> Any:
+        kwargs.setdefault("complete_var", COMPLETE)
+        prepare_completion()
         try:
             return super().main(*args, **kwargs)
         except OSError as error:
@@ -95,7 +99,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"]},
-    help="Turn the timed talk over a wrestling bout into a checked event log.",
+    help="Turn the transcript of a bout's commentary into a checked event log.",
+    epilog="saidscore log match.srt",
 )
 
 # readable=False: Typer's own check of a path answers with the usage: whoever reads the file says it better.
@@ -106,10 +111,30 @@ _Files = Annotated[
     ),
 ]
 _Rules = Annotated[
-    str | None, typer.Option("--rules", metavar="NAME", help="Ruleset; see the command rules.")
+    str | None,
+    typer.Option(
+        "--rules",
+        metavar="NAME",
+        help="Ruleset; see saidscore rules.",
+        autocompletion=complete_rules,
+        rich_help_panel=KNOWN,
+    ),
 ]
-_Red = Annotated[str | None, typer.Option("--red", metavar="NAME", help="Who is in red.")]
-_Blue = Annotated[str | None, typer.Option("--blue", metavar="NAME", help="Who is in blue.")]
+_Recursive = Annotated[
+    bool,
+    typer.Option(
+        "--recursive",
+        "-r",
+        help="Read the folders in a folder, too. Records keep their folder in --out.",
+        rich_help_panel=READING,
+    ),
+]
+_Red = Annotated[
+    str | None, typer.Option("--red", metavar="NAME", help="Who is in red.", rich_help_panel=KNOWN)
+]
+_Blue = Annotated[
+    str | None, typer.Option("--blue", metavar="NAME", help="Who is in blue.", rich_help_panel=KNOWN)
+]
 
 
 _Decisions = Annotated[
@@ -118,7 +143,8 @@ _Decisions = Annotated[
         "--decisions",
         metavar="FILE",
         readable=False,
-        help="What people have decided; else NAME.decisions.jsonl beside the record or the transcript.",
+        help="Corrections; else NAME.decisions.jsonl beside the record or the transcript.",
+        rich_help_panel=KNOWN,
     ),
 ]
 
@@ -134,7 +160,8 @@ def _print_version(wanted: bool) -> None:
 @app.callback()
 def _options(
     version: Annotated[
-        bool, typer.Option("--version", callback=_print_version, is_eager=True, help="Print the version.")
+        bool,
+        typer.Option("--version", "-V", callback=_print_version, is_eager=True, help="Print the version."),
     ] = False,
 ) -> None:
     pass
@@ -146,7 +173,6 @@ def _page(record: Record, transcript: Transcript) -> str:
     return report_page(record, transcript)
 
 
-@app.command()
 def log(
     files: _Files,
     bout: BoutOption = None,
@@ -156,15 +182,34 @@ def log(
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
     decisions: _Decisions = None,
+    recursive: _Recursive = False,
     alternatives: Annotated[
-        int, typer.Option("--alternatives", metavar="N", min=0, help="List so many of the next best logs.")
+        int,
+        typer.Option(
+            "--alternatives",
+            metavar="N",
+            min=0,
+            help="List so many other possible logs.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = 0,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="DIR", readable=False, help="Where to write; else the current folder."),
+        typer.Option(
+            "--out",
+            metavar="DIR",
+            readable=False,
+            help="Where to write; else the current folder.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = None,
     report: Annotated[
-        bool, typer.Option("--report", help="Write NAME.report.html too, a page to look at the bout.")
+        bool,
+        typer.Option(
+            "--report",
+            help="Write NAME.report.html too, a page to look at the bout.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = False,
     plot: Annotated[
         Path | None,
@@ -173,14 +218,18 @@ def log(
             metavar="FILE",
             readable=False,
             help="Draw the score over time into a .png or .svg file.",
+            rich_help_panel=OUTPUT,
         ),
     ] = None,
-    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print no summary.")] = False,
+    quiet: Annotated[
+        bool, typer.Option("--quiet", "-q", help="Print no summary.", rich_help_panel=OUTPUT)
+    ] = False,
     explain: Annotated[
         bool,
         typer.Option(
             "--explain",
             help="Print the reason for each entry too, and the row of the lexicon it was found by.",
+            rich_help_panel=OUTPUT,
         ),
     ] = False,
     as_json: Annotated[
@@ -188,6 +237,7 @@ def log(
         typer.Option(
             "--json",
             help="Print the record as JSON (JSON Lines for several) and write files only with --out.",
+            rich_help_panel=OUTPUT,
         ),
     ] = False,
 ) -> None:
@@ -196,7 +246,8 @@ def log(
     Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
     """
     out_dir = out if as_json or out else Path()
-    jobs = find_jobs(files, bout, rules, out_dir=out_dir, decisions=decisions, quiet=quiet)
+    rules = given_rules(rules)
+    jobs = find_jobs(files, bout, out_dir=out_dir, decisions=decisions, quiet=quiet, recursive=recursive)
     given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     if out_dir is not None:
         check_targets(jobs, out_dir, report=report)
@@ -209,7 +260,8 @@ def log(
         from extract.record import to_json, write_record
 
         page = _page(record, transcript) if report and out_dir is not None else None
-        paths = write_record(record, out_dir, job.name, page) if out_dir is not None else ()
+        folder = None if out_dir is None else out_dir / job.below
+        paths = write_record(record, folder, job.name, page) if folder is not None else ()
         if plot is not None:
             from extract.report.picture import save_picture
 
@@ -233,7 +285,6 @@ def log(
         raise typer.Exit(status)
 
 
-@app.command()
 def check(
     files: _Files,
     bout: BoutOption = None,
@@ -243,10 +294,14 @@ def check(
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
     decisions: _Decisions = None,
+    recursive: _Recursive = False,
 ) -> None:
-    """Print each thing said that disagrees with the log as file:cue:time: said, computed: why; status 1 if
-    any."""
-    jobs = find_jobs(files, bout, rules, decisions=decisions)
+    """Print each score said that is not the computed score.
+
+    One a line: file:cue:time: said, computed: why. Exit status 1 if there is any.
+    """
+    rules = given_rules(rules)
+    jobs = find_jobs(files, bout, decisions=decisions, recursive=recursive)
     given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
     found = 0
 
@@ -264,16 +319,19 @@ def check(
         raise typer.Exit(DISAGREES)
 
 
-app.command()(export)
-app.command()(facts)
-app.command()(session)
-app.command("report")(report_command)
-app.command()(correct)
-app.command("rules")(rules_command)
-app.command()(measure)
-app.command()(fit)
+add(app, log, "saidscore log match.srt --out records --report")
+add(app, check, "saidscore check match.srt")
+add(app, export, "saidscore export match.record.json --as captions-vtt --out match.vtt")
+add(app, facts, "saidscore facts match.record.json --html > match.html")
+add(app, session, "saidscore session evening.srt --sheet bouts.csv --out evening")
+add(app, report_command, "saidscore report match.record.json --transcript match.srt", "report")
+add(app, correct, "saidscore correct match.record.json --transcript match.srt")
+add(app, rules_command, "saidscore rules\nsaidscore rules collegiate --date 2023-01-14", "rules")
+add(app, measure, "saidscore measure labelled_bouts --cross-validate")
+add(app, fit, "saidscore fit labelled_bouts --out fitted.toml")
 app.add_typer(dataset_app)
 app.add_typer(lexicon_app)
+add(app, completion, "saidscore completion bash >> ~/.bashrc")
 
 
 def main() -> None:

@@ -19,14 +19,16 @@ def doubtful(
     out: Annotated[
         Path,
         typer.Option(
-            "--out", metavar="DIR", readable=False, help="Folder for the review desk.", show_default=False
+            "--out", metavar="DIR", readable=False, help="Folder for the correction desk.", show_default=False
         ),
     ],
     top: Annotated[int, typer.Option("--top", metavar="N", min=1, help="Bouts to hand over.")] = 20,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
 ) -> None:
-    """Put the bouts that are most in doubt into a folder for the review desk, each with its transcript.
+    """Put the bouts most in doubt into a folder for the desk.
+
+    Each comes with its transcript.
 
     SOURCE is what the dataset was made from. What is decided at the desk goes into the dataset by its --decisions.
     """
@@ -77,7 +79,9 @@ def audit(
         ),
     ] = None,
 ) -> None:
-    """Draw a sample of awards and stated scores to look at by hand; or tell from the answers how many of all are wrong.
+    """Draw a sample to look at by hand, and count the wrong.
+
+    The sample is of awards and stated scores. From the answers it tells how many of all are wrong.
 
     Look at each entry in the recording, write yes or no into the column right, and give the file with --answers.
     """

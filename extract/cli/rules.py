@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from extract.cli.completion import complete_editions, complete_rules
 from extract.errors import InputError
 
 if TYPE_CHECKING:
@@ -19,16 +20,30 @@ _WIDTH, _WHAT = 110, 26
 def rules_command(
     name: Annotated[
         str | None,
-        typer.Argument(metavar="NAME", help="A ruleset; all are listed without it.", show_default=False),
+        typer.Argument(
+            metavar="NAME",
+            help="A ruleset; all are listed without it.",
+            show_default=False,
+            autocompletion=complete_rules,
+        ),
     ] = None,
     edition: Annotated[
-        str | None, typer.Option("--edition", metavar="NAME", help="Its edition; else the latest.")
+        str | None,
+        typer.Option(
+            "--edition",
+            metavar="NAME",
+            help="Its edition; else the latest.",
+            autocompletion=complete_editions,
+        ),
     ] = None,
     date: Annotated[
         str | None, typer.Option("--date", metavar="YYYY-MM-DD", help="The edition in force on that day.")
     ] = None,
 ) -> None:
-    """List the rulesets and their editions, or print what one edition says, with the source of each value."""
+    """List the rulesets, or print what an edition says.
+
+    Each value is printed with its source.
+    """
     from extract.rules import UnknownRules
     from extract.rules.edition import find_edition
 
@@ -43,7 +58,7 @@ def rules_command(
     try:
         found = find_edition(name, edition, date)
     except UnknownRules as error:
-        raise InputError("rules", str(error), error.remedy) from None
+        raise InputError("rules", error.problem, error.remedy) from None
     _print(found)
 
 

@@ -65,10 +65,11 @@ def quality_page(quality: Quality) -> str:
         "",
         *_table(("programme", "stated", "disagree", "interval"), _by(quality.by_programme)),
         "",
-        *_table(
-            ("programme", "speaker", "stated", "disagree", "interval"),
-            _by(quality.by_speaker),
-        ),
+        *_table(("programme", "speaker", "stated", "disagree", "interval"), _by(quality.by_speaker)),
+        "",
+        "Speakers over all programmes, by their names:",
+        "",
+        *_table(("speaker", "stated", "disagree", "interval"), _by(quality.by_name)),
         "",
         "## Values that cannot be, or hardly",
         "",
@@ -85,11 +86,12 @@ def quality_page(quality: Quality) -> str:
         "",
         "## To review first",
         "",
-        "Bouts on which an answer is expected to put most right. `saidscore dataset doubtful` hands them to the review"
-        " desk.",
+        "Bouts on which an answer is expected to put most right. *Likely fixes* is how many entries a look is expected to"
+        " put right, *expected errors* how many are expected to be wrong. `saidscore dataset doubtful` hands them to the"
+        " correction desk, copies of a transcript after the others.",
         "",
         *_table(
-            ("bout", "expected gain", "unsure entries", "disagreements", "flags"),
+            ("bout", "likely fixes", "expected errors", "disagreements", "flags"),
             (
                 (
                     f"`{_cell(d.bout_id)}`",
@@ -152,6 +154,9 @@ def quality_tree(quality: Quality) -> dict[str, Any]:
             "by_speaker": [
                 {"programme": programme, "speaker": speaker, **_shares(s)}
                 for (programme, speaker), s in _worst_first(quality.by_speaker)
+            ],
+            "by_speaker_overall": [
+                {"speaker": name, **_shares(s)} for name, s in _worst_first(quality.by_name)
             ],
         },
         "impossible": [

@@ -73,7 +73,7 @@ def test_the_command_takes_a_date_and_other_names() -> None:
 @pytest.mark.parametrize(
     ("args", "told"),
     [
-        (["freestile"], "nearest: freestyle"),
+        (["freestile"], "did you mean freestyle?"),
         (["greco", "--edition", "2020"], "unknown edition of greco '2020'"),
         (["greco", "--date", "1999-01-01"], "no edition of greco is known for 1999-01-01"),
         (["greco", "--date", "soon"], "no date"),
