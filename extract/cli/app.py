@@ -1,6 +1,6 @@
 """The command ``saidscore``.
 
-Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a folder or of a dataset
+Exit status: 0 done, 1 ``check`` found something wrong, 2 bad input or usage, 3 some inputs of a folder or of a dataset
 could not be used, 130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas,
 rich) is imported where it is used.
 """
@@ -17,8 +17,10 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.core import TyperGroup
 
+from extract.cli.check import check
 from extract.cli.dataset import dataset_app
-from extract.cli.export import export, facts
+from extract.cli.export import export
+from extract.cli.facts import facts
 from extract.cli.jobs import (
     BAD_INPUT,
     BoutOptions,
@@ -34,6 +36,7 @@ from extract.cli.jobs import (
 )
 from extract.cli.labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
 from extract.cli.lexicon import lexicon_app
+from extract.cli.options import BlueOption, DecisionsOption, RedOption, RulesOption, TranscriptFiles
 from extract.cli.report import report as report_command
 from extract.cli.review import review
 from extract.cli.rules import rules_command
@@ -44,7 +47,7 @@ if TYPE_CHECKING:
     from extract.record import Record
     from extract.transcript import Transcript
 
-DISAGREES, PIPE_CLOSED = 1, 141
+PIPE_CLOSED = 141
 
 
 class _Group(TyperGroup):
@@ -98,30 +101,6 @@ app = typer.Typer(
     help="Turn the timed talk over a wrestling bout into a checked event log.",
 )
 
-# readable=False: Typer's own check of a path answers with the usage: whoever reads the file says it better.
-_Files = Annotated[
-    list[Path],
-    typer.Argument(
-        metavar="FILE", readable=False, help="Transcripts, or folders of them.", show_default=False
-    ),
-]
-_Rules = Annotated[
-    str | None, typer.Option("--rules", metavar="NAME", help="Ruleset; see the command rules.")
-]
-_Red = Annotated[str | None, typer.Option("--red", metavar="NAME", help="Who is in red.")]
-_Blue = Annotated[str | None, typer.Option("--blue", metavar="NAME", help="Who is in blue.")]
-
-
-_Decisions = Annotated[
-    Path | None,
-    typer.Option(
-        "--decisions",
-        metavar="FILE",
-        readable=False,
-        help="What people have decided; else NAME.decisions.jsonl beside the record or the transcript.",
-    ),
-]
-
 
 def _print_version(wanted: bool) -> None:
     if wanted:
@@ -148,14 +127,14 @@ def _page(record: Record, transcript: Transcript) -> str:
 
 @app.command()
 def log(
-    files: _Files,
+    files: TranscriptFiles,
     bout: BoutOption = None,
-    rules: _Rules = None,
-    red: _Red = None,
-    blue: _Blue = None,
+    rules: RulesOption = None,
+    red: RedOption = None,
+    blue: BlueOption = None,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
-    decisions: _Decisions = None,
+    decisions: DecisionsOption = None,
     alternatives: Annotated[
         int, typer.Option("--alternatives", metavar="N", min=0, help="List so many of the next best logs.")
     ] = 0,
@@ -233,37 +212,7 @@ def log(
         raise typer.Exit(status)
 
 
-@app.command()
-def check(
-    files: _Files,
-    bout: BoutOption = None,
-    rules: _Rules = None,
-    red: _Red = None,
-    blue: _Blue = None,
-    parameters: ParametersFile = None,
-    lexicon: LexiconFiles = None,
-    decisions: _Decisions = None,
-) -> None:
-    """Print each thing said that disagrees with the log as file:cue:time: said, computed: why; status 1 if
-    any."""
-    jobs = find_jobs(files, bout, rules, decisions=decisions)
-    given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
-    found = 0
-
-    def deliver(job: Job, record: Record, transcript: Transcript) -> None:
-        from extract.record import disagreement_lines
-
-        nonlocal found
-        for line in disagreement_lines(record, str(job.path)):
-            found += 1
-            typer.echo(line)
-
-    if status := run_jobs(jobs, given, deliver):
-        raise typer.Exit(status)
-    if found:
-        raise typer.Exit(DISAGREES)
-
-
+app.command()(check)
 app.command()(export)
 app.command()(facts)
 app.command()(session)
