@@ -36,6 +36,7 @@ from extract.cli.jobs import (
 )
 from extract.cli.labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
 from extract.cli.lexicon import lexicon_app
+from extract.cli.listing import list_bouts
 from extract.cli.options import BlueOption, DecisionsOption, RedOption, RulesOption, TranscriptFiles
 from extract.cli.report import report as report_command
 from extract.cli.review import review
@@ -215,6 +216,7 @@ def log(
 app.command()(check)
 app.command()(export)
 app.command()(facts)
+app.command("list")(list_bouts)
 app.command()(session)
 app.command("report")(report_command)
 app.command()(review)

@@ -55,7 +55,7 @@ class OnAir:
     def differs(self) -> bool:
         """Whether what was said is not what was computed. An unclear score may be the computed one, and one far from it is
         taken for another bout's."""
-        return self.flag.kind in _WHOLE or self.flag.kind != _APART and self.flag.said != self.flag.computed
+        return self.flag.kind in _WHOLE or (self.flag.kind != _APART and self.flag.said != self.flag.computed)
 
     def head(self, record: Record) -> str:
         """The kind of slip as a heading, "right" for what is right."""
