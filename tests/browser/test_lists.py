@@ -7,11 +7,14 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from extract.dataset.quality import Doubtful, Quality
+from extract.dataset.quality_page import quality_html
+from extract.dataset.quality_report import quality_report
 from extract.export.facts import fact_sheet
 from extract.export.facts_html import facts_html
 from extract.export.folder import Listed, folder_page
 from extract.record import from_json
-from tests.browser.pages import WIDE, Look, findings, sticking_out, walk
+from tests.browser.pages import WIDE, Look, findings, in_window, sticking_out, walk
 from tests.samples import EXPECTED, NAMES, sample
 
 LOOKS = [WIDE, Look(390, 844, "dark")]
@@ -67,6 +70,21 @@ def test_axe_finds_nothing_in_the_list(page: Page, tmp_path: Path) -> None:
     assert findings(page) == []
     assert sticking_out(page) == []
     assert page.evaluate(_BROKEN) == []
+
+
+@pytest.mark.parametrize("page", LOOKS, indirect=True, ids=str)
+def test_axe_finds_nothing_in_the_quality_of_a_dataset(page: Page, tmp_path: Path) -> None:
+    quality = Quality(inputs=2, bouts=2, awards=3, statements=9, wrong_awards=0.4)
+    quality.by_speaker["the evening programme", "Marla Quist"].add(1, 9)
+    quality.doubtful = [Doubtful(1.0, 1.0, "a-recording-with-a-long-name/of-an-evening.srt#12", 1, 1)]
+    path = tmp_path / "quality.html"
+    path.write_text(quality_html(quality_report(quality)), encoding="utf-8")
+    page.goto(path.as_uri())
+    assert findings(page) == []
+    # A table that is too wide moves in its own box.
+    assert sticking_out(page) == []
+    page.get_by_role("link", name="To correct first").click()
+    assert in_window(page, "#part-5")
 
 
 def test_the_list_is_sorted_by_each_column(page: Page, tmp_path: Path) -> None:
