@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
@@ -158,7 +158,7 @@ def _audit(quality: Quality) -> Iterator[str]:
     )
 
 
-def _rates(by: Mapping[Any, Shares]) -> Iterable[Sequence[str]]:
+def _rates(by: Mapping[Any, Shares]) -> Iterator[tuple[Cell, ...]]:
     for name, s in worst_first(by)[:_SHOWN]:
         low, high = wilson(s.found, s.of)
         names = name if isinstance(name, tuple) else (name,)
