@@ -1,6 +1,6 @@
 """The command ``saidscore``.
 
-Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a folder or of a dataset
+Exit status: 0 done, 1 ``check`` found something wrong, 2 bad input or usage, 3 some inputs of a folder or of a dataset
 could not be used, 130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas,
 rich) is imported where it is used.
 """
@@ -16,11 +16,13 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from extract.cli.completion import COMPLETE, complete_rules, completion, prepare_completion
+from extract.cli.check import check
+from extract.cli.completion import COMPLETE, completion, prepare_completion
 from extract.cli.correct import correct
 from extract.cli.dataset import dataset_app
-from extract.cli.export import export, facts
-from extract.cli.help import KNOWN, OUTPUT, READING, Group, add
+from extract.cli.export import export
+from extract.cli.facts import facts
+from extract.cli.help import OUTPUT, Group, add
 from extract.cli.jobs import (
     BAD_INPUT,
     BoutOptions,
@@ -37,6 +39,15 @@ from extract.cli.jobs import (
 )
 from extract.cli.labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
 from extract.cli.lexicon import lexicon_app
+from extract.cli.listing import list_bouts
+from extract.cli.options import (
+    BlueOption,
+    DecisionsOption,
+    RecursiveOption,
+    RedOption,
+    RulesOption,
+    TranscriptFiles,
+)
 from extract.cli.report import report as report_command
 from extract.cli.rules import rules_command
 from extract.cli.session import session
@@ -46,7 +57,7 @@ if TYPE_CHECKING:
     from extract.record import Record
     from extract.transcript import Transcript
 
-DISAGREES, PIPE_CLOSED = 1, 141
+PIPE_CLOSED = 141
 
 
 class _Group(Group):
@@ -103,51 +114,6 @@ app = typer.Typer(
     epilog="saidscore log match.srt",
 )
 
-# readable=False: Typer's own check of a path answers with the usage: whoever reads the file says it better.
-_Files = Annotated[
-    list[Path],
-    typer.Argument(
-        metavar="FILE", readable=False, help="Transcripts, or folders of them.", show_default=False
-    ),
-]
-_Rules = Annotated[
-    str | None,
-    typer.Option(
-        "--rules",
-        metavar="NAME",
-        help="Ruleset; see saidscore rules.",
-        autocompletion=complete_rules,
-        rich_help_panel=KNOWN,
-    ),
-]
-_Recursive = Annotated[
-    bool,
-    typer.Option(
-        "--recursive",
-        "-r",
-        help="Read the folders in a folder, too. Records keep their folder in --out.",
-        rich_help_panel=READING,
-    ),
-]
-_Red = Annotated[
-    str | None, typer.Option("--red", metavar="NAME", help="Who is in red.", rich_help_panel=KNOWN)
-]
-_Blue = Annotated[
-    str | None, typer.Option("--blue", metavar="NAME", help="Who is in blue.", rich_help_panel=KNOWN)
-]
-
-
-_Decisions = Annotated[
-    Path | None,
-    typer.Option(
-        "--decisions",
-        metavar="FILE",
-        readable=False,
-        help="Corrections; else NAME.decisions.jsonl beside the record or the transcript.",
-        rich_help_panel=KNOWN,
-    ),
-]
-
 
 def _print_version(wanted: bool) -> None:
     if wanted:
@@ -174,15 +140,15 @@ def _page(record: Record, transcript: Transcript) -> str:
 
 
 def log(
-    files: _Files,
+    files: TranscriptFiles,
     bout: BoutOption = None,
-    rules: _Rules = None,
-    red: _Red = None,
-    blue: _Blue = None,
+    rules: RulesOption = None,
+    red: RedOption = None,
+    blue: BlueOption = None,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
-    decisions: _Decisions = None,
-    recursive: _Recursive = False,
+    decisions: DecisionsOption = None,
+    recursive: RecursiveOption = False,
     alternatives: Annotated[
         int,
         typer.Option(
@@ -285,44 +251,11 @@ def log(
         raise typer.Exit(status)
 
 
-def check(
-    files: _Files,
-    bout: BoutOption = None,
-    rules: _Rules = None,
-    red: _Red = None,
-    blue: _Blue = None,
-    parameters: ParametersFile = None,
-    lexicon: LexiconFiles = None,
-    decisions: _Decisions = None,
-    recursive: _Recursive = False,
-) -> None:
-    """Print each score said that is not the computed score.
-
-    One a line: file:cue:time: said, computed: why. Exit status 1 if there is any.
-    """
-    rules = given_rules(rules)
-    jobs = find_jobs(files, bout, decisions=decisions, recursive=recursive)
-    given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
-    found = 0
-
-    def deliver(job: Job, record: Record, transcript: Transcript) -> None:
-        from extract.record import disagreement_lines
-
-        nonlocal found
-        for line in disagreement_lines(record, str(job.path)):
-            found += 1
-            typer.echo(line)
-
-    if status := run_jobs(jobs, given, deliver):
-        raise typer.Exit(status)
-    if found:
-        raise typer.Exit(DISAGREES)
-
-
 add(app, log, "saidscore log match.srt --out records --report")
 add(app, check, "saidscore check match.srt")
 add(app, export, "saidscore export match.record.json --as captions-vtt --out match.vtt")
 add(app, facts, "saidscore facts match.record.json --html > match.html")
+add(app, list_bouts, "saidscore list records", "list")
 add(app, session, "saidscore session evening.srt --sheet bouts.csv --out evening")
 add(app, report_command, "saidscore report match.record.json --transcript match.srt", "report")
 add(app, correct, "saidscore correct match.record.json --transcript match.srt")

@@ -344,7 +344,7 @@ def _tell(out: Path, source: SourceOf, tally: BuildCount, quality: Quality) -> N
     if quality.inputs_failed:
         parts.append(f"{quality.inputs_failed} failed")
     typer.echo(f"{', '.join(parts)}; {counted(quality.bouts, 'bout')} in all")
-    typer.echo(f"Written: {out} (see {out / 'quality.md'} and {out / 'dictionary.md'})")
+    typer.echo(f"Written: {out} (see {out / 'quality.html'} and {out / 'dictionary.md'})")
 
 
 def _tell_failures(store: Store, failed: int) -> None:

@@ -1,4 +1,4 @@
-"""The commands on an existing record: ``export`` and ``facts``."""
+"""The command ``export``: a record in a form for another tool."""
 
 from __future__ import annotations
 
@@ -146,24 +146,6 @@ def export(
         print_text(text)
     else:
         write_whole(out, text.encode(), "--out")
-
-
-def facts(
-    record: RecordFile,
-    html: Annotated[bool, typer.Option("--html", help="Print one HTML page.")] = False,
-) -> None:
-    """Print a fact sheet: every score said, with a correction."""
-    from extract.export.facts import fact_sheet
-
-    sheet = fact_sheet(_read(record))
-    if html:
-        from extract.export.facts_html import facts_html
-
-        print_text(facts_html(sheet))
-    else:
-        from extract.export.facts_text import facts_text
-
-        typer.echo(facts_text(sheet), nl=False)
 
 
 def _read(path: Path) -> Record:

@@ -196,6 +196,6 @@ def failures(store: Store) -> Iterator[dict[str, Any]]:
         yield from store.read_table("failures", part).to_pylist()
 
 
-def counted(number: int, name: str) -> str:
-    """A number of things: "1 input", "2 inputs"."""
-    return f"{number:,} {name}{'' if number == 1 else 's'}"
+def counted(number: int, name: str, names: str = "") -> str:
+    """A number of things: "1 input", "2 inputs". ``names`` is the plural where it has not just an s more."""
+    return f"{number:,} {name if number == 1 else names or f'{name}s'}"

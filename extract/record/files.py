@@ -160,6 +160,11 @@ def _csv_cell(cell: Cell) -> Cell:
     return "'" + cell if _FORMULA.match(cell) else cell
 
 
+def record_name(path: Path) -> str:
+    """The name of a bout by the file of its record: NAME of ``NAME.record.json``."""
+    return path.name.removesuffix(".json").removesuffix(".record")
+
+
 def record_paths(out_dir: Path, name: str, *, page: bool = False) -> tuple[Path, ...]:
     """The files that ``write_record`` writes: the record first, the page of the report last if there is one."""
     tables = (out_dir / f"{name}.{table.name}.csv" for table in WRITTEN)
