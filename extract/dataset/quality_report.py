@@ -127,9 +127,9 @@ def _impossible(quality: Quality) -> Iterator[str | Figures]:
 
 def _first(quality: Quality) -> Iterator[str | Figures]:
     yield (
-        "Bouts on which an answer is expected to put most right. Likely fixes is how many entries a look is expected to put "
-        "right, expected errors how many are expected to be wrong. `saidscore dataset doubtful` hands them to the correction "
-        "desk."
+        "Bouts on which an answer is expected to put most right. Likely fixes is how many entries a look is expected to "
+        "put right, expected errors how many are expected to be wrong. `saidscore dataset doubtful` hands them to the "
+        "correction desk."
     )
     rows = (
         ((printable(d.bout_id),), f"{d.gain:.2f}", f"{d.unsure:.2f}", str(d.disagreements), str(d.flagged))
