@@ -37,7 +37,7 @@ class Room:
 
 #: For a page, for a phone, and for a picture to take away (its part below the title).
 WIDE = Room(1000.0, 420.0, 14.0, 5.5, 10)
-NARROW = Room(400.0, 400.0, 13.0, 5.0, 4)
+NARROW = Room(400.0, 400.0, 13.0, 5.0, 5)
 PICTURE = Room(1520.0, 650.0, 22.0, 9.0, 10)
 
 
