@@ -44,6 +44,8 @@ PAINTS: Mapping[str, Paint] = MappingProxyType(
         "soft": Paint(_SOFT),
         "steps red": Paint(stroke=_RED, width=4.5),
         "steps blue": Paint(stroke=_BLUE, width=4.5),
+        "steps red inferred": Paint(stroke=_RED, width=4.5, dashes=(7.0, 5.0)),
+        "steps blue inferred": Paint(stroke=_BLUE, width=4.5, dashes=(7.0, 5.0)),
         "end red": Paint(_RED, bold=True),
         "end blue": Paint(_BLUE, bold=True),
         "event red called": Paint(_RED, _RED, 3.0),
