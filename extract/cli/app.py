@@ -33,6 +33,7 @@ from extract.cli.jobs import (
     print_text,
     run_jobs,
 )
+from extract.cli.label import label
 from extract.cli.labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
 from extract.cli.lexicon import lexicon_app
 from extract.cli.report import report as report_command
@@ -270,6 +271,7 @@ app.command()(session)
 app.command("report")(report_command)
 app.command()(correct)
 app.command("rules")(rules_command)
+app.command()(label)
 app.command()(measure)
 app.command()(fit)
 app.add_typer(dataset_app)
