@@ -18,6 +18,7 @@ from extract.record.files import lined, plain_tree
 from extract.record.model import Record
 from extract.transcript import BoutFile, read_bout_file
 from extract.transcript.bout_file_text import bout_file_text
+from extract.transcript.cue import hundredths
 
 #: What a label file of this origin says of itself. Another's is never overwritten.
 _MADE_BY = {"made_by": "saidscore label"}
@@ -45,7 +46,7 @@ def label_files(
     # The format is found in the content. The name has to be one that is looked for.
     transcript = folder / f"{truth.id}{ending if ending in TRANSCRIPTS else '.txt'}"
     for other in TRANSCRIPTS[: TRANSCRIPTS.index(transcript.suffix)]:
-        rival = transcript.with_suffix(other) if not truth.id.endswith(other) else folder / (truth.id + other)
+        rival = folder / f"{truth.id}{other}"
         if rival.exists():
             raise InputError(rival, f"would be taken for the transcript of {labels.name}", _REMEDY)
     copies = {transcript: sources.transcript.read_bytes()}
@@ -109,4 +110,4 @@ def _distractors(decisions: Sequence[Decision]) -> Iterator[dict[str, Any]]:
         of, to = decision.of, decision.to
         if isinstance(of, ScoreIs) and (to is None or (isinstance(to, ScoreIs) and to.said is None)):
             words = " ".join(each.text for each in decision.words)
-            yield {"t": of.t, "words": words, "why": "no score of this bout"}
+            yield {"t": hundredths(of.t), "words": words, "why": "no score of this bout"}
