@@ -37,6 +37,7 @@ from extract.cli.jobs import (
     print_text,
     run_jobs,
 )
+from extract.cli.label import label
 from extract.cli.labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
 from extract.cli.lexicon import lexicon_app
 from extract.cli.listing import list_bouts
@@ -260,6 +261,7 @@ add(app, session, "saidscore session evening.srt --sheet bouts.csv --out evening
 add(app, report_command, "saidscore report match.record.json --transcript match.srt", "report")
 add(app, correct, "saidscore correct match.record.json --transcript match.srt")
 add(app, rules_command, "saidscore rules\nsaidscore rules collegiate --date 2023-01-14", "rules")
+add(app, label, "saidscore label match.record.json --transcript match.srt --out labelled")
 add(app, measure, "saidscore measure labelled_bouts --cross-validate")
 add(app, fit, "saidscore fit labelled_bouts --out fitted.toml")
 app.add_typer(dataset_app)

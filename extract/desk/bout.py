@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,10 +14,10 @@ from extract.decisions.make import Request, make, turn
 from extract.decisions.tell import decision_text
 from extract.errors import InputError
 from extract.record import Record, from_json, write_record
+from extract.record.beforehand import bout_file_for, known_beforehand
 from extract.record.bout_words import short_sides
 from extract.record.source import source_transcript
 from extract.report import report_page
-from extract.transcript import BoutFile, read_bout_file
 
 if TYPE_CHECKING:
     from extract.decisions import Force
@@ -80,7 +80,7 @@ class DeskBout:
         if talk is not None and talk.is_dir():
             talk = talk / Path(record.source.file).name
         at, self.transcript = source_transcript(record, path, talk)
-        self._bout = _known_beforehand(record, _bout_file(at, given))
+        self._bout = known_beforehand(record, bout_file_for(at, given.bout))
         if record.lexicons and not given.lexicons:
             words = ", ".join(each.file for each in record.lexicons)
             raise InputError(path, f"was made with words of your own ({words})", "give them with --lexicon")
@@ -163,29 +163,3 @@ def open_bout(path: Path, given: DeskOptions) -> DeskBout:
     bout = DeskBout(path, given)
     bout.state()
     return bout
-
-
-def _bout_file(transcript: Path, given: DeskOptions) -> BoutFile | None:
-    beside = given.bout or transcript.with_name(f"{transcript.stem}.bout.toml")
-    return read_bout_file(beside) if given.bout is not None or beside.is_file() else None
-
-
-def _known_beforehand(record: Record, bout: BoutFile | None) -> BoutFile:
-    """The bout file, completed by what the record says was given by an option or another file."""
-    bout = bout or BoutFile()
-    info = record.bout
-    sides = {}
-    for corner in ("red", "blue"):
-        side, known = getattr(bout, corner), getattr(info, corner)
-        if side.name is None and known.name_from == "given":
-            team = known.team if known.team_from == "given" else None
-            side = replace(side, name=known.name, team=side.team or team)
-        sides[corner] = side
-    edition = info.edition if info.from_.get("edition") == "given" and bout.date is None else None
-    return replace(
-        bout,
-        rules=bout.rules or (info.rules if info.from_.get("rules") == "given" else None),
-        edition=bout.edition or edition,
-        age_group=bout.age_group or info.age_group,
-        **sides,
-    )

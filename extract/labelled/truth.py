@@ -18,7 +18,8 @@ from extract.record.decode import Mismatch, decode
 from extract.rules import UnknownRules, ruleset_named
 from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
 
-_TEXTS = (".srt", ".vtt", ".ttml", ".xml", ".json", ".txt", ".csv", ".tsv")
+#: Endings of transcripts; of several of one name the first is taken.
+TRANSCRIPTS = (".srt", ".vtt", ".ttml", ".xml", ".json", ".txt", ".csv", ".tsv")
 _REMEDY = "the keys are described in docs/labelled-bouts.md"
 
 
@@ -53,7 +54,7 @@ def read_labelled(*folders: str | Path) -> list[LabelledBout]:
 def _one(path: Path) -> LabelledBout:
     truth = read_truth(path)
     stem = path.name.removesuffix(".truth.json")
-    texts = [path.with_name(stem + ending) for ending in _TEXTS]
+    texts = [path.with_name(stem + ending) for ending in TRANSCRIPTS]
     transcript = next((text for text in texts if text.exists()), None)
     if transcript is None:
         raise InputError(

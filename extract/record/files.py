@@ -41,9 +41,12 @@ def to_json(record: Record, *, one_line: bool = False) -> str:
     has a line (or all is on one line), and numbers are rounded to two places. Raises ValueError for a number that is
     not finite.
     """
-    tree: dict[str, Any] = {"schema": record.schema, **_plain(record)}
-    if one_line:
-        return _dumps(tree) + "\n"
+    tree: dict[str, Any] = {"schema": record.schema, **plain_tree(record)}
+    return _dumps(tree) + "\n" if one_line else lined(tree)
+
+
+def lined(tree: Mapping[str, Any]) -> str:
+    """A JSON object as text in which each key, and each entry of a list, has a line."""
     parts = []
     for key, value in tree.items():
         if isinstance(value, list) and value:
@@ -58,7 +61,8 @@ def _dumps(value: Any) -> str:
     return seen_json(_ENCODER.encode(value))
 
 
-def _plain(value: Any) -> Any:
+def plain_tree(value: Any) -> Any:
+    """A value of the record as JSON has it: numbers with two places at most, data types as objects."""
     if value is None or isinstance(value, str | int):
         return value
     if isinstance(value, float):
@@ -66,10 +70,10 @@ def _plain(value: Any) -> Any:
         # 81.0 and 81 are the same number: both are written as 81, and -0.0 as 0.
         return int(rounded) if rounded.is_integer() else rounded
     if isinstance(value, tuple):
-        return [_plain(item) for item in value]
+        return [plain_tree(item) for item in value]
     if is_dataclass(value):
         return {
-            key: _plain(held)
+            key: plain_tree(held)
             for key, name, always in _keys(value.__class__)
             if (held := getattr(value, name)) is not None or always
         }
