@@ -19,11 +19,11 @@ import typer
 from extract.cli.completion import COMPLETE, complete_rules, completion, prepare_completion
 from extract.cli.dataset import dataset_app
 from extract.cli.export import export, facts
+from extract.cli.folders import Job
 from extract.cli.help import KNOWN, OUTPUT, READING, Group, add
 from extract.cli.jobs import (
     BAD_INPUT,
     BoutOptions,
-    Job,
     check_picture,
     check_targets,
     complain,
