@@ -22,11 +22,11 @@ from extract.cli.correct import correct
 from extract.cli.dataset import dataset_app
 from extract.cli.export import export
 from extract.cli.facts import facts
+from extract.cli.folders import Job
 from extract.cli.help import OUTPUT, Group, add
 from extract.cli.jobs import (
     BAD_INPUT,
     BoutOptions,
-    Job,
     check_picture,
     check_targets,
     complain,

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from extract.cli.folders import Job
 from extract.cli.help import OUTPUT
 from extract.cli.jobs import (
     BoutOptions,
-    Job,
     find_jobs,
     given_lexicons,
     given_parameters,

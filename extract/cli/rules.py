@@ -64,12 +64,16 @@ def rules_command(
 
 def _list() -> None:
     from extract.rules.describe import in_force
-    from extract.rules.edition import load_editions
+    from extract.rules.edition import load_editions, style_names
 
     typer.echo(f"{'ruleset':<12}{'edition':<18}in force")
     for style, editions in load_editions().items():
         for edition in editions:
             typer.echo(f"{style:<12}{edition.name:<18}{in_force(edition)}")
+    typer.echo("\nOther names, in any case, with or without blanks and hyphens")
+    for style in load_editions():
+        names = ", ".join(name for name, meant in style_names().items() if meant == style and name != style)
+        typer.echo(_wrapped(names, f"{style:<12}"))
     typer.echo("\nsaidscore rules NAME prints the latest edition of one, with the source of each value.")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from typer.testing import CliRunner
 
@@ -89,3 +91,10 @@ def test_bad_usage_gets_one_line(args: list[str], told: str) -> None:
     assert (status, out) == (2, "")
     assert told in err
     assert len(err.splitlines()) == 1
+
+
+def test_the_list_has_the_other_names_of_each_ruleset() -> None:
+    status, out, _ = run()
+    assert status == 0
+    assert re.search(r"^collegiate +folkstyle, college, ncaa, ", out, re.MULTILINE)
+    assert re.search(r"^scholastic +high school, nfhs, ", out, re.MULTILINE)
