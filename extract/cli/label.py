@@ -45,9 +45,9 @@ def label(
         typer.Option("--out", metavar="DIR", readable=False, help="Where to write; else the current folder."),
     ] = None,
 ) -> None:
-    """Make a labelled bout for measure and fit from a record and its corrections.
+    """Make a labelled bout from a corrected record.
 
-    Writes NAME.truth.json, the transcript and what was known beforehand, and tells what nobody has looked at.
+    For measure and fit. Writes NAME.truth.json, the transcript and what was known beforehand, and tells what nobody has looked at.
     """
     from extract.labelled.from_record import truth_of
     from extract.labelled.label_files import Sources, label_files
@@ -125,7 +125,9 @@ def _looked_at(record: Record) -> Iterator[str]:
     ]
     counts += [f"{what}: {'yes' if done else 'no'}" for what, done in whole]
     yield f"Looked at by a person: {', '.join(filter(None, counts))}."
-    rest = [entry for entry in (*events, *scores, *record.challenges) if entry.decided is None]
+    rest: list[Event | Statement | Challenge] = [
+        entry for entry in (*events, *scores, *record.challenges) if entry.decided is None
+    ]
     if rest:
         yield "As the program read it, and not looked at by a person:"
         shown = sorted(rest, key=_doubt)[:_LISTED]
