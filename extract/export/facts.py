@@ -122,6 +122,8 @@ def _fact(item: OnAir, record: Record, transcript: Transcript | None) -> Fact:
     says, should_be = values(item, record)
     times = tuple(dict.fromkeys(moment_text(s.t, order) for s in item.statements))
     found = spoken(item, transcript)
+    # Nobody goes through what was right word by word.
+    found = found.short() if item.verdict == "right" else found
     return Fact(
         item.head(record),
         moment_text(flag.t, order),

@@ -32,6 +32,19 @@ class Spoken:
     words: str
     after: str
 
+    def short(self, most: int = 36) -> Spoken:
+        """The same with no more than so many characters before the words and after them, cut between words.
+
+        >>> Spoken("", "And so it is still ", "two-one", " with a minute to go.").short(12)
+        Spoken(speaker='', before='…\\xa0is still ', words='two-one', after=' with a\\xa0…')
+        """
+        before, after = self.before, self.after
+        if len(before) > most:
+            before = f"…\xa0{before[-most:].partition(' ')[2]}"
+        if len(after) > most:
+            after = f"{after[:most].rpartition(' ')[0]}\xa0…"
+        return Spoken(self.speaker, before, self.words, after)
+
 
 def spoken(item: OnAir, transcript: Transcript | None) -> Spoken:
     """The words of a thing said with the line around them, each on one line and safe to show. The words alone where the

@@ -145,6 +145,7 @@ def test_without_a_clipboard_the_sentence_is_selected(page: Page, tmp_path: Path
     assert page.evaluate("() => getSelection().toString()") == "Correction: it was 3-1 to Grunnerud."
 
 
-def test_the_fact_sheet_prints_on_one_sheet(page: Page, tmp_path: Path) -> None:
-    open_facts(page, tmp_path, "lantern-final.srt")
+@pytest.mark.parametrize("name", NAMES)
+def test_the_fact_sheet_prints_on_one_sheet(page: Page, tmp_path: Path, name: str) -> None:
+    open_facts(page, tmp_path, name)
     assert page.pdf(format="A4").count(b"/Type /Page\n") == 1
