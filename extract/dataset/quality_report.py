@@ -120,12 +120,11 @@ def _inferred(quality: Quality) -> Iterator[str | Figures]:
 
 
 def _wrong(quality: Quality) -> Iterator[str | Figures]:
-    if not quality.all_said.of:
-        yield "No stated score is clear."
-        return
     yield (
         f"Of {counted(quality.all_said.of, 'stated score')} that are clear, {_rate(quality.all_said)} are not the computed "
         "score. The interval (95 %) takes the scores as independent of each other; whose rate is surely high stands first."
+        if quality.all_said.of
+        else "No stated score is clear."
     )
     columns = ("stated", "wrong", "interval")
     yield Figures(("programme", *columns), (1, 2, 3), tuple(_rates(quality.by_programme)))

@@ -12,9 +12,9 @@ import pytest
 from typer.testing import CliRunner
 
 from extract.cli.app import app
+from extract.dataset.intervals import wilson
 from extract.dataset.quality import Doubtful, Quality, measure_quality
 from extract.dataset.quality_page import quality_html, quality_markdown
-from extract.dataset.intervals import wilson
 from extract.dataset.quality_report import Rate, quality_report
 from extract.dataset.store import Store
 from extract.record import from_json
