@@ -148,14 +148,15 @@ def _impossible(quality: Quality) -> Iterator[str | Figures]:
 
 def _first(quality: Quality) -> Iterator[str | Figures]:
     yield (
-        "Bouts on which an answer is expected to put most right. `saidscore dataset doubtful` hands them to the correction "
-        "desk."
+        "Bouts on which an answer is expected to put most right. Likely fixes is how many entries a look is expected to "
+        "put right, expected errors how many are expected to be wrong. `saidscore dataset doubtful` hands them to the "
+        "correction desk."
     )
     rows = (
         ((printable(d.bout_id),), f"{d.gain:.2f}", f"{d.unsure:.2f}", str(d.disagreements), str(d.flagged))
         for d in quality.doubtful[:_SHOWN]
     )
-    head = ("bout", "expected gain", "unsure entries", "wrong scores", "flags")
+    head = ("bout", "likely fixes", "expected errors", "wrong scores", "flags")
     yield Figures(head, (1, 2, 3, 4), tuple(rows))
 
 
