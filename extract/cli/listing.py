@@ -13,7 +13,7 @@ from extract.cli.jobs import FAILED, complain, print_text
 from extract.errors import InputError
 
 if TYPE_CHECKING:
-    from extract.export.folder import Listed
+    from extract.export.folder import Named
 
 _ENDING = ".record.json"
 _PAGE = "bouts.html"
@@ -49,22 +49,29 @@ def list_bouts(
     paths = _record_paths(folder)
     target = out or (None if as_csv else folder / _PAGE)
     if target is not None:
-        check_out(target, tuple(paths))
-    listed, broken = _read(folder, paths, folder if target is None else target.parent)
-    names = [path.relative_to(folder).as_posix() for path in broken]
-    text = folder_csv(listed) if as_csv else folder_page(listed, folder.resolve().name or "Bouts", names)
+        check_out(target, tuple(paths.values()))
+    records, broken = _read(paths)
+    if not records:
+        raise InputError(folder, "no record in it can be read", "make them anew with saidscore log")
+    links = _links(paths, folder if target is None else target.parent)
+    if as_csv:
+        text = folder_csv(records, links)
+    else:
+        names = [f"{name}{_ENDING}" for name in broken]
+        text = folder_page(records, folder.resolve().name or "Bouts", names, links)
     if target is None:
         print_text(text)
     else:
         content = text.encode("utf-8-sig" if as_csv else "utf-8", errors="replace")
         write_whole(target, content, "--out")
-        typer.echo(f"Written: {target} ({len(listed)} bout{'' if len(listed) == 1 else 's'})")
+        typer.echo(f"Written: {target} ({len(records)} bout{'' if len(records) == 1 else 's'})")
     if broken:
         raise typer.Exit(FAILED)
 
 
-def _record_paths(folder: Path) -> list[Path]:
-    """The records of a folder and of those in it, by name. Raises InputError if there is none."""
+def _record_paths(folder: Path) -> dict[str, Path]:
+    """The records of a folder and of those in it by their names, which have the folders too. Raises
+    InputError if there is none."""
     if not folder.exists():
         raise InputError(folder, "no such file or folder", "give the path of a folder with records")
     if not folder.is_dir():
@@ -74,28 +81,30 @@ def _record_paths(folder: Path) -> list[Path]:
         raise InputError(
             folder, "no record in this folder", "make some with saidscore log or saidscore session"
         )
-    return paths
+    return {path.relative_to(folder).as_posix().removesuffix(_ENDING): path for path in paths}
 
 
-def _read(folder: Path, paths: list[Path], base: Path) -> tuple[list[Listed], list[Path]]:
-    """The records that can be read, with links from ``base`` to their reports, and the paths of the others. Raises
-    InputError if there is nothing to list."""
-    from extract.export.folder import Listed
+def _read(paths: dict[str, Path]) -> tuple[list[Named], list[str]]:
+    """The records that can be read with their names, and the names of the others, which are complained of."""
     from extract.record import from_json
 
-    listed, broken = [], []
-    for path in paths:
-        name = path.relative_to(folder).as_posix().removesuffix(_ENDING)
-        report = path.with_name(f"{path.name.removesuffix(_ENDING)}.report.html")
+    records, broken = [], []
+    for name, path in paths.items():
         try:
-            link = _link(report, base) if report.is_file() else None
-            listed.append(Listed(name, from_json(path), link))
+            records.append((name, from_json(path)))
         except InputError as error:
             complain(error)
-            broken.append(path)
-    if not listed:
-        raise InputError(folder, "no record in it can be read", "make them anew with saidscore log")
-    return listed, broken
+            broken.append(name)
+    return records, broken
+
+
+def _links(paths: dict[str, Path], base: Path) -> dict[str, str]:
+    """The addresses from a folder of the reports that lie beside the records, by name."""
+    reports = {
+        name: path.with_name(f"{path.name.removesuffix(_ENDING)}.report.html") for name, path in paths.items()
+    }
+    links = {name: _link(report, base) for name, report in reports.items() if report.is_file()}
+    return {name: link for name, link in links.items() if link is not None}
 
 
 def _link(report: Path, base: Path) -> str | None:

@@ -9,7 +9,7 @@ from typing import Any
 
 from extract.dataset.intervals import wilson
 from extract.dataset.quality import Quality, Shares
-from extract.dataset.quality_report import Cell, Figures, QualityReport, quality_report, worst_first
+from extract.dataset.quality_report import Cell, Figures, QualityReport, Rate, quality_report, worst_first
 from extract.dataset.store import Store
 from extract.record.model import NOTE
 from extract.record.pages import page_html
@@ -50,7 +50,8 @@ def _table(table: Figures) -> str:
 def _cell(cell: Cell) -> str:
     if isinstance(cell, tuple):
         return ", ".join(f"`{_cell(each)}`" for each in cell)
-    return cell.replace("|", "&#124;").replace("`", "'")
+    text = cell.text if isinstance(cell, Rate) else cell
+    return text.replace("|", "&#124;").replace("`", "'")
 
 
 def quality_tree(quality: Quality) -> dict[str, Any]:

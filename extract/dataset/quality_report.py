@@ -20,8 +20,20 @@ _HAVING: Mapping[str, str] = MappingProxyType(
     {"an award": "points", "a review by a person": "a correction by hand"}
 )
 
-#: Text on one line, or ids.
-Cell = str | tuple[str, ...]
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """A rate with its interval, as shares of one. ``text`` is the interval in words; the rate stands in a column of its
+    own."""
+
+    text: str
+    share: float
+    low: float
+    high: float
+
+
+#: Text on one line, or ids, or a rate.
+Cell = str | tuple[str, ...] | Rate
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +45,13 @@ class Figures:
     numbers: tuple[int, ...]
     rows: tuple[tuple[Cell, ...], ...]
     none: str = "None."
+
+    @property
+    def bars(self) -> int | None:
+        """The position of the column that holds rates, if there is one."""
+        if not self.rows:
+            return None
+        return next((n for n, cell in enumerate(self.rows[0]) if isinstance(cell, Rate)), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +123,8 @@ def _wrong(quality: Quality) -> Iterator[str | Figures]:
     yield (
         f"Of {counted(quality.all_said.of, 'stated score')} that are clear, {_rate(quality.all_said)} are not the computed "
         "score. The interval (95 %) takes the scores as independent of each other; whose rate is surely high stands first."
+        if quality.all_said.of
+        else "No stated score is clear."
     )
     columns = ("stated", "wrong", "interval")
     yield Figures(("programme", *columns), (1, 2, 3), tuple(_rates(quality.by_programme)))
@@ -169,7 +190,7 @@ def _rates(by: Mapping[Any, Shares]) -> Iterator[tuple[Cell, ...]]:
             *map(printable, names),
             f"{s.of:,}",
             _percent(s.found, s.of),
-            f"{_in_hundred(low)} to {_in_hundred(high)}",
+            Rate(f"{_in_hundred(low)} to {_in_hundred(high)}", s.share, low, high),
         )
 
 

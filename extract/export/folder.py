@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
+from types import MappingProxyType
 
 from extract.checks.words import moment_text
 from extract.record.bout_words import ending_text, short_sides, verdict_counts
@@ -18,14 +19,9 @@ from extract.rules.styles import style_name
 _TEMPLATE = Path(__file__).with_name("templates") / "folder.html.j2"
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
-    """A record of a folder: its name (``NAME`` of ``NAME.record.json``, with the folders it lies in), and the link from
-    the page to its report, if there is one."""
-
-    name: str
-    record: Record
-    report: str | None = None
+#: A record with its name: ``NAME`` of ``NAME.record.json``, with the folders it lies in.
+Named = tuple[str, Record]
+_NO_LINKS: Mapping[str, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,15 +59,22 @@ class BoutRow:
         return f"{self.red} {self.blue}".strip()
 
 
-def bout_rows(records: Iterable[Listed]) -> list[BoutRow]:
-    """A row for each record, with all text on one line and safe to show."""
-    return [_row(listed) for listed in records]
+def bout_rows(records: Iterable[Named], links: Mapping[str, str] = _NO_LINKS) -> list[BoutRow]:
+    """A row for each record, with all text on one line and safe to show. ``links`` are the addresses of the reports there
+    are, by the names of the records."""
+    return [_row(name, record, links.get(name)) for name, record in records]
 
 
-def folder_page(records: Sequence[Listed], title: str = "Bouts", broken: Sequence[str] = ()) -> str:
-    """The list of bouts as one HTML page that asks for nothing from outside. ``broken`` are the names of records that
-    could not be read. Everything from the records is escaped."""
-    rows = bout_rows(records)
+def folder_page(
+    records: Iterable[Named],
+    title: str = "Bouts",
+    broken: Sequence[str] = (),
+    links: Mapping[str, str] = _NO_LINKS,
+) -> str:
+    """The list of bouts as one HTML page that asks for nothing from outside. ``links`` are as in ``bout_rows``, from where
+    the page will be; ``broken`` are the names of records that could not be read. Everything from the records is
+    escaped."""
+    rows = bout_rows(records, links)
     return page_html(
         _TEMPLATE,
         title=printable(title),
@@ -82,10 +85,10 @@ def folder_page(records: Sequence[Listed], title: str = "Bouts", broken: Sequenc
     )
 
 
-def folder_csv(records: Iterable[Listed]) -> str:
-    """The list of bouts as CSV, with the fields of ``BoutRow`` as columns."""
+def folder_csv(records: Iterable[Named], links: Mapping[str, str] = _NO_LINKS) -> str:
+    """The list of bouts as CSV, with the fields of ``BoutRow`` as columns. ``links`` are as in ``bout_rows``."""
     columns = [field.name for field in fields(BoutRow)]
-    rows = bout_rows(records)
+    rows = bout_rows(records, links)
     return csv_text(columns, ([getattr(row, name) for name in columns] for row in rows))
 
 
@@ -104,13 +107,12 @@ def totals_text(rows: Sequence[BoutRow]) -> str:
     )
 
 
-def _row(listed: Listed) -> BoutRow:
-    record = listed.record
+def _row(name: str, record: Record, link: str | None) -> BoutRow:
     bout, result, part = record.bout, record.result, record.source.part
     counts = verdict_counts(record)
     begins = part is not None and record.source.order is None
     return BoutRow(
-        printable(listed.name),
+        printable(name),
         isolated(printable(bout.red.name or "")),
         isolated(printable(bout.blue.name or "")),
         printable(style_name(bout.rules)),
@@ -125,5 +127,5 @@ def _row(listed: Listed) -> BoutRow:
         len(record.flags),
         printable(record.source.file),
         moment_text(record.source.begins, None) if begins else "",
-        listed.report,
+        link,
     )

@@ -15,7 +15,7 @@ from extract.labelled.labels import Truth
 from extract.labelled.truth import TRANSCRIPTS
 from extract.paths import real
 from extract.record.files import lined, plain_tree
-from extract.record.model import Record
+from extract.record.model import Challenge, Event, Record, Statement
 from extract.transcript import BoutFile, read_bout_file
 from extract.transcript.bout_file_text import bout_file_text
 from extract.transcript.cue import hundredths

@@ -13,7 +13,7 @@ from extract.dataset.quality_page import quality_html
 from extract.dataset.quality_report import quality_report
 from extract.export.facts import fact_sheet
 from extract.export.facts_html import facts_html
-from extract.export.folder import Listed, folder_page
+from extract.export.folder import folder_page
 from extract.record import from_json
 from tests.browser.pages import WIDE, Look, findings, in_window, sticking_out, walk
 from tests.samples import EXPECTED, FOLDER, NAMES
@@ -32,11 +32,12 @@ def open_facts(page: Page, folder: Path, name: str) -> None:
 
 def open_list(page: Page, folder: Path) -> None:
     records = [
-        Listed(path.name.removesuffix(".record.json"), from_json(path), "./a.report.html")
+        (path.name.removesuffix(".record.json"), from_json(path))
         for path in sorted(EXPECTED.glob("*.record.json"))
     ]
+    links = {name: "./a.report.html" for name, _ in records}
     path = folder / "bouts.html"
-    path.write_text(folder_page(records, "Bouts", ["torn.record.json"]), encoding="utf-8")
+    path.write_text(folder_page(records, "Bouts", ["torn.record.json"], links), encoding="utf-8")
     page.goto(path.as_uri())
 
 

@@ -12,9 +12,10 @@ import pytest
 from typer.testing import CliRunner
 
 from extract.cli.app import app
+from extract.dataset.intervals import wilson
 from extract.dataset.quality import Doubtful, Quality, measure_quality
 from extract.dataset.quality_page import quality_html, quality_markdown
-from extract.dataset.quality_report import quality_report
+from extract.dataset.quality_report import Rate, quality_report
 from extract.dataset.store import Store
 from extract.record import from_json
 from tests.dataset.corpus import write_corpus
@@ -72,7 +73,8 @@ def test_both_pages_have_all_of_the_report(built: Path) -> None:
                 assert part.replace("`", "") in shown
                 continue
             for row in part.rows:
-                cells = [", ".join(f"`{each}`" for each in c) if isinstance(c, tuple) else c for c in row]
+                cells = [c.text if isinstance(c, Rate) else c for c in row]
+                cells = [", ".join(f"`{each}`" for each in c) if isinstance(c, tuple) else c for c in cells]
                 assert f"\n| {' | '.join(cells)} |\n" in markdown
                 assert "".join(cells).replace("`", "") in shown
     assert (
@@ -84,6 +86,29 @@ def test_both_pages_have_all_of_the_report(built: Path) -> None:
             for part in section.parts
         )
     )
+
+
+def test_a_bar_shows_each_rate_and_its_interval() -> None:
+    """At the numbers that stand beside it, of a hundred; the ends of the track included."""
+    quality = Quality(inputs=1, bouts=1)
+    for name, wrong, of in (("evening", 30, 90), ("morning", 0, 3), ("night", 5, 5)):
+        quality.by_programme[name].add(wrong, of)
+    page = quality_html(quality_report(quality))
+    bars = dict(re.findall(r"<bdi>(\w+)</bdi>.*?<svg class=\"bar\"(.*?)</svg>", page))
+    assert set(bars) == {"evening", "morning", "night"}
+    for name, wrong, of in (("evening", 30, 90), ("morning", 0, 3), ("night", 5, 5)):
+        low, high = wilson(wrong, of)
+        x, width = map(float, re.findall(r'class="between" x="([\d.]+)" width="([\d.]+)"', bars[name])[0])
+        (at,) = map(float, re.findall(r'class="rate" x1="([\d.]+)"', bars[name]))
+        assert (x, x + width) == pytest.approx((low * 100, high * 100), abs=0.02)
+        assert at == pytest.approx(wrong / of * 100, abs=0.02)
+    assert "<svg" not in quality_markdown(quality_report(quality))
+
+
+def test_no_rate_is_given_of_nothing() -> None:
+    text = quality_markdown(quality_report(Quality(inputs=1)))
+    assert "No stated score is clear." in text
+    assert "to 100.0 %" not in text
 
 
 def test_hostile_names_show_as_text() -> None:

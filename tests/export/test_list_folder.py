@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_export_facts import HOSTILE, SHOWN, Page, hostile_record
 
-from extract.export.folder import Listed, bout_rows, folder_csv, folder_page, totals_text
+from extract.export.folder import bout_rows, folder_csv, folder_page, totals_text
 from extract.record import NOTE, SideInfo, from_json
 from extract.record.bout_words import counts_text
 from extract.record.plain import printable
@@ -111,7 +111,7 @@ def test_a_call_that_cannot_be_done(
 
 
 def test_hostile_text_shows_as_text() -> None:
-    page = folder_page([Listed(HOSTILE, hostile_record(HOSTILE))], HOSTILE, [HOSTILE])
+    page = folder_page([(HOSTILE, hostile_record(HOSTILE))], HOSTILE, [HOSTILE])
     parsed = Page(page)
     assert parsed.text.count(SHOWN) >= 5
     assert parsed.links == []
@@ -120,23 +120,23 @@ def test_hostile_text_shows_as_text() -> None:
 
 @given(st.text(max_size=80))
 def test_any_text_keeps_the_form(text: str) -> None:
-    page = folder_page([Listed(text, hostile_record(text))], text)
-    assert Page(page).tags == Page(folder_page([Listed("a", hostile_record("a"))], "a")).tags
+    page = folder_page([(text, hostile_record(text))], text)
+    assert Page(page).tags == Page(folder_page([("a", hostile_record("a"))], "a")).tags
     assert printable(text) in Page(page).text or not printable(text)
-    (row,) = csv.DictReader(io.StringIO(folder_csv([Listed(text, hostile_record(text))])))
+    (row,) = csv.DictReader(io.StringIO(folder_csv([(text, hostile_record(text))])))
     assert row["stated"] == "3"
 
 
 def test_totals() -> None:
     record = make_record()
-    rows = bout_rows([Listed("a", record)])
+    rows = bout_rows([("a", record)])
     assert totals_text(rows) == "1 bout; 3 scores stated: 1 right, 2 wrong; 4 to check"
     unclear = replace(record.statements[0], verdict="unclear")
-    rows = bout_rows([Listed("a", replace(record, statements=(unclear,), flags=()))] * 2)
+    rows = bout_rows([("a", replace(record, statements=(unclear,), flags=()))] * 2)
     assert totals_text(rows) == "2 bouts; 2 scores stated: 0 right, 0 wrong, 2 unclear; 0 to check"
 
 
 def test_names_that_are_not_known() -> None:
     record = make_record()
     bout = replace(record.bout, red=SideInfo())
-    assert "no name" in Page(folder_page([Listed("a", replace(record, bout=bout))])).text
+    assert "no name" in Page(folder_page([("a", replace(record, bout=bout))])).text
