@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 from xml.sax.saxutils import escape
 
 from extract.checks.words import score_text
@@ -167,7 +168,7 @@ def _png(drawn: Drawing) -> bytes:
     sides = {"start": "left", "middle": "center", "end": "right"}
     for n, shape in enumerate(shape for group in drawn.groups for shape in group.shapes):
         paint = PAINTS[shape.sort]
-        look = {
+        look: dict[str, Any] = {
             "facecolor": paint.fill,
             "edgecolor": paint.stroke,
             "linewidth": paint.width * point,

@@ -55,7 +55,8 @@ def test_it_opens_from_a_file(page: Page, tmp_path: Path) -> None:
     "link",
     [
         "svg.wide a:has(.event.called)", "svg.wide a:has(.event.inferred)", "svg.wide a:has(.right)",
-        "svg.wide a:has(.wrong)", "svg.wide a:has(.challenge)", ".flag.error .place > a:first-child", ".strip a", "#sheet td a",
+        "svg.wide a:has(.wrong)", "svg.wide a:has(.challenge)", ".flag.error .place > a:first-child",
+        ".strip a", "#sheet td a",
         "#sheet li a[data-t]", "#sheet li a[href^='#e']", ".cue .time",
     ],
 )  # fmt: skip
