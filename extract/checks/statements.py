@@ -77,7 +77,7 @@ class _Known:
         self.sides = sides
         self.said = [(reading.share, said_in(reading.hypothesis)) for reading in log.readings]
         self.scores = frozenset((entry.red, entry.blue) for entry in log.board)
-        changes: list[tuple[float, int, _Change]] = []
+        changes: list[tuple[float, int, Score, _Change]] = []
         for k, event in enumerate(log.events):
             move, off = event.entry.move, event.entry.off
             if not move.points:
@@ -86,16 +86,17 @@ class _Known:
             given = f"{points} at {moment_text(event.t, log.order)}"
             if event.entry.basis != "called":
                 given += ", which nobody mentioned,"
-            changes.append((event.t, 2 * k, _Change(given, None)))
+            changes.append((event.t, 2 * k, event.score_after, _Change(given, None)))
             if off is not None:
                 overturned = f"{points} was overturned on challenge at {moment_text(off, log.order)}"
-                changes.append((off, 2 * k + 1, _Change(given, overturned)))
+                changes.append((off, 2 * k + 1, board_at(log.board, off), _Change(given, overturned)))
         self._changes = sorted(changes)
 
-    def last_change(self, t: float) -> _Change | None:
-        """What last changed the score at ``t`` or before."""
+    def last_change(self, t: float, score: Score) -> _Change | None:
+        """The last change at ``t`` or before that brought ``score``. Points that are told in the same breath as a score
+        may stand at its very moment and yet come after it."""
         at = bisect_right(self._changes, t, key=lambda change: change[0])
-        return self._changes[at - 1][2] if at else None
+        return next((change for _, _, after, change in reversed(self._changes[:at]) if after == score), None)
 
 
 def _score(taken: ScoreTaken, log: BoutLog, known: _Known, t: float) -> StatementCheck:
@@ -111,7 +112,7 @@ def _score(taken: ScoreTaken, log: BoutLog, known: _Known, t: float) -> Statemen
     elif verdict == "unclear":
         why = f"The score is probably {leading(known.sides, said.board)}; {_other_reading(said, known)}."
     elif agrees:
-        why = _agreeing(said.said, known, t)
+        why = _agreeing(said.said, said.board, known, t)
     else:
         why = _differing(said.verdict, said.said, said.board, known, t)
     slip = None if agrees or verdict == "agrees" else said.verdict
@@ -133,16 +134,18 @@ def _other_reading(said: Said, known: _Known) -> str:
     return f"in {often} of the interpretations it is {leading(known.sides, score)}, and what was said is {verdict}"
 
 
-def _agreeing(said: Score, known: _Known, t: float) -> str:
-    last = known.last_change(t)
-    if last is None:
+def _agreeing(said: Score, score: Score, known: _Known, t: float) -> str:
+    last = known.last_change(t, score)
+    if last is None and not any(score):
         return f"Nothing has been scored yet, so {score_text(said)} is right."
+    if last is None:
+        return f"The score is {leading(known.sides, said)}."
     return f"The score is {leading(known.sides, said)} {last.after.rstrip(',')}."
 
 
 def _differing(verdict: str, said: Score, score: Score, known: _Known, t: float) -> str:
     now = leading(known.sides, score)
-    last = known.last_change(t)
+    last = known.last_change(t, score)
     if verdict == "swapped":
         return f"Right numbers, wrong wrestler: it is {now}."
     if verdict == "stale" and last is not None:

@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+import re
+from types import SimpleNamespace
+from typing import cast
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from extract.checks.sides import CORNERS_ONLY
+from extract.checks.statements import _Known
+from extract.checks.words import clock_text as moment
+from extract.log import BoutLog
 from extract.record.model import Record
+from extract.rules.base import Move
+from extract.rules.board import BoardChange
 from tests.made_talk import bout, final
+from tests.samples import NAMES, sample
 
 START = "Here we go, first period."
 #: Red scores 2, blue 2, red 1: three-two.
@@ -164,3 +175,41 @@ def test_a_bout_called_and_scored_in_full_has_no_error(said: list[str]) -> None:
     assert final(record) == (board["red"], board["blue"])
     assert {s.verdict for s in record.statements} <= {"agrees"}
     assert [f for f in record.flags if f.kind in ("score", "uncalled", "final_score")] == []
+
+
+def test_the_reason_names_the_change_that_brought_the_score() -> None:
+    """Each reason that names points with a score names those after which that score stood."""
+    for name in NAMES:
+        _, _, record = sample(name)
+        scores = {moment(e.t): e.score_after for e in record.events if e.points}
+        for statement in record.statements:
+            found = re.search(
+                r"\((\d+)\) at ([\d:]+)(?:, which nobody mentioned,?)? made it (\d+)-(\d+)", statement.why
+            )
+            if found is not None:
+                assert sorted(scores[found[2]]) == sorted((int(found[3]), int(found[4]))), statement.why
+
+
+def test_the_change_is_the_one_that_brought_the_score() -> None:
+    """Points told in the same breath stand at the very moment of a score that is held against the one before them."""
+    record = bout(*TO_THREE_TWO)
+    points = [e for e in record.events if e.points]
+    log = SimpleNamespace(
+        readings=(),
+        order=None,
+        board=[BoardChange(0.0, (0, 0)), *(BoardChange(e.t, e.score_after) for e in points)],
+        events=[
+            SimpleNamespace(
+                t=e.t,
+                score_after=e.score_after,
+                entry=SimpleNamespace(move=Move(e.kind, e.corner, e.points), off=None, basis="called"),
+            )
+            for e in points
+        ],
+    )
+    known = _Known(cast(BoutLog, log), CORNERS_ONLY)
+    last = points[-1]
+    change = known.last_change(last.t, points[-2].score_after)
+    assert change is not None
+    assert change.after == f"after blue's takedown (2) at {moment(points[-2].t)}"
+    assert known.last_change(last.t, (9, 9)) is None
