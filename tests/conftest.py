@@ -8,7 +8,7 @@ import pytest
 from hypothesis import settings
 
 # How long an example takes hangs on the machine: no test is about that.
-settings.register_profile("any machine", deadline=None)
+settings.register_profile("any machine", deadline=None, max_examples=50)
 settings.load_profile("any machine")
 
 #: What takes longest is begun first, so that no worker is left with it at the end.

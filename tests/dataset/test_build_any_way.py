@@ -65,7 +65,7 @@ def _fresh(contents: dict[str, str]) -> dict[str, bytes]:
         return tree(Path(folder, "out"))
 
 
-@settings(max_examples=30)
+@settings(max_examples=10)
 @given(st.lists(st.tuples(_CONTENTS, st.none() | st.integers(0, 60)), min_size=1, max_size=4), _CONTENTS)
 def test_whatever_was_before_the_tables_are_those_of_a_fresh_run(
     before: list[tuple[dict[str, str], int | None]], contents: dict[str, str]
@@ -81,7 +81,7 @@ def test_whatever_was_before_the_tables_are_those_of_a_fresh_run(
         assert tree(out) == _fresh(contents)
 
 
-@settings(max_examples=30)
+@settings(max_examples=10)
 @given(_CONTENTS, _CONTENTS, st.integers(0, 80))
 def test_no_work_is_done_twice(old: dict[str, str], new: dict[str, str], crash: int) -> None:
     with tempfile.TemporaryDirectory() as folder:

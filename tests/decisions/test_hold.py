@@ -34,7 +34,7 @@ def test_accepting_everything_leaves_everything_as_it_was(name: str) -> None:
     assert not [flag for flag in after.flags if flag.kind.startswith("decision")]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.data())
 def test_a_changed_event_is_what_was_said(data: st.DataObject) -> None:
     name = data.draw(st.sampled_from(SAMPLES))
@@ -66,7 +66,7 @@ def test_a_changed_event_is_what_was_said(data: st.DataObject) -> None:
         ]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(st.data())
 def test_a_removed_event_is_gone(data: st.DataObject) -> None:
     name = data.draw(st.sampled_from(SAMPLES))
@@ -248,7 +248,7 @@ def test_what_is_added_rests_on_marked_words_alone() -> None:
     assert (plain.words, [word.text for word in marked.words]) == ((), [place.text])
 
 
-@settings(max_examples=25)
+@settings(max_examples=10)
 @given(st.data())
 def test_an_event_stands_where_a_person_has_put_it(data: st.DataObject) -> None:
     name = data.draw(st.sampled_from(SAMPLES))

@@ -18,7 +18,7 @@ from extract.rules.base import IllegalMove
 from tests.made_talk import heard, transcript
 
 
-@pytest.mark.parametrize("word", ["seven", "two", "7", "nothing"])
+@pytest.mark.parametrize("word", ["seven", "7"])
 def test_thousands_of_captions_of_one_number(word: str) -> None:
     assert len(extract_bout(transcript(*[word] * 5000)).statements) <= 1
 
@@ -28,7 +28,7 @@ def test_a_caption_of_thousands_of_scores() -> None:
     assert sum(isinstance(m, ScoreMention) for m in heard(scores).mentions) == 600
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(6))
 def test_changing_a_long_log_is_the_same_as_playing_it_anew(seed: int) -> None:
     pick = random.Random(seed)
     rules = get_ruleset(pick.choice(["freestyle", "collegiate"]))
@@ -93,7 +93,7 @@ def looked_through(history: SaidHistory | None, last_event: float) -> Iterator[t
     return iter(out)
 
 
-@pytest.mark.parametrize("seed", range(200))
+@pytest.mark.parametrize("seed", range(60))
 def test_scores_said_over_are_found_without_a_look_at_each(seed: int) -> None:
     history, last_event = said(seed)
     rules = get_ruleset("freestyle")
@@ -113,7 +113,7 @@ def test_thousands_of_scores_that_counted_an_award_taken_back() -> None:
         changed = changed.rest
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(20))
 def test_pairs_are_the_nearest_in_time(seed: int) -> None:
     pick = random.Random(seed)
     rules = get_ruleset("freestyle")

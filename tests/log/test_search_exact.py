@@ -34,7 +34,7 @@ from extract.rules import CORNERS, get_ruleset, ruleset_names
 #: Readings of one case at most: more would take the enumeration too long.
 MOST = 20_000
 CASES = settings(
-    max_examples=200, deadline=None, derandomize=True,
+    max_examples=80, deadline=None, derandomize=True,
     suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
 )  # fmt: skip
 
@@ -151,7 +151,7 @@ def cheapest_path(lattice: Lattice) -> float:
 
 
 @given(cases(longest=3))
-@settings(CASES, max_examples=40)
+@settings(CASES, max_examples=15)
 def test_a_general_solver_finds_the_same_best(case: tuple[str, Frame, tuple[Mention, ...]]) -> None:
     """The check is OR-Tools' minimum-cost flow (``ortools.graph.python.min_cost_flow``), which knows nothing of beams."""
     style, frame, mentions = case
