@@ -125,7 +125,8 @@ def _looked_at(record: Record) -> Iterator[str]:
     ]
     counts += [f"{what}: {'yes' if done else 'no'}" for what, done in whole]
     yield f"Looked at by a person: {', '.join(filter(None, counts))}."
-    rest = [entry for entry in (*events, *scores, *record.challenges) if entry.decided is None]
+    entries: list[Event | Statement | Challenge] = [*events, *scores, *record.challenges]
+    rest = [entry for entry in entries if entry.decided is None]
     if rest:
         yield "As the program read it, and not looked at by a person:"
         shown = sorted(rest, key=_doubt)[:_LISTED]

@@ -15,7 +15,7 @@ from extract.labelled.labels import Truth
 from extract.labelled.truth import TRANSCRIPTS
 from extract.paths import real
 from extract.record.files import lined, plain_tree
-from extract.record.model import Record
+from extract.record.model import Challenge, Event, Record, Statement
 from extract.transcript import BoutFile, read_bout_file
 from extract.transcript.bout_file_text import bout_file_text
 from extract.transcript.cue import hundredths
@@ -89,11 +89,12 @@ def _bout_file(sources: Sources) -> bytes:
 def _tree(truth: Truth, record: Record, decisions: Sequence[Decision]) -> dict[str, Any]:
     """The labels as JSON. ``looked_at`` says of each whether a person has said that it is so."""
     tree: dict[str, Any] = {**_MADE_BY, **plain_tree(truth)}
-    for key, entries in (
-        ("events", record.events),
-        ("scores", tuple(scores_of(record))),
-        ("challenges", record.challenges),
-    ):
+    decided: dict[str, Sequence[Event | Statement | Challenge]] = {
+        "events": record.events,
+        "scores": tuple(scores_of(record)),
+        "challenges": record.challenges,
+    }
+    for key, entries in decided.items():
         for label, entry in zip(tree[key], entries, strict=True):
             label["looked_at"] = entry.decided is not None
     for label in tree["clocks"]:
