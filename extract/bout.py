@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,7 +17,7 @@ from extract.errors import InputError
 from extract.log import default_parameters, infer
 from extract.log.riding import riding_time
 from extract.log.stretches import find_stretches
-from extract.mentions import hear
+from extract.mentions import Heard, hear
 from extract.mentions.edition import misfit
 from extract.mentions.lexicon_check import own_lexicon
 from extract.record.build import build_record
@@ -48,17 +48,18 @@ def extract_bout(
     alternatives: int = 0,
     lexicons: Sequence[str | Path] = (),
     decisions: Sequence[Decision] = (),
+    several: Callable[[int], None] | None = None,
 ) -> Record:
     """The bout record of one transcript.
 
     ``rules`` (a ruleset's name), ``red`` and ``blue`` (names) override the bout file. What neither gives is taken
     from the talk. ``parameters`` replaces the shipped ones. No more than ``alternatives`` of the next best logs are
     listed. ``lexicons`` are files of the user's own words, which are added to the shipped ones. ``decisions`` are all
-    that people have made on this bout; those in force hold. Raises InputError if the ruleset or its edition is
-    unknown, or a lexicon is malformed.
+    that people have made on this bout; those in force hold. ``several`` is told how many bouts the recording seems to
+    hold, if it is more than one. Raises InputError if the ruleset or its edition is unknown, or a lexicon is malformed.
     """
     force = in_force(decisions)
-    return _read(transcript, bout, rules, red, blue, parameters, lexicons, force, alternatives)[1]
+    return _read(transcript, bout, rules, red, blue, parameters, lexicons, force, alternatives, several)[1]
 
 
 def read_bout(
@@ -83,10 +84,11 @@ def _read(
     lexicons: Sequence[str | Path],
     force: Force,
     alternatives: int = 0,
+    several: Callable[[int], None] | None = None,
 ) -> tuple[BoutRead, Record]:
     parameters = parameters or default_parameters()
     given = _given(bout, rules, red, blue, lexicons, force)
-    heard = _hear_bout(transcript, given, force)
+    heard = _hear_bout(transcript, given, force, several)
     ruleset, edition, misfit = _edition(heard, given)
     known = _known(given, ruleset)
     decided, log = _most_probable(heard, ruleset, parameters, force, known)
@@ -176,10 +178,14 @@ class _HeardBout:
     origins: dict[str, Origin]
 
 
-def _hear_bout(transcript: Transcript, given: _Given, force: Force) -> _HeardBout:
+def _hear_bout(
+    transcript: Transcript, given: _Given, force: Force, several: Callable[[int], None] | None
+) -> _HeardBout:
     """From the transcript to its mentions: of all of it, or from where its bout plainly begins, if that is late."""
     talk = transcript.evened()
     heard = _hear(talk, given)
+    if several is not None and (bouts := _bouts_told_apart(talk, heard.heard)) > 1:
+        several(bouts)
     first = _first_cue(talk, heard.heard, force)
     if _is_lead_in(talk, first):
         talk = transcript.since(first).evened()
@@ -205,6 +211,12 @@ def _edition(heard: _HeardBout, given: _Given) -> tuple[Ruleset, Origin, Misfit 
     if found is None or given.has_edition():
         return heard.rules, heard.origins["edition"], found
     return given.ruleset(heard.rules.name, found.better), "heard", None
+
+
+def _bouts_told_apart(talk: Transcript, heard: Heard) -> int:
+    from extract.recording.opening import bouts_told_apart
+
+    return bouts_told_apart(talk, heard)
 
 
 def _first_cue(talk: Transcript, heard: Heard, force: Force) -> int:
@@ -285,16 +297,17 @@ def _unknown(error: UnknownRules, rules: str | None, bout: BoutFile | None) -> I
     file = (bout.file if bout is not None else "") or "bout file"
     if error.about == "rules":
         if rules:
-            return InputError("rules", str(error), error.remedy)
-        remedy = f"{error.remedy} in the bout file or with --rules"
-        return InputError(file, str(error), remedy, key_line(file, "rules"))
+            return InputError("rules", error.problem, error.remedy)
+        remedy = f"{error.remedy}, in the bout file or with --rules"
+        return InputError(file, error.problem, remedy, key_line(file, "rules"))
     if error.about == "age_group":
-        return InputError(file, str(error), error.remedy, key_line(file, "age_group"))
+        remedy = f"{error.remedy} as age_group, or take it out"
+        return InputError(file, error.problem, remedy, key_line(file, "age_group"))
     if error.about == "edition":
         remedy = f"{error.remedy} as edition in the bout file, or take it out"
-        return InputError(file, str(error), remedy, key_line(file, "edition"))
+        return InputError(file, error.problem, remedy, key_line(file, "edition"))
     remedy = f"{error.remedy} in the bout file to use it all the same"
-    return InputError(file, str(error), remedy, key_line(file, "date"))
+    return InputError(file, error.problem, remedy, key_line(file, "date"))
 
 
 def _check_names(bout: BoutFile | None, red: str | None, blue: str | None) -> None:

@@ -8,6 +8,9 @@ from pathlib import Path
 
 from extract.errors import InputError
 
+#: A file that marks a folder of ``dataset doubtful``. The transcripts in such a folder are copies.
+DESK_MARK = ".saidscore-review"
+
 
 def real(path: Path) -> Path:
     """The path with its links followed as far as they lead. A loop of links leads nowhere and stays as it is written;

@@ -27,16 +27,17 @@ def refusal(folder: Path, text: str, **given: str) -> str:
 
 def test_unknown_rules_of_a_bout_file(tmp_path: Path) -> None:
     near = refusal(tmp_path, 'rules = "freestile"')
-    assert near.endswith("nearest: freestyle; name one of these in the bout file or with --rules")
+    assert "unknown ruleset 'freestile'; did you mean freestyle? use one of collegiate, foil, " in near
+    assert near.endswith(", greco, scholastic, in the bout file or with --rules")
     far = refusal(tmp_path, 'rules = "sumo"')
-    assert "nearest" not in far
-    assert "known: collegiate, foil, freestyle, greco, scholastic" in far
+    assert "did you mean" not in far
+    assert "use one of collegiate, foil, freestyle, greco, scholastic" in far
 
 
 def test_unknown_edition_of_a_bout_file(tmp_path: Path) -> None:
     message = refusal(tmp_path, 'edition = "1066"', rules="freestyle")
     assert "unknown edition of freestyle '1066'" in message
-    assert message.endswith("; name one of these as edition in the bout file, or take it out")
+    assert message.endswith(", 2026 as edition in the bout file, or take it out")
 
 
 def test_date_of_a_bout_file_before_all_editions(tmp_path: Path) -> None:
@@ -51,13 +52,13 @@ def test_option_that_names_the_other_side_of_the_bout_file(tmp_path: Path) -> No
 
 def test_unknown_age_group_of_a_bout_file(tmp_path: Path) -> None:
     message = refusal(tmp_path, 'rules = "freestyle"\nage_group = "U12"')
-    assert "unknown age group of freestyle 'U12'; known: U20, U23, seniors, U15, U17, veterans" in message
-    assert message.endswith("; name one of these as age_group, or take it out")
+    assert "unknown age group of freestyle 'U12'; use one of U20, U23, seniors, U15, U17, veterans" in message
+    assert message.endswith(" as age_group, or take it out")
 
 
 def test_what_is_wrong_is_known_by_what_it_is_not_by_its_words(tmp_path: Path) -> None:
     message = refusal(tmp_path, 'rules = "freestyle"\nedition = "age group"')
-    assert message.endswith("; name one of these as edition in the bout file, or take it out")
+    assert message.endswith(" as edition in the bout file, or take it out")
 
 
 def test_the_age_group_gives_the_length_of_the_periods(tmp_path: Path) -> None:
@@ -78,5 +79,5 @@ def test_the_age_group_gives_the_length_of_the_periods(tmp_path: Path) -> None:
 
 
 def test_unknown_rules_of_the_caller() -> None:
-    with pytest.raises(InputError, match=r"^rules: unknown rules 'sumo'; known: .*; name one of these$"):
+    with pytest.raises(InputError, match=r"^rules: unknown ruleset 'sumo'; use one of .*, scholastic$"):
         extract_bout(TALK, rules="sumo")

@@ -5,6 +5,7 @@ The extractor has a stand-in that gives a record made by hand: these tests are a
 
 from __future__ import annotations
 
+import csv
 import io
 import json
 import os
@@ -51,7 +52,9 @@ class Extractor:
     def transcript_files(self, folder: Path) -> list[Path]:
         return sorted(folder.glob("*.srt"))
 
-    def extract_bout(self, transcript: Transcript, bout: str | None = None, **given: Any) -> Record:
+    def extract_bout(
+        self, transcript: Transcript, bout: str | None = None, *, several: Any, **given: Any
+    ) -> Record:
         self.calls.append({"file": transcript.file, "bout": bout, **given})
         text = transcript.cues[0].text
         if text == "interrupt":
@@ -59,6 +62,8 @@ class Extractor:
         record = replace(make_record(), source=replace(make_record().source, file=transcript.file))
         if text == "agrees":
             return replace(record, statements=record.statements[:1], flags=())
+        if text == "unclear":
+            return replace(record, statements=(), flags=record.flags[2:3])
         return record
 
 
@@ -215,9 +220,47 @@ def test_check_prints_the_disagreements(extractor: Extractor, here: Path) -> Non
     assert result.exit_code == 1
     lines = result.stdout.splitlines()
     path = here / "match.srt"
-    assert lines[0] == f"{path}:25:1:52: said 3-1, computed 3-0: No call has given blue a point."
-    assert len(lines) == 3
+    assert lines[1] == (
+        f"{path}:25:1:52: wrong score: said 3-1 Varnholt; should be 3-0 Varnholt: No call has given blue a point."
+    )
+    assert len(lines) == 4
     assert names(here) == ["calm.srt", "match.srt"]
+
+
+def test_check_prints_a_table_over_all_files(extractor: Extractor, here: Path) -> None:
+    files = [
+        write(here / f"{name}.srt", text) for name, text in (("a", "disagrees"), ("b", "agrees"), ("c", "x"))
+    ]
+    result = run("check", "--csv", *files)
+    assert result.exit_code == 1
+    rows = list(csv.DictReader(io.StringIO(result.stdout)))
+    assert [row["bout"] for row in rows] == ["a"] * 4 + ["c"] * 4
+    assert rows[1]["said"] == "3-1 Varnholt"
+    result = run("check", "--json", *files)
+    assert result.exit_code == 1
+    objects = [json.loads(line) for line in result.stdout.splitlines()]
+    assert [each["file"] for each in objects] == [files[0]] * 4 + [files[2]] * 4
+    assert set(objects[0]) == set(rows[0])
+
+
+def test_check_prints_the_head_of_an_empty_table(extractor: Extractor, here: Path) -> None:
+    result = run("check", "--csv", write(here / "calm.srt", "agrees"))
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert result.stdout.startswith("file,bout,")
+    assert len(result.stdout.splitlines()) == 1
+
+
+def test_check_takes_one_form(extractor: Extractor, here: Path) -> None:
+    result = run("check", "--csv", "--json", write(here / "match.srt"))
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr == "saidscore: --csv: does not go with --json; give one of them\n"
+    assert not extractor.calls
+
+
+def test_what_is_only_unclear_gives_no_status(extractor: Extractor, here: Path) -> None:
+    result = run("check", write(here / "match.srt", "unclear"))
+    assert result.exit_code == 0
+    assert "wrong time left?: said 1:00; computed 0:40" in result.stdout
 
 
 def test_check_without_disagreement(extractor: Extractor, here: Path) -> None:
@@ -443,7 +486,10 @@ def test_obstacle_among_the_targets_is_named_and_nothing_written(extractor: Extr
 def test_what_a_folder_holds_besides_is_told_once(extractor: Extractor, here: Path) -> None:
     for name in ("one.srt", "letter.md", "one.bout.toml", "one.record.json", ".hidden", "deep/two.srt"):
         write(here / "in" / name)
-    told = "saidscore: in: not read, as no transcript: letter.md; folders in it are not read: deep\n"
+    told = (
+        "saidscore: in: not read, as no transcript: letter.md; "
+        "folders in it are not read (--recursive reads them): deep\n"
+    )
     assert run("log", "in", "--out", "out").stderr == told
     assert run("check", "in").stderr == told
     assert run("log", "in", "--out", "out", "--quiet").stderr == ""
@@ -451,7 +497,9 @@ def test_what_a_folder_holds_besides_is_told_once(extractor: Extractor, here: Pa
 
 def test_folder_whose_transcripts_lie_deeper(extractor: Extractor, here: Path) -> None:
     write(here / "in" / "deep" / "one.srt")
-    assert "the folders in it are not read" in run("log", "in").stderr
+    assert "--recursive to read the folders in it, too" in run("log", "in").stderr
+    assert run("log", "in", "--recursive", "--out", "out").exit_code == 0
+    assert names(here / "out" / "deep") == tables("one")
 
 
 # What follows runs the command in a process of its own, with the stand-in put in place before it starts.

@@ -29,7 +29,18 @@ _PATH = re.compile(r"\.?[\w-][\w./-]*(?:/|\.(?:py|toml|md|js|j2|css|jsonl))")
 #: A name that stands for others: NAME.bout.toml.
 _ANY_NAME = re.compile(r"\b(?:NAME|STYLE|DIR|FILE|RECORD)\b")
 #: Files of a user, as examples have them, and files that a command makes.
-_EXAMPLES = frozenset({"club.toml", "mine.toml", "match.bout.toml", "dictionary.md", "quality.md"})
+_EXAMPLES = frozenset(
+    {
+        "club.toml",
+        "mine.toml",
+        "match.bout.toml",
+        "dictionary.md",
+        "quality.md",
+        "quality.html",
+        "quality.json",
+        "bouts.html",
+    }
+)
 
 
 def missing_paths(text: str, page: Path) -> Iterator[str]:

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from extract.checks.words import Score, kind_text, score_text
 from extract.rules.base import Corner
 
+#: Ways of winning that the score does not bring about.
+_WHATEVER_THE_SCORE = ("by fall", "by injury", "by disqualification", "by forfeit")
+
 
 @dataclass(frozen=True, slots=True)
 class Sides:
@@ -122,9 +125,14 @@ def winning_text(sides: Sides, winner: Corner | None, score: Score, how: str) ->
     """How a bout ends, with the score from the winner's side.
 
     >>> sides = Sides("Varnholt", "Brackett")
-    >>> winning_text(sides, "blue", (2, 5), "by points"), winning_text(sides, None, (0, 2), "by fall")
-    ('Brackett wins 5-2 by points', '2-0 Brackett, won by fall, winner not stated')
+    >>> winning_text(sides, "blue", (2, 5), "by points"), winning_text(sides, "red", (2, 5), "by fall")
+    ('Brackett wins 5-2 by points', 'Varnholt wins by fall, 2-5')
+    >>> winning_text(sides, None, (0, 2), "by fall")
+    '2-0 Brackett, won by fall, winner not stated'
     """
     if winner is None:
         return f"{leading(sides, score)}, " + (f"won {how}, winner not stated" if how else "winner not known")
-    return f"{sides.name(winner)} wins {score_text(score if winner == 'red' else score[::-1])} {how}".rstrip()
+    numbers = score_text(score if winner == "red" else score[::-1])
+    if how.startswith(_WHATEVER_THE_SCORE):
+        return f"{sides.name(winner)} wins {how}, {numbers}"
+    return f"{sides.name(winner)} wins {numbers} {how}".rstrip()

@@ -1,6 +1,6 @@
 """The command ``saidscore``.
 
-Exit status: 0 done, 1 ``check`` found disagreements, 2 bad input or usage, 3 some inputs of a folder or of a dataset
+Exit status: 0 done, 1 ``check`` found something wrong, 2 bad input or usage, 3 some inputs of a folder or of a dataset
 could not be used, 130 interrupted, 141 the reader of the output went away. Whatever is slow to import (spaCy, pandas,
 rich) is imported where it is used.
 """
@@ -15,27 +15,40 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from typer.core import TyperGroup
 
+from extract.cli.check import check
+from extract.cli.completion import COMPLETE, completion, prepare_completion
 from extract.cli.correct import correct
 from extract.cli.dataset import dataset_app
-from extract.cli.export import export, facts
+from extract.cli.export import export
+from extract.cli.facts import facts
+from extract.cli.folders import Job
+from extract.cli.help import OUTPUT, Group, add
 from extract.cli.jobs import (
     BAD_INPUT,
     BoutOptions,
-    Job,
     check_picture,
     check_targets,
     complain,
     find_jobs,
     given_lexicons,
     given_parameters,
+    given_rules,
     print_text,
     run_jobs,
 )
 from extract.cli.label import label
 from extract.cli.labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
 from extract.cli.lexicon import lexicon_app
+from extract.cli.listing import list_bouts
+from extract.cli.options import (
+    BlueOption,
+    DecisionsOption,
+    RecursiveOption,
+    RedOption,
+    RulesOption,
+    TranscriptFiles,
+)
 from extract.cli.report import report as report_command
 from extract.cli.rules import rules_command
 from extract.cli.session import session
@@ -45,13 +58,15 @@ if TYPE_CHECKING:
     from extract.record import Record
     from extract.transcript import Transcript
 
-DISAGREES, PIPE_CLOSED = 1, 141
+PIPE_CLOSED = 141
 
 
-class _Group(TyperGroup):
+class _Group(Group):
     """Turns errors about bad input, and an output that is closed or full, into an exit status."""
 
     def main(self, *args: Any, **kwargs: Any) -> Any:
+        kwargs.setdefault("complete_var", COMPLETE)
+        prepare_completion()
         try:
             return super().main(*args, **kwargs)
         except OSError as error:
@@ -96,32 +111,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"]},
-    help="Turn the timed talk over a wrestling bout into a checked event log.",
+    help="Turn the transcript of a bout's commentary into a checked event log.",
+    epilog="saidscore log match.srt",
 )
-
-# readable=False: Typer's own check of a path answers with the usage: whoever reads the file says it better.
-_Files = Annotated[
-    list[Path],
-    typer.Argument(
-        metavar="FILE", readable=False, help="Transcripts, or folders of them.", show_default=False
-    ),
-]
-_Rules = Annotated[
-    str | None, typer.Option("--rules", metavar="NAME", help="Ruleset; see the command rules.")
-]
-_Red = Annotated[str | None, typer.Option("--red", metavar="NAME", help="Who is in red.")]
-_Blue = Annotated[str | None, typer.Option("--blue", metavar="NAME", help="Who is in blue.")]
-
-
-_Decisions = Annotated[
-    Path | None,
-    typer.Option(
-        "--decisions",
-        metavar="FILE",
-        readable=False,
-        help="What people have decided; else NAME.decisions.jsonl beside the record or the transcript.",
-    ),
-]
 
 
 def _print_version(wanted: bool) -> None:
@@ -135,7 +127,8 @@ def _print_version(wanted: bool) -> None:
 @app.callback()
 def _options(
     version: Annotated[
-        bool, typer.Option("--version", callback=_print_version, is_eager=True, help="Print the version.")
+        bool,
+        typer.Option("--version", "-V", callback=_print_version, is_eager=True, help="Print the version."),
     ] = False,
 ) -> None:
     pass
@@ -147,25 +140,43 @@ def _page(record: Record, transcript: Transcript) -> str:
     return report_page(record, transcript)
 
 
-@app.command()
 def log(
-    files: _Files,
+    files: TranscriptFiles,
     bout: BoutOption = None,
-    rules: _Rules = None,
-    red: _Red = None,
-    blue: _Blue = None,
+    rules: RulesOption = None,
+    red: RedOption = None,
+    blue: BlueOption = None,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
-    decisions: _Decisions = None,
+    decisions: DecisionsOption = None,
+    recursive: RecursiveOption = False,
     alternatives: Annotated[
-        int, typer.Option("--alternatives", metavar="N", min=0, help="List so many of the next best logs.")
+        int,
+        typer.Option(
+            "--alternatives",
+            metavar="N",
+            min=0,
+            help="List so many other possible logs.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = 0,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="DIR", readable=False, help="Where to write; else the current folder."),
+        typer.Option(
+            "--out",
+            metavar="DIR",
+            readable=False,
+            help="Where to write; else the current folder.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = None,
     report: Annotated[
-        bool, typer.Option("--report", help="Write NAME.report.html too, a page to look at the bout.")
+        bool,
+        typer.Option(
+            "--report",
+            help="Write NAME.report.html too, a page to look at the bout.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = False,
     plot: Annotated[
         Path | None,
@@ -174,14 +185,18 @@ def log(
             metavar="FILE",
             readable=False,
             help="Draw the score over time into a .png or .svg file.",
+            rich_help_panel=OUTPUT,
         ),
     ] = None,
-    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print no summary.")] = False,
+    quiet: Annotated[
+        bool, typer.Option("--quiet", "-q", help="Print no summary.", rich_help_panel=OUTPUT)
+    ] = False,
     explain: Annotated[
         bool,
         typer.Option(
             "--explain",
             help="Print the reason for each entry too, and the row of the lexicon it was found by.",
+            rich_help_panel=OUTPUT,
         ),
     ] = False,
     as_json: Annotated[
@@ -189,6 +204,7 @@ def log(
         typer.Option(
             "--json",
             help="Print the record as JSON (JSON Lines for several) and write files only with --out.",
+            rich_help_panel=OUTPUT,
         ),
     ] = False,
 ) -> None:
@@ -197,7 +213,8 @@ def log(
     Writes NAME.record.json and NAME.events.csv, .statements.csv, .clock.csv and .flags.csv for each.
     """
     out_dir = out if as_json or out else Path()
-    jobs = find_jobs(files, bout, rules, out_dir=out_dir, decisions=decisions, quiet=quiet)
+    rules = given_rules(rules)
+    jobs = find_jobs(files, bout, out_dir=out_dir, decisions=decisions, quiet=quiet, recursive=recursive)
     given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon), alternatives)
     if out_dir is not None:
         check_targets(jobs, out_dir, report=report)
@@ -210,7 +227,8 @@ def log(
         from extract.record import to_json, write_record
 
         page = _page(record, transcript) if report and out_dir is not None else None
-        paths = write_record(record, out_dir, job.name, page) if out_dir is not None else ()
+        folder = None if out_dir is None else out_dir / job.below
+        paths = write_record(record, folder, job.name, page) if folder is not None else ()
         if plot is not None:
             from extract.report.picture import save_picture
 
@@ -234,48 +252,21 @@ def log(
         raise typer.Exit(status)
 
 
-@app.command()
-def check(
-    files: _Files,
-    bout: BoutOption = None,
-    rules: _Rules = None,
-    red: _Red = None,
-    blue: _Blue = None,
-    parameters: ParametersFile = None,
-    lexicon: LexiconFiles = None,
-    decisions: _Decisions = None,
-) -> None:
-    """Print each thing said that disagrees with the log as file:cue:time: said, computed: why; status 1 if
-    any."""
-    jobs = find_jobs(files, bout, rules, decisions=decisions)
-    given = BoutOptions(rules, red, blue, given_parameters(parameters), given_lexicons(lexicon))
-    found = 0
-
-    def deliver(job: Job, record: Record, transcript: Transcript) -> None:
-        from extract.record import disagreement_lines
-
-        nonlocal found
-        for line in disagreement_lines(record, str(job.path)):
-            found += 1
-            typer.echo(line)
-
-    if status := run_jobs(jobs, given, deliver):
-        raise typer.Exit(status)
-    if found:
-        raise typer.Exit(DISAGREES)
-
-
-app.command()(export)
-app.command()(facts)
-app.command()(session)
-app.command("report")(report_command)
-app.command()(correct)
-app.command("rules")(rules_command)
-app.command()(label)
-app.command()(measure)
-app.command()(fit)
+add(app, log, "saidscore log match.srt --out records --report")
+add(app, check, "saidscore check match.srt")
+add(app, export, "saidscore export match.record.json --as captions-vtt --out match.vtt")
+add(app, facts, "saidscore facts match.record.json --html > match.html")
+add(app, list_bouts, "saidscore list records", "list")
+add(app, session, "saidscore session evening.srt --sheet bouts.csv --out evening")
+add(app, report_command, "saidscore report match.record.json --transcript match.srt", "report")
+add(app, correct, "saidscore correct match.record.json --transcript match.srt")
+add(app, rules_command, "saidscore rules\nsaidscore rules collegiate --date 2023-01-14", "rules")
+add(app, label, "saidscore label match.record.json --transcript match.srt --out labelled")
+add(app, measure, "saidscore measure labelled_bouts --cross-validate")
+add(app, fit, "saidscore fit labelled_bouts --out fitted.toml")
 app.add_typer(dataset_app)
 app.add_typer(lexicon_app)
+add(app, completion, "saidscore completion bash >> ~/.bashrc")
 
 
 def main() -> None:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 import typer
-from typer.core import TyperGroup
 
 from extract.cli.dataset_build import build, check
 from extract.cli.dataset_review import audit, doubtful
+from extract.cli.help import Group, add
 
 
-class _Build(TyperGroup):
+class _Build(Group):
     """``dataset SOURCE`` builds: a word that is no other command of the group is the source to build from."""
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
@@ -26,10 +26,15 @@ dataset_app = typer.Typer(
     no_args_is_help=True,
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"]},
-    help="Make tables of thousands of bouts: dataset SOURCE --out DIR (options: dataset build --help).",
+    help="Make tables of thousands of bouts.\n\n`dataset SOURCE --out DIR` is short for `dataset build SOURCE --out DIR`.",
+    epilog="saidscore dataset transcripts --out season",
 )
 
-dataset_app.command()(build)
-dataset_app.command()(check)
-dataset_app.command()(doubtful)
-dataset_app.command()(audit)
+add(dataset_app, build, "saidscore dataset transcripts --out season")
+add(dataset_app, check, "saidscore dataset check season")
+add(dataset_app, doubtful, "saidscore dataset doubtful season transcripts --out season-desk --top 20")
+add(
+    dataset_app,
+    audit,
+    "saidscore dataset audit season --out audit.csv --size 200\nsaidscore dataset audit --answers audit.csv",
+)

@@ -17,7 +17,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from extract.cli.jobs import FAILED, check_rules, complain, given_lexicons, given_parameters
+from extract.cli.completion import complete_rules
+from extract.cli.help import KNOWN, OUTPUT
+from extract.cli.jobs import FAILED, complain, given_lexicons, given_parameters, given_rules
 from extract.cli.labelled import LexiconFiles, ParametersFile
 from extract.errors import InputError
 
@@ -34,6 +36,8 @@ FOUND, INTERRUPTED = 1, 130
 _TIDYING_S = 2.0
 #: How many failures are printed. All of them are in the table.
 _TOLD = 10
+#: The group of options that say how the work is done.
+_WORK = "How the work is done"
 
 
 class EngineName(StrEnum):
@@ -45,6 +49,10 @@ class RecordingsAre(StrEnum):
     auto = "auto"
     bout = "bout"
     session = "session"
+
+
+def _named(values: type[StrEnum]) -> str:
+    return "|".join(values)
 
 
 SourceArgument = Annotated[
@@ -60,12 +68,22 @@ Dataset = Annotated[
     Path, typer.Argument(metavar="DIR", readable=False, help="A dataset's folder.", show_default=False)
 ]
 _Rules = Annotated[
-    str | None, typer.Option("--rules", metavar="NAME", help="Ruleset of the inputs that name none.")
+    str | None,
+    typer.Option(
+        "--rules",
+        metavar="NAME",
+        help="Ruleset of the inputs that name none.",
+        autocompletion=complete_rules,
+        rich_help_panel=KNOWN,
+    ),
 ]
 _Recordings = Annotated[
     RecordingsAre,
     typer.Option(
-        "--recordings", help="What a recording holds: one bout, a session of many, or to be found out."
+        "--recordings",
+        metavar=_named(RecordingsAre),
+        help="What a recording holds: one bout, a session of many, or to be found out.",
+        rich_help_panel=KNOWN,
     ),
 ]
 _Decisions = Annotated[
@@ -74,7 +92,8 @@ _Decisions = Annotated[
         "--decisions",
         metavar="DIR",
         readable=False,
-        help="Folder of a review whose decisions hold (see dataset doubtful).",
+        help="Folder of the desk whose corrections hold (see dataset doubtful).",
+        rich_help_panel=KNOWN,
     ),
 ]
 
@@ -84,32 +103,69 @@ def build(
     out: Annotated[
         Path,
         typer.Option(
-            "--out", metavar="DIR", readable=False, help="The dataset's folder.", show_default=False
+            "--out",
+            metavar="DIR",
+            readable=False,
+            help="The dataset's folder.",
+            show_default=False,
+            rich_help_panel=OUTPUT,
         ),
     ],
     engine: Annotated[
-        EngineName, typer.Option("--engine", help="Processes of this machine, or a Dask cluster.")
+        EngineName,
+        typer.Option(
+            "--engine",
+            metavar=_named(EngineName),
+            help="Processes of this machine, or a Dask cluster.",
+            rich_help_panel=_WORK,
+        ),
     ] = EngineName.local,
     scheduler: Annotated[
         str | None,
         typer.Option(
-            "--scheduler", metavar="ADDRESS", help="Dask scheduler, tcp://HOST:PORT; else one of our own."
+            "--scheduler",
+            metavar="ADDRESS",
+            help="Dask scheduler, tcp://HOST:PORT; else one of our own.",
+            rich_help_panel=_WORK,
         ),
     ] = None,
     jobs: Annotated[
-        int | None, typer.Option("--jobs", metavar="N", min=1, max=1024, help="Workers; else one a core.")
+        int | None,
+        typer.Option(
+            "--jobs",
+            metavar="N",
+            min=1,
+            max=1024,
+            help="Workers; else one a core.",
+            rich_help_panel=_WORK,
+        ),
     ] = None,
     rules: _Rules = None,
     recordings: _Recordings = RecordingsAre.auto,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
     decisions: _Decisions = None,
-    redo: Annotated[
-        bool, typer.Option("--redo", help="Do everything anew, where the dataset was made in another way.")
+    csv: Annotated[
+        bool,
+        typer.Option(
+            "--csv",
+            help="Write the tables as CSV too, into DIR/csv; later runs keep them up to date.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = False,
-    quiet: Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing but errors.")] = False,
+    redo: Annotated[
+        bool,
+        typer.Option(
+            "--redo",
+            help="Do everything anew, where the dataset was made in another way.",
+            rich_help_panel=_WORK,
+        ),
+    ] = False,
+    quiet: Annotated[
+        bool, typer.Option("--quiet", "-q", help="Print nothing but errors.", rich_help_panel=OUTPUT)
+    ] = False,
 ) -> None:
-    """Read every transcript of SOURCE into the tables of the dataset DIR.
+    """Read all transcripts of SOURCE into a dataset's tables.
 
     Stopped at any moment and started again, it goes on; inputs that have changed are done again, those that are gone are
     taken out. Exit status 3: some inputs could not be used; the table failures says which and why.
@@ -128,7 +184,7 @@ def build(
         _check_same(store, settings, given, decisions, redo)
         with _engine(engine, scheduler, jobs) as workers, _progress(given.total, quiet) as watch:
             tally = BuildRun(store, settings, workers, watch).build(given)
-        quality = _finish(store, settings, given)
+        quality = _finish(store, settings, given, csv=csv)
     if not quiet:
         _tell(out, given, tally, quality)
     if quality.inputs_failed:
@@ -141,7 +197,7 @@ def read_settings(
 ) -> Settings:
     from extract.dataset.settings import settings_of
 
-    check_rules(rules)
+    rules = given_rules(rules)
     return settings_of(rules, recordings.value, given_lexicons(lexicon), given_parameters(parameters))
 
 
@@ -259,14 +315,17 @@ def _progress(total: int, quiet: bool) -> Iterator[Callable[[int], None]]:
         yield lambda n: bar.advance(task, n)
 
 
-def _finish(store: Store, settings: Settings, source: SourceOf) -> Quality:
+def _finish(store: Store, settings: Settings, source: SourceOf, *, csv: bool) -> Quality:
     """Write the files about the whole dataset, the description last."""
+    from extract.dataset.csv_files import has_csv, write_csv
     from extract.dataset.package import write_package
     from extract.dataset.quality import measure_quality
     from extract.dataset.quality_page import write_quality
 
     quality = measure_quality(store)
     write_quality(store, quality)
+    if csv or has_csv(store):
+        write_csv(store)
     write_package(store, source.name, _made_with(settings, source))
     return quality
 
@@ -285,7 +344,7 @@ def _tell(out: Path, source: SourceOf, tally: BuildCount, quality: Quality) -> N
     if quality.inputs_failed:
         parts.append(f"{quality.inputs_failed} failed")
     typer.echo(f"{', '.join(parts)}; {counted(quality.bouts, 'bout')} in all")
-    typer.echo(f"Written: {out} (see {out / 'quality.md'} and {out / 'dictionary.md'})")
+    typer.echo(f"Written: {out} (see {out / 'quality.html'} and {out / 'dictionary.md'})")
 
 
 def _tell_failures(store: Store, failed: int) -> None:
@@ -299,8 +358,11 @@ def _tell_failures(store: Store, failed: int) -> None:
 
 
 def check(folder: Dataset) -> None:
-    """Check a dataset: its files against their description, its rows against the data dictionary and one another. Exit
-    status 1: something is wrong."""
+    """Check the files and rows of a dataset.
+
+    Files are held against their description, rows against the data dictionary and one another. Exit status 1: something
+    is wrong.
+    """
     from extract.dataset.check import check_dataset
 
     found = 0

@@ -19,14 +19,16 @@ def doubtful(
     out: Annotated[
         Path,
         typer.Option(
-            "--out", metavar="DIR", readable=False, help="Folder for the review desk.", show_default=False
+            "--out", metavar="DIR", readable=False, help="Folder for the correction desk.", show_default=False
         ),
     ],
     top: Annotated[int, typer.Option("--top", metavar="N", min=1, help="Bouts to hand over.")] = 20,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
 ) -> None:
-    """Put the bouts that are most in doubt into a folder for the review desk, each with its transcript.
+    """Put the bouts most in doubt into a folder for the desk.
+
+    Each comes with its transcript.
 
     SOURCE is what the dataset was made from. What is decided at the desk goes into the dataset by its --decisions.
     """
@@ -68,6 +70,14 @@ def audit(
         Path | None,
         typer.Option("--out", metavar="FILE", readable=False, help="The sample to write, CSV."),
     ] = None,
+    source: Annotated[
+        str | None,
+        typer.Option(
+            "--source",
+            metavar="SOURCE",
+            help="What the dataset was made from: then the sample has the sentence of each entry.",
+        ),
+    ] = None,
     size: Annotated[int, typer.Option("--size", metavar="N", min=1, help="Entries in the sample.")] = 200,
     seed: Annotated[int, typer.Option("--seed", metavar="N", help="Draws another sample.")] = 1,
     answers: Annotated[
@@ -77,7 +87,9 @@ def audit(
         ),
     ] = None,
 ) -> None:
-    """Draw a sample of awards and stated scores to look at by hand; or tell from the answers how many of all are wrong.
+    """Draw a sample to look at by hand, and count the wrong.
+
+    The sample is of awards and stated scores. From the answers it tells how many of all are wrong.
 
     Look at each entry in the recording, write yes or no into the column right, and give the file with --answers.
     """
@@ -87,8 +99,10 @@ def audit(
     from extract.paths import write_whole
 
     if answers is not None:
-        if folder is not None or out is not None:
-            raise InputError("--answers", "does not go with DIR and --out", "give the answers alone")
+        if folder is not None or out is not None or source is not None:
+            raise InputError(
+                "--answers", "does not go with DIR, --out and --source", "give the answers alone"
+            )
         found = read_answers(answers)
         typer.echo(
             f"Wrong: {found.share:.1%} of {found.population:,} entries, between {found.low:.1%} and {found.high:.1%}"
@@ -110,5 +124,11 @@ def audit(
     rows = plan(Store(folder), size, seed)
     if not rows:
         raise InputError(folder, "holds no awards and no stated scores", "there is nothing to audit")
+    if source is not None:
+        from extract.dataset.sentences import add_sentences
+        from extract.dataset.source import open_source
+
+        for fault in add_sentences(rows, Store(folder), open_source(source, folder)):
+            complain(fault)
     write_whole(out, plan_csv(rows), "--out")
     typer.echo(f"Written: {out}, {len(rows):,} entries to look at")

@@ -1,4 +1,4 @@
-"""The commands on an existing record: ``export`` and ``facts``."""
+"""The command ``export``: a record in a form for another tool."""
 
 from __future__ import annotations
 
@@ -8,11 +8,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from extract.cli.completion import complete_forms, complete_when
+from extract.cli.help import OUTPUT, TIMES
 from extract.cli.jobs import print_text
 from extract.errors import InputError
 
 if TYPE_CHECKING:
     from extract.export import ExportForm, Options
+    from extract.export.captions import When
     from extract.record import Record
 
 #: The longest time that a clip may have before or after its event, in seconds.
@@ -43,47 +46,95 @@ def export(
         typer.Option(
             "--as",
             metavar="FORM",
-            help="captions-vtt, captions-srt, chapters-vtt, metadata-vtt, markers-csv or clips-csv.",
+            help="captions-vtt, captions-srt, chapters-vtt, markers-csv, clips-csv or metadata-vtt.",
+            autocompletion=complete_forms,
+            rich_help_panel=OUTPUT,
         ),
     ] = None,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="FILE", readable=False, help="Where to write; else it is printed."),
+        typer.Option(
+            "--out",
+            metavar="FILE",
+            readable=False,
+            help="Where to write; else it is printed.",
+            rich_help_panel=OUTPUT,
+        ),
     ] = None,
     transcript: TranscriptFile = None,
+    when: Annotated[
+        str | None,
+        typer.Option(
+            "--when",
+            metavar="start|end|change",
+            help="The score of a caption: that at its start or its end, or only where it has changed; else start.",
+            autocompletion=complete_when,
+            rich_help_panel=OUTPUT,
+        ),
+    ] = None,
     fps: Annotated[
         str | None,
-        typer.Option("--fps", metavar="N", help="Frames a second of the time code, 25 unless said."),
+        typer.Option(
+            "--fps",
+            metavar="N",
+            help="Frames a second of the time code; else 25.",
+            rich_help_panel=TIMES,
+        ),
     ] = None,
     start_timecode: Annotated[
         str | None,
-        typer.Option("--start-timecode", metavar="HH:MM:SS:FF", help="Time code of the recording's start."),
+        typer.Option(
+            "--start-timecode",
+            metavar="TIME",
+            help="Time code of the recording's start, HH:MM:SS:FF.",
+            rich_help_panel=TIMES,
+        ),
     ] = None,
     before: Annotated[
-        float | None, typer.Option("--before", metavar="S", help="Seconds of a clip before, 6 unless said.")
+        float | None,
+        typer.Option(
+            "--before",
+            metavar="S",
+            help="Seconds of a clip before its event; else 6.",
+            rich_help_panel=TIMES,
+        ),
     ] = None,
     after: Annotated[
-        float | None, typer.Option("--after", metavar="S", help="Seconds of a clip after, 4 unless said.")
+        float | None,
+        typer.Option(
+            "--after",
+            metavar="S",
+            help="Seconds of a clip after its event; else 4.",
+            rich_help_panel=TIMES,
+        ),
     ] = None,
 ) -> None:
-    """Print a record in a form for another tool: captions, chapters, markers, clips."""
+    """Print a record as captions, chapters, markers or clips.
+
+    A form is named with --as. Each takes the options that matter for it.
+    """
+    from dataclasses import replace
+
     from extract.paths import write_whole
     from extract.record.source import check_out
 
     chosen = _form(form)
+    # A transcript is taken for each form, so that one loop may go over all of them.
     given = {
-        "--transcript": transcript,
+        "--when": when,
         "--fps": fps,
         "--start-timecode": start_timecode,
         "--before": before,
         "--after": after,
     }
-    for option, value in given.items():
-        if value is not None and option not in chosen.takes:
-            raise InputError(option, f"does not go with --as {form}", "leave it out")
+    unfit = [option for option, value in given.items() if value is not None and option not in chosen.takes]
+    if unfit:
+        one = len(unfit) == 1
+        problem = f"{'does' if one else 'do'} not go with --as {form}"
+        raise InputError(" ".join(unfit), problem, f"leave {'it' if one else 'them'} out")
     if out is not None:
         check_out(out, tuple(path for path in (record, transcript) if path is not None))
-    options = _timing(fps, start_timecode, before, after)
+    options = replace(_timing(fps, start_timecode, before, after), when=_when(when))
     read = _read(record)
     if read.source.order is not None:
         problem = f"its account has no times, and --as {form} needs those of a recording"
@@ -95,24 +146,6 @@ def export(
         print_text(text)
     else:
         write_whole(out, text.encode(), "--out")
-
-
-def facts(
-    record: RecordFile,
-    html: Annotated[bool, typer.Option("--html", help="Print one HTML page.")] = False,
-) -> None:
-    """Print a fact sheet: every score said on air, right or wrong, with a correction to read out."""
-    from extract.export.facts import fact_sheet
-
-    sheet = fact_sheet(_read(record))
-    if html:
-        from extract.export.facts_html import facts_html
-
-        print_text(facts_html(sheet))
-    else:
-        from extract.export.facts_text import facts_text
-
-        typer.echo(facts_text(sheet), nl=False)
 
 
 def _read(path: Path) -> Record:
@@ -130,6 +163,14 @@ def _form(name: str | None) -> ExportForm:
     if name not in FORMS:
         raise InputError("--as", f"unknown form {name!r}", remedy)
     return FORMS[name]
+
+
+def _when(name: str | None) -> When:
+    from extract.export.captions import When
+
+    if name is not None and name not in list(When):
+        raise InputError("--when", f"unknown moment {name!r}", f"use one of {', '.join(When)}")
+    return When(name or "start")
 
 
 def _timing(

@@ -6,12 +6,13 @@ import io
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
+from extract.cli.folders import Job, expand
 from extract.errors import InputError
 from extract.paths import beside, real
 
@@ -24,21 +25,6 @@ if TYPE_CHECKING:
 
 #: Exit statuses: the call cannot be done as given; some files of a folder or a source could not be used.
 BAD_INPUT, FAILED = 2, 3
-
-
-@dataclass(frozen=True, slots=True)
-class Job:
-    """One transcript, its bout file, and the decisions that people have made on it. ``named`` says whether the call
-    names the file and not a folder that holds it."""
-
-    path: Path
-    bout: Path | None
-    decisions: Path | None = None
-    named: bool = True
-
-    @property
-    def name(self) -> str:
-        return self.path.stem
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,16 +52,16 @@ class BoutOptions:
 def find_jobs(
     files: Sequence[Path],
     bout: Path | None,
-    rules: str | None,
     *,
     out_dir: Path | None = None,
     decisions: Path | None = None,
     quiet: bool = False,
+    recursive: bool = False,
 ) -> list[Job]:
     """The work to be done, after all checks of the call. Each file is taken once. The decisions are ``decisions`` or
     NAME.decisions.jsonl in the folder of the records (``out_dir``), else in that of the transcript. Unless ``quiet``,
-    files of a folder that are left out are named on standard error."""
-    check_rules(rules)
+    files of a folder that are left out are named on standard error. The folders in a folder are read if the call is
+    ``recursive``."""
     wanted = [(path, "transcript") for path in files]
     wanted += [
         (path, what)
@@ -87,72 +73,49 @@ def find_jobs(
         complain(InputError(path, "no such file or folder", f"give the path of a {what}"))
     if absent:
         raise typer.Exit(BAD_INPUT)
-    paths = list({real(path): path for path in _expand(files, quiet)}.values())
+    once: dict[Path, Job] = {}
+    for each in expand(files, quiet, recursive):
+        once.setdefault(real(each.path), each)
+    found = list(once.values())
     for one, what, name in (
         (bout, "bout file", "bout.toml"),
         (decisions, "decisions file", "decisions.jsonl"),
     ):
-        if one is not None and len(paths) > 1:
-            problem = f"one {what} cannot stand for {len(paths)} transcripts"
+        if one is not None and len(found) > 1:
+            problem = f"one {what} cannot stand for {len(found)} transcripts"
             raise InputError(one, problem, f"put a NAME.{name} beside each transcript")
-    folders = [] if out_dir is None else [out_dir]
     named = {real(path) for path in files}
     return [
-        Job(
-            path,
-            bout or beside(path, "bout.toml"),
-            decisions or _decisions_of(path, (*folders, path.parent)),
-            real(path) in named,
+        replace(
+            each,
+            bout=bout or beside(each.path, "bout.toml"),
+            decisions=decisions or _decisions_of(each, out_dir),
+            named=real(each.path) in named,
         )
-        for path in paths
+        for each in found
     ]
 
 
-def check_rules(rules: str | None) -> None:
-    """Check that --rules, if it is given, names a ruleset."""
-    from extract.rules import ruleset_names
-
-    if rules is not None and rules not in ruleset_names():
-        raise InputError("--rules", f"unknown ruleset {rules!r}", f"use one of {', '.join(ruleset_names())}")
+def given_rules(rules: str | None) -> str | None:
+    """The ruleset that --rules means, if it is given. Raises InputError."""
+    return None if rules is None else meant_rules(rules)
 
 
-def _decisions_of(transcript: Path, folders: Iterable[Path]) -> Path | None:
-    """The decisions in the first of the folders that has any."""
-    found = (beside(transcript, "decisions.jsonl", folder) for folder in folders)
+def meant_rules(rules: str) -> str:
+    """The ruleset that --rules means. Raises InputError."""
+    from extract.rules import UnknownRules, ruleset_named
+
+    try:
+        return ruleset_named(rules)
+    except UnknownRules as error:
+        raise InputError("--rules", error.problem, error.remedy) from None
+
+
+def _decisions_of(job: Job, out_dir: Path | None) -> Path | None:
+    """The decisions beside the record that there is to be, else beside the transcript."""
+    folders = ([] if out_dir is None else [out_dir / job.below]) + [job.path.parent]
+    found = (beside(job.path, "decisions.jsonl", folder) for folder in folders)
     return next((path for path in found if path is not None), None)
-
-
-def _expand(files: Sequence[Path], quiet: bool) -> Iterator[Path]:
-    from extract.transcript import transcript_files
-
-    for path in dict.fromkeys(files):
-        if not path.is_dir():
-            yield path
-            continue
-        inside = transcript_files(path)
-        if not inside:
-            remedy = "give a folder with transcripts; the folders in it are not read"
-            raise InputError(path, "no transcript in this folder", remedy)
-        if not quiet:
-            _tell_left_out(path, inside)
-        yield from inside
-
-
-def _tell_left_out(folder: Path, taken: Sequence[Path]) -> None:
-    """Says in one line which files of a folder are not read, and that the folders in it are not."""
-    from extract.record.plain import printable
-    from extract.transcript.read import goes_with_transcript
-
-    left = sorted(path for path in set(folder.iterdir()).difference(taken) if path.name[0] != ".")
-    folders = [path.name for path in left if path.is_dir()]
-    others = [path.name for path in left if not path.is_dir() and not goes_with_transcript(path)]
-    reasons = []
-    if others:
-        reasons.append(f"not read, as no transcript: {', '.join(others)}")
-    if folders:
-        reasons.append(f"folders in it are not read: {', '.join(folders)}")
-    if reasons:
-        typer.echo(f"saidscore: {printable(f'{folder}: ' + '; '.join(reasons))}", err=True)
 
 
 def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
@@ -162,16 +125,16 @@ def check_targets(jobs: Iterable[Job], out_dir: Path, *, report: bool) -> None:
 
     if out_dir.exists() and not out_dir.is_dir():
         raise InputError(out_dir, "is no folder", "give a folder with --out")
-    jobs = list(jobs)
+    jobs = [job for job in jobs if job.fault is None]
     read = {real(path) for job in jobs for path in (job.path, job.bout, job.decisions) if path is not None}
     owners: dict[str, Job] = {}
     for job in jobs:
         # On some systems names that differ only in case are the same file.
-        owner = owners.setdefault(job.name.casefold(), job)
+        owner = owners.setdefault(str(job.below / job.name).casefold(), job)
         if owner is not job:
             problem = f"its record would have the same name as that of {owner.path}"
             raise InputError(job.path, problem, "rename one, or run them apart with different --out folders")
-        targets = record_paths(out_dir, job.name, page=report)
+        targets = record_paths(out_dir / job.below, job.name, page=report)
         if blocked := obstacle(targets):
             raise blocked
         for target in targets:
@@ -202,6 +165,8 @@ def run_jobs(
     for job in jobs:
         status = BAD_INPUT if job.named else FAILED
         try:
+            if job.fault is not None:
+                raise job.fault
             with progress.shown(job.path.name):
                 record, transcript = _extract(job, given)
             status = BAD_INPUT
@@ -215,7 +180,12 @@ def run_jobs(
 def _extract(job: Job, given: BoutOptions) -> tuple[Record, Transcript]:
     from extract.bout import extract_bout
     from extract.decisions import read_decisions
+    from extract.record.plain import printable
     from extract.transcript import read_bout_file, read_transcript
+
+    def several(bouts: int) -> None:
+        told = f"{job.path}: seems to hold {bouts} bouts and is read as one; saidscore session gives each its own record"
+        typer.echo(f"saidscore: {printable(told)}", err=True)
 
     transcript = read_transcript(job.path)
     tell_notices(job.path, transcript)
@@ -230,6 +200,7 @@ def _extract(job: Job, given: BoutOptions) -> tuple[Record, Transcript]:
         lexicons=given.lexicons,
         alternatives=given.alternatives,
         decisions=read_decisions(job.decisions).decisions if job.decisions is not None else (),
+        several=several,
     )
     return record, transcript
 

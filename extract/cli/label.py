@@ -45,9 +45,10 @@ def label(
         typer.Option("--out", metavar="DIR", readable=False, help="Where to write; else the current folder."),
     ] = None,
 ) -> None:
-    """Make a labelled bout for measure and fit from a record and its corrections.
+    """Make a labelled bout from a corrected record.
 
-    Writes NAME.truth.json, the transcript and what was known beforehand, and tells what nobody has looked at.
+    It is for measure and fit: NAME.truth.json with the transcript and what was known beforehand. Tells what nobody has
+    looked at.
     """
     from extract.labelled.from_record import truth_of
     from extract.labelled.label_files import Sources, label_files
@@ -125,8 +126,8 @@ def _looked_at(record: Record) -> Iterator[str]:
     ]
     counts += [f"{what}: {'yes' if done else 'no'}" for what, done in whole]
     yield f"Looked at by a person: {', '.join(filter(None, counts))}."
-    entries: list[Event | Statement | Challenge] = [*events, *scores, *record.challenges]
-    rest = [entry for entry in entries if entry.decided is None]
+    every: list[Event | Statement | Challenge] = [*events, *scores, *record.challenges]
+    rest = [entry for entry in every if entry.decided is None]
     if rest:
         yield "As the program read it, and not looked at by a person:"
         shown = sorted(rest, key=_doubt)[:_LISTED]

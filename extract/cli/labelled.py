@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from extract.cli.help import KNOWN, OUTPUT, READING
 from extract.cli.jobs import ProgressBar, given_lexicons, given_parameters, print_text
 from extract.errors import InputError
 from extract.paths import real
@@ -23,6 +24,7 @@ BoutOption = Annotated[
         metavar="FILE",
         readable=False,
         help="What is known; else NAME.bout.toml beside the transcript.",
+        rich_help_panel=KNOWN,
     ),
 ]
 ParametersFile = Annotated[
@@ -32,6 +34,7 @@ ParametersFile = Annotated[
         metavar="FILE",
         readable=False,
         help="Parameters that fit wrote, in place of the shipped ones.",
+        rich_help_panel=READING,
     ),
 ]
 LexiconFiles = Annotated[
@@ -41,6 +44,7 @@ LexiconFiles = Annotated[
         metavar="FILE",
         readable=False,
         help="Words of your own, added to the shipped ones; may be given several times.",
+        rich_help_panel=READING,
     ),
 ]
 _Folders = Annotated[
@@ -58,31 +62,58 @@ def measure(
     folders: _Folders,
     cross_validate: Annotated[
         bool,
-        typer.Option("--cross-validate", help="Measure each bout with parameters fitted on all the others."),
+        typer.Option(
+            "--cross-validate",
+            help="Measure each bout with parameters fitted on all the others.",
+            rich_help_panel=READING,
+        ),
     ] = False,
     parameters: ParametersFile = None,
     lexicon: LexiconFiles = None,
     no_bout_file: Annotated[
-        bool, typer.Option("--no-bout-file", help="Measure with the transcripts alone.")
+        bool,
+        typer.Option("--no-bout-file", help="Measure with the transcripts alone.", rich_help_panel=READING),
     ] = False,
     resamples: Annotated[
         int,
         typer.Option(
-            "--resamples", metavar="N", min=0, max=100_000, help="Draws of bouts for the intervals; 0: none."
+            "--resamples",
+            metavar="N",
+            min=0,
+            max=100_000,
+            help="Draws of bouts for the intervals; 0: none.",
+            rich_help_panel=OUTPUT,
         ),
     ] = 2000,
     phrases: Annotated[
         bool,
         typer.Option(
-            "--phrases", help="Print what each row of the lexicon did: how often it fired, right or wrong."
+            "--phrases",
+            help="Print what each row of the lexicon did: how often it fired, right or wrong.",
+            rich_help_panel=OUTPUT,
         ),
     ] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON document.")] = False,
+    misses: Annotated[
+        bool,
+        typer.Option(
+            "--misses",
+            help="List what was missed or wrong: time, measure, the truth and the record.",
+            rich_help_panel=OUTPUT,
+        ),
+    ] = False,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON document.", rich_help_panel=OUTPUT)
+    ] = False,
 ) -> None:
-    """Hold the records of labelled bouts against the truth, and print how right they are."""
+    """Print how right the records of labelled bouts are.
+
+    Each record is held against NAME.truth.json, what people found to be true.
+    """
     if cross_validate and parameters is not None:
         problem = "does not go with --cross-validate, which fits its own"
         raise InputError("--parameters", problem, "leave one of them out")
+    if misses and phrases:
+        raise InputError("--misses", "does not go with --phrases", "leave one of them out")
     chosen = given_parameters(parameters)
     lexicons = given_lexicons(lexicon)
     bouts = _read(folders)
@@ -107,7 +138,7 @@ def measure(
         fitted_on = (chosen or default_parameters()).fitted_on
     if lexicons:
         how += f", with the words of {', '.join(map(str, lexicons))}"
-    report = reports.MeasureReport(measured, how, fitted_on, cross_validate, bout_files, resamples)
+    report = reports.MeasureReport(measured, how, fitted_on, cross_validate, bout_files, resamples, misses)
     if phrases:
         from extract.labelled import row_table
 
@@ -131,7 +162,10 @@ def fit(
     ],
     lexicon: LexiconFiles = None,
 ) -> None:
-    """Fit the parameters on labelled bouts and write them to a file for --parameters."""
+    """Fit the parameters on labelled bouts.
+
+    The file that it writes is for --parameters.
+    """
     _check_out(out, folders)
     lexicons = given_lexicons(lexicon)
     bouts = _read(folders)

@@ -7,17 +7,22 @@ from typing import Annotated
 
 import typer
 
-from extract.cli.jobs import check_rules, given_lexicons
+from extract.cli.completion import complete_rules
+from extract.cli.help import READING, Group, add
+from extract.cli.jobs import given_lexicons, meant_rules
 from extract.cli.labelled import LexiconFiles
 
 FAULTY = 1
 
 lexicon_app = typer.Typer(
+    cls=Group,
     name="lexicon",
     add_completion=False,
     rich_markup_mode=None,
     no_args_is_help=True,
-    help="Work on the words that the program knows.",
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="Check your own words, or hear a sentence.",
+    epilog='saidscore lexicon hear "Two for red, and that is four-nothing"',
 )
 
 
@@ -26,7 +31,6 @@ def _lexicon() -> None:
     pass
 
 
-@lexicon_app.command()
 def check(
     files: Annotated[
         list[Path] | None,
@@ -38,8 +42,9 @@ def check(
         ),
     ] = None,
 ) -> None:
-    """Print each problem of a lexicon as file:line: problem; remedy, and end with status 1 if there is any (2 for a file
-    that cannot be read).
+    """Print each problem of a lexicon.
+
+    One a line: file:line: problem; remedy. Exit status 1 if there is any, 2 for a file that cannot be read.
 
     A FILE is checked as it works over the shipped lexicons: a form or a row that takes the place of a shipped one is
     noted. The sentences of each row are heard: it must be found in what it says, and not in what it says not.
@@ -58,25 +63,35 @@ def check(
     typer.echo(f"{entries}, {forms}{rows}: no problem")
 
 
-@lexicon_app.command()
 def hear(
     sentence: Annotated[str, typer.Argument(metavar="SENTENCE", help="What is said.", show_default=False)],
     lexicons: LexiconFiles = None,
     rules: Annotated[
-        str, typer.Option("--rules", metavar="NAME", help="The ruleset whose lexicon is taken.")
+        str,
+        typer.Option(
+            "--rules",
+            metavar="NAME",
+            help="The ruleset whose lexicon is taken.",
+            autocompletion=complete_rules,
+            rich_help_panel=READING,
+        ),
     ] = "freestyle",
 ) -> None:
-    """Print what is heard in one sentence, each with the row of lexicons/phrases that it was found by.
+    """Print what is heard in one sentence.
 
+    Each is printed with the row of lexicons/phrases that it was found by.
     It is said over the bout of the examples: Okomfo in red, of Harbour Lights, against Umarike in blue, of Saltmarsh.
     """
     from extract.mentions.lexicon_check import own_lexicon
     from extract.mentions.row_check import hear_sentence, mention_text
     from extract.record.plain import printable
 
-    check_rules(rules)
-    heard = hear_sentence(sentence, own_lexicon(rules, given_lexicons(lexicons)))
+    heard = hear_sentence(sentence, own_lexicon(meant_rules(rules), given_lexicons(lexicons)))
     for mention in heard.mentions:
         typer.echo(printable(f"{heard.place(mention).text}: {mention_text(mention)}"))
     if not heard.mentions:
         typer.echo("nothing is heard there")
+
+
+add(lexicon_app, check, "saidscore lexicon check mine.toml")
+add(lexicon_app, hear, 'saidscore lexicon hear "Two for red, and that is four-nothing"')

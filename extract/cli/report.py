@@ -20,7 +20,10 @@ def report(
     ] = None,
     transcript: TranscriptFile = None,
 ) -> None:
-    """Write a page to look at a bout, from its record and its transcript."""
+    """Write an HTML report of a bout.
+
+    It shows the record and the transcript it was made from.
+    """
     from extract.paths import write_whole
     from extract.record import from_json
     from extract.record.source import check_out, source_transcript

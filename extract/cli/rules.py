@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from extract.cli.completion import complete_editions, complete_rules
 from extract.errors import InputError
 
 if TYPE_CHECKING:
@@ -19,16 +20,30 @@ _WIDTH, _WHAT = 110, 26
 def rules_command(
     name: Annotated[
         str | None,
-        typer.Argument(metavar="NAME", help="A ruleset; all are listed without it.", show_default=False),
+        typer.Argument(
+            metavar="NAME",
+            help="A ruleset; all are listed without it.",
+            show_default=False,
+            autocompletion=complete_rules,
+        ),
     ] = None,
     edition: Annotated[
-        str | None, typer.Option("--edition", metavar="NAME", help="Its edition; else the latest.")
+        str | None,
+        typer.Option(
+            "--edition",
+            metavar="NAME",
+            help="Its edition; else the latest.",
+            autocompletion=complete_editions,
+        ),
     ] = None,
     date: Annotated[
         str | None, typer.Option("--date", metavar="YYYY-MM-DD", help="The edition in force on that day.")
     ] = None,
 ) -> None:
-    """List the rulesets and their editions, or print what one edition says, with the source of each value."""
+    """List the rulesets, or print what an edition says.
+
+    Each value is printed with its source.
+    """
     from extract.rules import UnknownRules
     from extract.rules.edition import find_edition
 
@@ -43,18 +58,22 @@ def rules_command(
     try:
         found = find_edition(name, edition, date)
     except UnknownRules as error:
-        raise InputError("rules", str(error), error.remedy) from None
+        raise InputError("rules", error.problem, error.remedy) from None
     _print(found)
 
 
 def _list() -> None:
     from extract.rules.describe import in_force
-    from extract.rules.edition import load_editions
+    from extract.rules.edition import load_editions, style_names
 
     typer.echo(f"{'ruleset':<12}{'edition':<18}in force")
     for style, editions in load_editions().items():
         for edition in editions:
             typer.echo(f"{style:<12}{edition.name:<18}{in_force(edition)}")
+    typer.echo("\nOther names, in any case, with or without blanks and hyphens")
+    for style in load_editions():
+        names = ", ".join(name for name, meant in style_names().items() if meant == style and name != style)
+        typer.echo(_wrapped(names, f"{style:<12}"))
     typer.echo("\nsaidscore rules NAME prints the latest edition of one, with the source of each value.")
 
 

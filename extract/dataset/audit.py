@@ -37,10 +37,12 @@ COLUMNS = (
 _YES, _NO = frozenset({"yes", "y", "1", "true", "right"}), frozenset({"no", "n", "0", "false", "wrong"})
 #: The least number of entries in each stratum, because the program's own confidence may be wrong.
 _LEAST = 10
-_OF_EVENTS = ["bout_id", "id", "t", "kind", "corner", "points", "evidence", "confidence", "status"]
+_OF_EVENTS = [
+    "bout_id", "input", "id", "t", "kind", "corner", "points", "evidence", "evidence_at", "confidence", "status",
+]  # fmt: skip
 _OF_STATEMENTS = [
-    "bout_id", "id", "t", "text", "said_red", "said_blue", "margin", "leader", "computed_red", "computed_blue", "verdict",
-    "confidence",
+    "bout_id", "input", "id", "t", "cue", "text", "said_red", "said_blue", "margin", "leader", "computed_red",
+    "computed_blue", "verdict", "confidence",
 ]  # fmt: skip
 _REMEDY = "give the file that saidscore dataset audit --out wrote, with yes or no in the column right"
 
@@ -68,7 +70,8 @@ def _stratum(confidence: float) -> str:
 
 def plan(store: Store, size: int, seed: int) -> list[dict[str, Any]]:
     """A sample of ``size`` awards and stated scores, drawn by ``seed``: rows with ``COLUMNS`` in order of the
-    recordings. ``right`` and ``note`` are blank. The same dataset and seed give the same sample."""
+    recordings, and their ``input`` and ``cue``. ``right`` and ``note`` are blank. The same dataset and seed give the same
+    sample."""
     sizes: dict[str, int] = {}
     wrong: dict[str, float] = {}
     drawn: dict[str, list[tuple[int, str, dict[str, Any]]]] = {}
@@ -115,7 +118,9 @@ def _entries(store: Store) -> Iterator[dict[str, Any]]:
         for row in events.to_pylist():
             if row["points"] and row["status"] == "stands":
                 what = f"{row['corner']} {row['points']} for {row['kind'].replace('_', ' ')}"
-                yield _entry(row, "events", what, row["evidence"])
+                at = row["evidence_at"]
+                cue = int(at.partition(":")[0]) if at else None
+                yield _entry(row, "events", what, row["evidence"], cue)
         statements = store.read_table("statements", part, _OF_STATEMENTS)
         for row in statements.to_pylist():
             said = lead_text(CORNERS_ONLY, row["leader"], row["margin"])
@@ -123,13 +128,17 @@ def _entries(store: Store) -> Iterator[dict[str, Any]]:
                 said = leading(CORNERS_ONLY, (row["said_red"], row["said_blue"]))
             computed = leading(CORNERS_ONLY, (row["computed_red"], row["computed_blue"]))
             what = f"said {said}, computed {computed}: {VERDICTS[row['verdict']]}"
-            yield _entry(row, "statements", what, row["text"])
+            yield _entry(row, "statements", what, row["text"], row["cue"])
 
 
-def _entry(row: Mapping[str, Any], table: str, what: str, words: str | None) -> dict[str, Any]:
+def _entry(
+    row: Mapping[str, Any], table: str, what: str, words: str | None, cue: int | None
+) -> dict[str, Any]:
     seconds = int(row["t"])
     return {
         "bout_id": row["bout_id"],
+        "input": row["input"],
+        "cue": cue,
         "table": table,
         "id": row["id"],
         "t": row["t"],
@@ -144,8 +153,11 @@ def _entry(row: Mapping[str, Any], table: str, what: str, words: str | None) -> 
 
 
 def plan_csv(rows: Sequence[Mapping[str, Any]]) -> bytes:
-    """A plan as CSV that a spreadsheet opens."""
-    return csv_text(COLUMNS, ([row[key] for key in COLUMNS] for row in rows)).encode("utf-8-sig")
+    """A plan as CSV that a spreadsheet opens. It has a column ``sentence`` after the words if the rows have it."""
+    at = COLUMNS.index("words") + 1
+    more = ("sentence",) if rows and "sentence" in rows[0] else ()
+    columns = (*COLUMNS[:at], *more, *COLUMNS[at:])
+    return csv_text(columns, ([row[key] for key in columns] for row in rows)).encode("utf-8-sig")
 
 
 def read_answers(path: Path) -> Answers:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from extract.dataset.arrow import pc
+from extract.dataset.csv_files import csv_facts
 from extract.dataset.package import file_facts, read_package
 from extract.dataset.store import Store
 from extract.dataset.tables import dataset_tables
@@ -25,9 +26,12 @@ class FileProblem:
 
 def check_dataset(folder: Path) -> Iterator[FileProblem]:
     """Everything that is wrong with a dataset, a part at a time. Raises InputError if there is no dataset."""
-    described = {fact["path"]: fact for fact in read_package(folder)["saidscore"]["files"]}
+    about = read_package(folder)["saidscore"]
+    described = {fact["path"]: fact for fact in about["files"]}
     store = Store(folder)
     yield from _files(store, described)
+    # A dataset of an earlier program says nothing of them.
+    yield from _csv_files(store, {fact["path"]: fact for fact in about.get("csv", ())})
     seen: dict[str, str] = {}
     for part in store.parts():
         try:
@@ -46,6 +50,22 @@ def check_dataset(folder: Path) -> Iterator[FileProblem]:
             if key in seen:
                 yield FileProblem(f"inputs/{part}.parquet", f"input: {key!r} stands in {seen[key]}, too")
             seen[key] = part
+
+
+def _csv_files(store: Store, described: dict[str, dict[str, Any]]) -> Iterator[FileProblem]:
+    try:
+        found = {facts["path"]: facts for facts in csv_facts(store)}
+    except InputError as error:
+        yield FileProblem(str(Path(error.file).relative_to(store.folder)), error.problem)
+        return
+    for name in sorted(described.keys() | found.keys()):
+        if name not in found:
+            yield FileProblem(name, "is missing")
+        elif name not in described:
+            yield FileProblem(name, "is not in datapackage.json")
+        elif found[name]["hash"] != described[name]["hash"]:
+            problem = f"hash is {found[name]['hash']}, in datapackage.json {described[name]['hash']}"
+            yield FileProblem(name, f"{problem}: it was changed since")
 
 
 def _files(store: Store, described: dict[str, dict[str, Any]]) -> Iterator[FileProblem]:

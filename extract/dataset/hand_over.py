@@ -8,11 +8,11 @@ from pathlib import Path, PurePosixPath
 
 from extract.dataset.item import Item, Loaded, load
 from extract.dataset.settings import AtHand, Settings, at_hand
-from extract.dataset.source import REVIEW, SourceOf, desk_name
+from extract.dataset.source import SourceOf, desk_name
 from extract.dataset.work import RecordingPart, parts_of, read_item, record_of
 from extract.decisions import read_decisions
 from extract.errors import InputError
-from extract.paths import write_whole
+from extract.paths import DESK_MARK, write_whole
 from extract.record import write_record
 from extract.session import part_transcript
 from extract.transcript import read_transcript
@@ -61,14 +61,14 @@ def _make(folder: Path) -> None:
     try:
         if (
             folder.exists()
-            and not (folder / REVIEW).exists()
+            and not (folder / DESK_MARK).exists()
             and (not folder.is_dir() or any(folder.iterdir()))
         ):
             raise InputError(
                 folder, "holds other things", "give a new folder, or one of a review, with --out"
             )
         folder.mkdir(parents=True, exist_ok=True)
-        (folder / REVIEW).touch()
+        (folder / DESK_MARK).touch()
     except OSError as error:
         problem = f"cannot be written ({error.strerror})"
         raise InputError(folder, problem, "give a folder that can be written with --out") from None

@@ -2,7 +2,7 @@
 
 The first follows the Data Package standard, version 2 (Frictionless Data; https://datapackage.org), with its Table Schema
 for the columns. Beyond the standard it has ``saidscore``: what the dataset was made with, and of each file its rows, bytes
-and SHA-256.
+and SHA-256; ``csv`` are the files of the tables as CSV, if there are any.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from extract.dataset.arrow import pa, pq
+from extract.dataset.csv_files import csv_facts
 from extract.dataset.store import PACKAGE, WORK, Store
 from extract.dataset.tables import DatasetColumn, DatasetTable, dataset_tables
 from extract.errors import InputError
@@ -36,7 +37,7 @@ def write_package(store: Store, name: str, made_with: Mapping[str, Any]) -> None
         "title": f"Bouts read from {name}",
         "description": f"Made by {made_with['program']} from timed transcripts of commentary. {NOTE}",
         "resources": resources,
-        "saidscore": {"made_with": dict(made_with), "files": list(_files(store))},
+        "saidscore": {"made_with": dict(made_with), "files": list(_files(store)), "csv": csv_facts(store)},
     }
     store.write(store.folder / PACKAGE, (json.dumps(tree, indent=1) + "\n").encode())
 

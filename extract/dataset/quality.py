@@ -3,7 +3,6 @@ first."""
 
 from __future__ import annotations
 
-import heapq
 import tomllib
 from collections import Counter, defaultdict
 from collections.abc import Iterator
@@ -11,6 +10,7 @@ from dataclasses import dataclass, field
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
+from extract.dataset.foremost import Foremost
 from extract.dataset.store import Store
 
 if TYPE_CHECKING:
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 #: How many bouts are listed for review, and how many rows are named for each implausible value.
 _FIRST, _EXAMPLES = 50, 5
 _AGAIN = "A bout whose transcript an earlier one of the dataset has, byte for byte: it counts twice."
+#: What two bouts have in common if they are read from copies of one transcript.
+_MARK = ["transcript_sha256", "number"]
 _AWARD = "points > 0 and status == 'stands'"
 
 
@@ -63,9 +65,9 @@ class Impossible:
 @dataclass(slots=True)
 class Quality:
     """The figures of a dataset. ``has`` counts bouts that have something. ``inferred`` are shares of awards, by
-    style. ``all_said``, ``by_programme`` and ``by_speaker`` (within a programme) are shares of stated scores that
-    disagree. ``wrong_awards`` and ``wrong_statements`` say how many are expected to be wrong, by the confidence of
-    each."""
+    style. ``all_said``, ``by_programme``, ``by_speaker`` (within a programme) and ``by_name`` (of speakers, over all
+    programmes) are shares of stated scores that disagree. ``wrong_awards`` and ``wrong_statements`` say how many are
+    expected to be wrong, by the confidence of each."""
 
     inputs: int = 0
     inputs_failed: int = 0
@@ -82,6 +84,7 @@ class Quality:
     all_said: Shares = field(default_factory=Shares)
     by_programme: dict[str, Shares] = field(default_factory=lambda: defaultdict(Shares))
     by_speaker: dict[tuple[str, str], Shares] = field(default_factory=lambda: defaultdict(Shares))
+    by_name: dict[str, Shares] = field(default_factory=lambda: defaultdict(Shares))
     again: Impossible = field(default_factory=lambda: Impossible("the same transcript again", _AGAIN))
     impossible: list[Impossible] = field(default_factory=list)
     doubtful: list[Doubtful] = field(default_factory=list)
@@ -93,7 +96,7 @@ def measure_quality(store: Store) -> Quality:
     text = (files("extract.dataset") / "impossible.toml").read_text(encoding="utf-8")
     checks = tomllib.loads(text)["check"]
     quality.impossible = [Impossible(check["name"], check["about"]) for check in checks]
-    first: list[Doubtful] = []
+    first: Foremost[Doubtful] = Foremost(_FIRST)
     seen: set[bytes] = set()
     for part in store.parts():
         frames = {
@@ -109,8 +112,10 @@ def measure_quality(store: Store) -> Quality:
             found.rows += len(rows)
             found.examples += list(dict.fromkeys(rows["bout_id"]))[: _EXAMPLES - len(found.examples)]
         rows = frames["bouts"][["gain", "unsure", "bout_id", "disagreements", "flagged"]]
-        first = heapq.nlargest(_FIRST, [*first, *(Doubtful(*row) for row in rows.itertuples(index=False))])
-    quality.doubtful = first
+        marks = frames["bouts"][_MARK].itertuples(index=False, name=None)
+        doubtful = (Doubtful(*row) for row in rows.itertuples(index=False))
+        first.add(zip(doubtful, marks, strict=True))
+    quality.doubtful = first.rows()
     quality.impossible.append(quality.again)
     return quality
 
@@ -169,16 +174,20 @@ def _count_entries(quality: Quality, frames: dict[str, pd.DataFrame]) -> None:
         quality.by_programme[str(programme)].add(int(some.sum()), len(some))
     for (programme, speaker), some in wrong.groupby([programmes, clear["speaker"]]):
         quality.by_speaker[str(programme), str(speaker)].add(int(some.sum()), len(some))
+        quality.by_name[str(speaker)].add(int(some.sum()), len(some))
 
 
 def most_doubtful(store: Store, top: int) -> dict[str, str]:
-    """The bouts that are most worth a review, the best first, each with the SHA-256 of its transcript."""
-    first: list[tuple[float, float, str, str]] = []
+    """The bouts that are most worth a review, the best first, each with the SHA-256 of its transcript. Copies of one
+    transcript come after those of others."""
+    first: Foremost[tuple[float, float, str, str]] = Foremost(top)
     for part in store.parts():
-        table = store.read_table("bouts", part, ["gain", "unsure", "bout_id", "transcript_sha256"])
-        rows = (tuple(row.values()) for row in table.to_pylist())
-        first = heapq.nlargest(top, [*first, *rows])
-    return {bout_id: digest for _, _, bout_id, digest in first}
+        table = store.read_table("bouts", part, ["gain", "unsure", "bout_id", *_MARK])
+        first.add(
+            ((row["gain"], row["unsure"], row["bout_id"], row[_MARK[0]]), tuple(row[key] for key in _MARK))
+            for row in table.to_pylist()
+        )
+    return {bout_id: digest for _, _, bout_id, digest in first.rows()}
 
 
 def failures(store: Store) -> Iterator[dict[str, Any]]:
@@ -187,6 +196,6 @@ def failures(store: Store) -> Iterator[dict[str, Any]]:
         yield from store.read_table("failures", part).to_pylist()
 
 
-def counted(number: int, name: str) -> str:
-    """A number of things: "1 input", "2 inputs"."""
-    return f"{number:,} {name}{'' if number == 1 else 's'}"
+def counted(number: int, name: str, names: str = "") -> str:
+    """A number of things: "1 input", "2 inputs". ``names`` is the plural where it has not just an s more."""
+    return f"{number:,} {name if number == 1 else names or f'{name}s'}"

@@ -17,14 +17,12 @@ from extract.dataset.pattern import matches, stop
 from extract.dataset.rows import table_items
 from extract.dataset.store import is_begun
 from extract.errors import InputError
-from extract.paths import real
+from extract.paths import DESK_MARK, real
 from extract.transcript.decode import check_plain, read_bytes
 from extract.transcript.read import ENDINGS, goes_with_transcript, is_named_transcript, is_transcript
 
 _DECISIONS = ".decisions.jsonl"
 _LONGEST = 180
-#: A file that marks a folder of ``dataset doubtful``. The transcripts in such a folder are copies.
-REVIEW = ".saidscore-review"
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +126,7 @@ def _is_made(folder: Path, out: Path) -> bool:
     """Whether a folder holds what this program has made: a dataset, or copies for the review desk. Raises InputError
     if the folder may not be entered."""
     try:
-        return real(folder) == out or is_begun(folder) or (folder / REVIEW).exists()
+        return real(folder) == out or is_begun(folder) or (folder / DESK_MARK).exists()
     except OSError as error:
         raise stop(OSError(error.errno, error.strerror, str(folder)), folder) from None
 

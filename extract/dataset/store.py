@@ -2,6 +2,7 @@
 
     DIR/datapackage.json      what the dataset is; stands only where it is whole
     DIR/TABLE/part-*.parquet  one part a chunk and table; that of ``inputs`` is written last, and says that it is whole
+    DIR/csv/TABLE.csv         whole tables, if --csv asks for them
     DIR/.work/                what it is made with, the lock, and results that wait; none do when the dataset is whole
 
 Everything is written beside its place, brought to the disk and then renamed. So a crash leaves the old or the new,
@@ -28,9 +29,12 @@ from extract.errors import InputError
 PACKAGE = "datapackage.json"
 SETTINGS = "settings.json"
 WORK = ".work"
+#: The folder of the tables as CSV.
+CSV = "csv"
 _LOCK, _STAGED = "lock", "staged"
 _LEDGER = "inputs"
-_DRAFT = ".draft"
+#: How the name of a file begins that is not whole.
+DRAFT = ".draft"
 
 #: The inputs of a place (a part, or results that wait): key and hash of each.
 Held = Mapping[str, str]
@@ -99,7 +103,8 @@ class Store:
         for name in dataset_tables():
             for path in self._parts(name):
                 path.unlink()
-        shutil.rmtree(self._staged, ignore_errors=True)
+        for path in (self._staged, self.folder / CSV):
+            shutil.rmtree(path, ignore_errors=True)
         self._staged.mkdir(parents=True, exist_ok=True)
 
     def open_up(self) -> None:
@@ -113,7 +118,7 @@ class Store:
                 if path.suffix == ".parquet" and path.stem not in wanted:
                     self.open_up()
                     path.unlink()
-                elif path.name.startswith(_DRAFT):
+                elif path.name.startswith(DRAFT):
                     path.unlink()
         for path in list(self._staged.iterdir()):
             path.unlink()
@@ -163,7 +168,7 @@ class Store:
 
     def write(self, path: Path, content: bytes) -> None:
         """Write a file whole or not at all, and to the disk."""
-        draft = path.with_name(f"{_DRAFT}-{path.name}")
+        draft = path.with_name(f"{DRAFT}-{path.name}")
         with draft.open("wb") as file:
             file.write(content)
             file.flush()
@@ -190,7 +195,7 @@ class Store:
         order = sorted(tables, key=lambda table: table == _LEDGER)
         for table in order:
             path = self.part(table, name)
-            draft = path.with_name(f"{_DRAFT}-{path.name}")
+            draft = path.with_name(f"{DRAFT}-{path.name}")
             pq.write_table(tables[table], draft, compression="zstd", row_group_size=1 << 17)
             with draft.open("rb") as file:
                 os.fsync(file.fileno())

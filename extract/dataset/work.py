@@ -20,7 +20,7 @@ from extract.decisions.journal import decisions_in
 from extract.errors import InputError
 from extract.record.model import Record
 from extract.recording.sheet import sheet_in
-from extract.rules import ruleset_names
+from extract.rules import UnknownRules, ruleset_named
 from extract.session import Part, find_parts, part_transcript
 from extract.transcript import BoutFile, Transcript
 from extract.transcript.bout_file import bout_file_in
@@ -207,15 +207,18 @@ def _parts(item: Loaded, transcript: Transcript, known: BoutFile | None, hand: A
     content, how = item.content, hand.settings.recordings
     sheet = sheet_in(content.sheet, _beside(item, "sheet.csv")) if content.sheet is not None else None
     named = known is not None and bool(known.red.name or known.blue.name)
-    unknown = known is not None and known.rules is not None and known.rules not in ruleset_names()
-    # A bout file with names says that this is the only bout. Reading it will say which rules it has.
+    style, unknown = hand.settings.rules, False
+    if known is not None and known.rules is not None:
+        try:
+            style = ruleset_named(known.rules)
+        except UnknownRules:
+            # Reading the bout will say so, and which rules there are.
+            unknown = True
+    # A bout file with names says that this is the only bout.
     if how == "bout" or unknown or (how == "auto" and named and sheet is None):
         end = transcript.seconds
         return [Part("bout", 0.0, end, 0, len(transcript.cues), 1, known, 1.0, "given as one bout")]
-    session = find_parts(
-        transcript, sheet=sheet, rules=(known.rules if known is not None else None) or hand.settings.rules,
-        lexicons=hand.lexicons,
-    )  # fmt: skip
+    session = find_parts(transcript, sheet=sheet, rules=style, lexicons=hand.lexicons)
     if not session.bouts and transcript.seconds <= _SHORT_S:
         why = "no bout told apart from other talk; taken for one, as the recording is no longer than a bout"
         return [Part("bout", 0.0, transcript.seconds, 0, len(transcript.cues), 1, known, 0.5, why)]

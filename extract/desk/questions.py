@@ -59,7 +59,8 @@ def questions(record: Record, transcript: Transcript, sides: Sides) -> tuple[Que
     statements = {s.id: s for s in record.statements}
     events = {e.id: e for e in record.events}
     evidence: dict[str, Sequence[Evidence | Statement]] = {s.id: (s,) for s in record.statements}
-    evidence |= {e.id: e.evidence for e in (*record.events, *record.challenges)}
+    evidence |= {e.id: e.evidence for e in record.events}
+    evidence |= {c.id: c.evidence for c in record.challenges}
     out = []
     for n, doubt in enumerate(record.doubts):
         statement = statements.get(doubt.ref or "")

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from extract.export.facts import FactSheet
-from extract.record.html import templates_of
+from extract.record.pages import page_html
 
-_TEMPLATES = Path(__file__).with_name("templates")
+_TEMPLATE = Path(__file__).with_name("templates") / "facts.html.j2"
 
 
 def facts_html(sheet: FactSheet) -> str:
     """The page. Everything from the transcript is escaped."""
-    return templates_of(_TEMPLATES).get_template("facts.html").render(sheet=sheet)
+    return page_html(_TEMPLATE, sheet=sheet)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from extract.export.captions import captions_srt, captions_vtt
+from extract.export.captions import When, captions_srt, captions_vtt
 from extract.export.clips import clips_csv
 from extract.export.markers import markers_csv
 from extract.export.timecode import RATES, FrameRate
@@ -18,30 +18,31 @@ from extract.transcript import Transcript
 @dataclass(frozen=True, slots=True)
 class Options:
     """``rate`` and ``start`` (frames) are for time code, ``before`` and ``after`` (seconds) for clips. ``transcript``
-    is the one that the record was made from, for captions."""
+    is the one that the record was made from, and ``when`` says which score stands where, for captions."""
 
     transcript: Transcript | None = None
     rate: FrameRate = RATES["25"]
     start: int = 0
     before: float = 6.0
     after: float = 4.0
+    when: When = When.start
 
 
 @dataclass(frozen=True, slots=True)
 class ExportForm:
-    """A form: the options of the command that it takes, and the text of a record in it."""
+    """A form: the options of the command that matter for it, and the text of a record in it."""
 
     takes: frozenset[str]
     text: Callable[[Record, Options], str]
 
 
-def _captions(make: Callable[[Record, Transcript], str]) -> ExportForm:
+def _captions(make: Callable[[Record, Transcript, When], str]) -> ExportForm:
     def text(record: Record, options: Options) -> str:
         if options.transcript is None:
             raise ValueError("captions need the transcript")
-        return make(record, options.transcript)
+        return make(record, options.transcript, options.when)
 
-    return ExportForm(frozenset({"--transcript"}), text)
+    return ExportForm(frozenset({"--transcript", "--when"}), text)
 
 
 _TIMECODE = frozenset({"--fps", "--start-timecode"})

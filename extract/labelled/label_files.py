@@ -89,12 +89,12 @@ def _bout_file(sources: Sources) -> bytes:
 def _tree(truth: Truth, record: Record, decisions: Sequence[Decision]) -> dict[str, Any]:
     """The labels as JSON. ``looked_at`` says of each whether a person has said that it is so."""
     tree: dict[str, Any] = {**_MADE_BY, **plain_tree(truth)}
-    decided: dict[str, Sequence[Event | Statement | Challenge]] = {
+    told: dict[str, Sequence[Event | Statement | Challenge]] = {
         "events": record.events,
         "scores": tuple(scores_of(record)),
         "challenges": record.challenges,
     }
-    for key, entries in decided.items():
+    for key, entries in told.items():
         for label, entry in zip(tree[key], entries, strict=True):
             label["looked_at"] = entry.decided is not None
     for label in tree["clocks"]:

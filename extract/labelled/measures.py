@@ -33,7 +33,7 @@ from extract.labelled.labels import (
     TrueScore,
     Truth,
 )
-from extract.record.model import Challenge, ClockReading, Event, Record, Result, Statement
+from extract.record.model import Challenge, ClockReading, Event, Pair, Record, Result, Statement
 from extract.rules.board import board_at
 
 MEASURES = ("calls", "kinds", "uncalled", "board", "scores", "flags", "clocks", "challenges", "result")
@@ -41,7 +41,8 @@ MEASURES = ("calls", "kinds", "uncalled", "board", "scores", "flags", "clocks", 
 #: The reach of what is said, in seconds: with times of cues, and with times of paragraphs only.
 _SAID_S, _SAID_COARSE_S = 6.0, 25.0
 _UNCALLED_S = 60.0
-_CHALLENGE_S = 25.0
+#: The reach of a challenge, in seconds.
+CHALLENGE_S = 25.0
 #: How far a time left may be off, in seconds.
 _CLOCK_OFF_S = 1.0
 #: The record's board is read this long after a score was said, to let the call just before it count.
@@ -177,7 +178,7 @@ def match_record(truth: Truth, record: Record) -> Matched:
         _chosen(
             truth.challenges,
             record.challenges,
-            match(truth.challenges, record.challenges, _CHALLENGE_S, _same_challenge),
+            match(truth.challenges, record.challenges, CHALLENGE_S, _same_challenge),
         ),
     )
 
@@ -243,14 +244,18 @@ def measure(truth: Truth, record: Record) -> dict[str, Tally]:
 
 
 def _board(truth: Truth, record: Record) -> Tally:
-    moments = {score.t for score in truth.scores}
+    compared = list(boards(truth, record))
+    return Tally(sum(shown in true for _, shown, true in compared), len(compared))
+
+
+def boards(truth: Truth, record: Record) -> Iterator[tuple[float | None, Pair, tuple[Pair, ...]]]:
+    """The moments at which a score is said, and the end (None): the record's board there, and the true ones that are as
+    good, the one of that moment first."""
     shown = [replace(entry, t=_written(entry.t)) for entry in record.board]
-    right = sum(
-        board_at(shown, t + _BOARD_LAG_S) in {board_at(truth.board, t + off) for off in _BOARD_ROUND_S}
-        for t in moments
-    )
-    final = board_at(shown, math.inf) == (truth.result.red, truth.result.blue)
-    return Tally(right + final, len(moments) + 1)
+    for t in sorted({score.t for score in truth.scores}):
+        true = tuple(board_at(truth.board, t + off) for off in (0.0, *_BOARD_ROUND_S))
+        yield t, board_at(shown, t + _BOARD_LAG_S), true
+    yield None, board_at(shown, math.inf), ((truth.result.red, truth.result.blue),)
 
 
 def judged(truth: Truth, record: Record) -> Iterator[tuple[Event | Statement | Result, bool]]:

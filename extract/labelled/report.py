@@ -15,6 +15,7 @@ from rich.table import Table
 from rich.text import Text
 
 from extract import __version__
+from extract.checks.words import clock_text
 from extract.labelled.calibration import KINDS, calibration_error, reliability
 from extract.labelled.measures import MEASURES, Tally
 from extract.labelled.validate import SEED, Interval, MeasuredBout, Total, groups, pooled, stretches, totals
@@ -33,7 +34,7 @@ _ABOUT = {
 class MeasureReport:
     """Measured bouts, and how they were measured. ``parameters`` says in a few words with which. ``fitted_on`` are
     the ids of the bouts that the parameters were fitted on. With leave-one-out it is empty, because no bout was used
-    for its own."""
+    for its own. With ``misses`` every fault is listed."""
 
     bouts: Sequence[MeasuredBout]
     parameters: str
@@ -41,6 +42,7 @@ class MeasureReport:
     cross_validated: bool
     bout_files: bool
     resamples: int
+    misses: bool = False
 
     def seen(self) -> list[str]:
         """The measured bouts that the parameters were fitted on: their figures flatter."""
@@ -69,6 +71,7 @@ def to_json(report: MeasureReport) -> str:
                 "rules": b.rules,
                 "format": b.format,
                 "measures": {name: _tally(b.tallies[name]) for name in MEASURES},
+                **({"misses": [asdict(miss) for miss in b.misses]} if report.misses else {}),
             }
             for b in report.bouts
         },
@@ -127,6 +130,8 @@ def to_text(report: MeasureReport, width: int | None = None) -> str:
     _details(console, report, rows)
     _stretches(console, report)
     _calibration(console, report)
+    if report.misses:
+        _misses(console, report)
     return "".join(f"{line.rstrip()}\n" for line in out.getvalue().splitlines())
 
 
@@ -153,20 +158,22 @@ def _figures(console: Console, report: MeasureReport, rows: dict[str, dict[str, 
 
 
 def _details(console: Console, report: MeasureReport, rows: dict[str, dict[str, Total]]) -> None:
-    if report.resamples:
+    if report.resamples and len(report.bouts) > 1:
         _line(console, f"Totals with 95 % intervals, from {report.resamples} resamples of the bouts", "bold")
     else:
         _line(console, "Totals", "bold")
-    table = _table(console, ("bouts", "measure", "figure", "95 %", "recall", "precision"), right_from=2)
+    known = any(total.interval for of_group in rows.values() for total in of_group.values())
+    spread = ("95 %",) if known else ()
+    table = _table(console, ("bouts", "measure", "figure", *spread, "recall", "precision"), right_from=2)
     for group, of_group in rows.items():
         for name in MEASURES:
             tally = of_group[name].tally
             if not tally.labelled and not tally.given:
                 continue
-            interval = _interval(of_group[name].interval)
+            interval = (_interval(of_group[name].interval),) if known else ()
             precision = "" if tally.given is None else f"{tally.right}/{tally.given}"
             recall = f"{tally.found}/{tally.labelled}"
-            _row(table, (printable(group), name, _figure(tally.figure), interval, recall, precision))
+            _row(table, (printable(group), name, _figure(tally.figure), *interval, recall, precision))
     console.print(table)
     _line(console)
 
@@ -200,6 +207,18 @@ def _calibration(console: Console, report: MeasureReport) -> None:
             _row(table, (span, str(b.cases), _figure(b.confidence), _figure(b.right)))
         console.print(table)
         _line(console)
+
+
+def _misses(console: Console, report: MeasureReport) -> None:
+    count = sum(len(bout.misses) for bout in report.bouts)
+    _line(console, f"Misses: {count}, each with what the truth has and what the record has", "bold")
+    table = _table(console, ("bout", "time", "measure", "truth", "record"), right_from=5)
+    for bout in report.bouts:
+        for miss in bout.misses:
+            time = "end" if miss.t is None else clock_text(miss.t)
+            _row(table, (printable(bout.id), time, miss.measure, miss.truth or "-", miss.record or "-"))
+    console.print(table)
+    _line(console)
 
 
 def _figure(figure: float | None) -> str:

@@ -15,7 +15,7 @@ from extract.errors import InputError
 from extract.labelled.labels import TrueDistractor, Truth
 from extract.paths import real
 from extract.record.decode import Mismatch, decode
-from extract.rules import ruleset_names
+from extract.rules import UnknownRules, ruleset_named
 from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
 
 #: Endings of transcripts; of several of one name the first is taken.
@@ -83,8 +83,11 @@ def read_truth(path: Path) -> Truth:
     try:
         told = tuple(_distractors(data.pop("distractors", None)))
         truth = replace(cast(Truth, decode(Truth, data)), distractors=told)
+        truth = replace(truth, rules=ruleset_named(truth.rules))
     except (Mismatch, OverflowError) as error:
         raise InputError(path, str(error), _REMEDY) from None
+    except UnknownRules as error:
+        raise InputError(path, f"rules: {error}", _REMEDY) from None
     for problem in _contradictions(truth):
         raise InputError(path, problem, _REMEDY)
     return truth
@@ -99,8 +102,6 @@ def _distractors(noted: Any) -> Iterator[TrueDistractor]:
 
 def _contradictions(truth: Truth) -> Iterable[str]:
     """Checks what the types of the fields allow and is still wrong."""
-    if truth.rules not in ruleset_names():
-        yield f"rules: expected one of {', '.join(ruleset_names())}, found {truth.rules!r}"
     for k, event in enumerate(truth.events):
         for key in ("corner", "called"):
             if event.points and getattr(event, key) is None:

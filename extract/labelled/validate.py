@@ -19,6 +19,7 @@ from extract.labelled.count_read import count_read
 from extract.labelled.counts import Counts, count
 from extract.labelled.fit import fit_counts, folds, with_read
 from extract.labelled.measures import MEASURES, Tally, measure, total
+from extract.labelled.misses import Miss, misses
 from extract.labelled.row_counts import RowCounts, count_rows
 from extract.labelled.stretch_labels import stretches_found
 from extract.labelled.truth import LabelledBout
@@ -42,7 +43,8 @@ Watch = Callable[[str], AbstractContextManager[None]]
 @dataclass(frozen=True, slots=True)
 class MeasuredBout:
     """One bout's tallies by measure, its confidences with whether they were right, by what they are about, where it was
-    asked for, what each row of the lexicon did, and how often passages of each kind of talk were taken for each."""
+    asked for, what each row of the lexicon did, how often passages of each kind of talk were taken for each, and the
+    faults that the tallies count."""
 
     id: str
     rules: str
@@ -51,6 +53,7 @@ class MeasuredBout:
     graded: Mapping[str, list[Graded]]
     rows: RowCounts = field(default_factory=dict)
     stretches: Counter[tuple[str, str]] = field(default_factory=Counter)
+    misses: Sequence[Miss] = ()
 
 
 def measure_bouts(
@@ -122,7 +125,9 @@ def _measure_one(
             rows = count_rows(bout, heard, record) if phrases else rows
             stretches = stretches_found(truth, heard, record)
         tallies, graded = measure(truth, record), grade(truth, record)
-        return MeasuredBout(truth.id, truth.rules, truth.format, tallies, graded, rows, stretches)
+        return MeasuredBout(
+            truth.id, truth.rules, truth.format, tallies, graded, rows, stretches, misses(truth, record)
+        )
 
 
 def groups(bouts: Sequence[MeasuredBout]) -> dict[str, list[MeasuredBout]]:

@@ -177,7 +177,7 @@ def _tell_faults() -> Iterator[InputError]:
         try:
             edition_names(style.name)
         except UnknownRules as error:
-            yield style_fault(style.name, str(error), "add a ruleset of this name, or rename the file")
+            yield style_fault(style.name, error.problem, "add a ruleset of this name, or rename the file")
         for n, tell in enumerate(style.tells):
             words = " ".join(tell.split())
             if not words or f" {tell} " not in plain_text(f"{_FENCE} {words} {_FENCE}"):

@@ -24,7 +24,7 @@ def short_sides(record: Record) -> Sides:
 
 def rules_text(record: Record) -> str:
     """The style and the edition of its rules: "Freestyle, rules of 2026"."""
-    return f"{style_name(record.bout.rules)}, rules of {printable(record.bout.edition)}"
+    return f"{printable(style_name(record.bout.rules))}, rules of {printable(record.bout.edition)}"
 
 
 def how_won(record: Record) -> str:

@@ -14,6 +14,7 @@ import io
 import json
 import os
 import re
+import shlex
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache
@@ -91,26 +92,38 @@ def _keys(wanted: type[Any]) -> tuple[tuple[str, str, bool], ...]:
 def from_json(source: str | Path) -> Record:
     """The record in JSON text, or in the file at a ``Path``. Raises InputError, which says what is wrong."""
     name = str(source) if isinstance(source, Path) else "record"
+    path = source if isinstance(source, Path) else None
     if isinstance(source, Path):
         try:
             source = source.read_text(encoding="utf-8-sig")
         except OSError as error:
             raise InputError(name, f"cannot be read ({error.strerror})", _REMEDY) from None
         except UnicodeDecodeError:
-            raise InputError(name, "is not UTF-8", _REMEDY) from None
+            raise _no_record(path, name, "is not UTF-8") from None
     try:
         tree = json.loads(source, parse_constant=_refuse_constant, parse_int=_whole)
     except json.JSONDecodeError as error:
-        raise InputError(name, f"is not JSON ({error.msg})", _REMEDY, error.lineno) from None
+        raise _no_record(path, name, f"is not JSON ({error.msg})", error.lineno) from None
     except (Mismatch, RecursionError) as error:
-        raise InputError(name, f"is not JSON ({error})", _REMEDY) from None
+        raise _no_record(path, name, f"is not JSON ({error})") from None
     if not isinstance(tree, dict) or tree.get("schema") != SCHEMA:
         found = tree.get("schema") if isinstance(tree, dict) else None
-        raise InputError(name, f"has schema {found!r}, not {SCHEMA!r}", _REMEDY)
+        raise _no_record(path, name, f"has schema {found!r}, not {SCHEMA!r}")
     try:
         return cast(Record, decode(Record, tree))
     except Mismatch as error:
         raise InputError(name, str(error), _REMEDY) from None
+
+
+def _no_record(path: Path | None, name: str, problem: str, line: int | None = None) -> InputError:
+    """The error about what is no record. A transcript in its place is the likeliest slip."""
+    from extract.transcript.read import is_transcript
+
+    if path is not None and is_transcript(path):
+        return InputError(
+            name, "is a transcript", f"make its record first: saidscore log {shlex.quote(name)}"
+        )
+    return InputError(name, problem, _REMEDY, line)
 
 
 def _whole(digits: str) -> int:
@@ -123,16 +136,23 @@ def _refuse_constant(word: str) -> None:
     raise Mismatch(f"{word} is no number")
 
 
-def to_csv(table: Table, record: Record) -> str:
-    """One table of the record as CSV text, with a header row."""
-    return csv_text((column.name for column in table.shown(record)), table.cells(record))
+#: What every table beside a record says at the end of each row, so that the tables of many bouts can be put together.
+BOUT_COLUMNS = ("bout", "file", "red", "blue")
 
 
-def csv_text(header: Iterable[str], rows: Iterable[Iterable[Cell]]) -> str:
-    """Rows as CSV text that is safe to open in a spreadsheet."""
+def to_csv(table: Table, record: Record, name: str) -> str:
+    """One table of the record as CSV text, with a header row. ``name`` is that of the record's file."""
+    which = (name, record.source.file, record.bout.red.name, record.bout.blue.name)
+    header = (*(column.name for column in table.shown(record)), *BOUT_COLUMNS)
+    return csv_text(header, ((*row, *which) for row in table.cells(record)))
+
+
+def csv_text(header: Iterable[str] | None, rows: Iterable[Iterable[Cell]]) -> str:
+    """Rows as CSV text that is safe to open in a spreadsheet. They go on from others where there is no header."""
     out = io.StringIO(newline="")
     writer = csv.writer(out)
-    writer.writerow(header)
+    if header is not None:
+        writer.writerow(header)
     writer.writerows(map(_csv_cell, row) for row in rows)
     return out.getvalue()
 
@@ -142,6 +162,11 @@ def _csv_cell(cell: Cell) -> Cell:
         return cell
     cell = _UNWRITABLE.sub("\ufffd", cell)
     return "'" + cell if _FORMULA.match(cell) else cell
+
+
+def record_name(path: Path) -> str:
+    """The name of a bout by the file of its record: NAME of ``NAME.record.json``."""
+    return path.name.removesuffix(".json").removesuffix(".record")
 
 
 def record_paths(out_dir: Path, name: str, *, page: bool = False) -> tuple[Path, ...]:
@@ -171,7 +196,7 @@ def write_record(record: Record, out_dir: Path, name: str, page: str | None = No
 def record_contents(record: Record, out_dir: Path, name: str, page: str | None = None) -> dict[Path, bytes]:
     """What ``write_record`` writes, the record first, by path."""
     contents = [to_json(record).encode("utf-8")]
-    contents += [to_csv(table, record).encode("utf-8-sig") for table in WRITTEN]
+    contents += [to_csv(table, record, name).encode("utf-8-sig") for table in WRITTEN]
     if page is not None:
         contents.append(page.encode("utf-8", errors="replace"))
     return dict(zip(record_paths(out_dir, name, page=page is not None), contents, strict=True))

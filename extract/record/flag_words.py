@@ -50,6 +50,8 @@ def flag_head(flag: Flag, record: Record) -> str:
     if flag.kind == "score":
         slips = (s.slip for s in record.statements if s.id in flag.refs and s.slip is not None)
         return next((SLIPS[slip] for slip in slips), _HEADS["score"])
+    if flag.kind == "score_unclear" and any(s.id in flag.refs and s.said is None for s in record.statements):
+        return "wrong lead?"
     return _HEADS.get(flag.kind) or printable(flag.kind).replace("_", " ")
 
 
@@ -82,16 +84,21 @@ def place_text(flag: Flag, record: Record) -> str:
     return ", ".join(parts)
 
 
-def correction(score: Pair, sides: Sides) -> str:
-    """One sentence to read out, with the score that stands.
+def correction(score: Pair, sides: Sides, *, final: bool = False) -> str:
+    """One sentence to read out, with the score that stands; ``final`` says that it is that of the end.
 
     >>> sides = Sides("Varnholt", "Brackett")
     >>> correction((3, 2), sides), correction((4, 4), sides), correction((0, 0), sides)
     ('Correction: it was 3-2 to Varnholt.', 'Correction: it was level at 4-4.', 'Correction: there was no score yet.')
+    >>> correction((4, 4), sides, final=True)
+    'Correction: the final score was 4-4.'
     """
+    what = "the final score was" if final else "it was"
     if score[0] != score[1]:
         leader = sides.name("red" if score[0] > score[1] else "blue")
-        return f"Correction: it was {max(score)}-{min(score)} to {leader}."
+        return f"Correction: {what} {max(score)}-{min(score)} to {leader}."
+    if final:
+        return f"Correction: {what} {score[0]}-{score[1]}."
     return (
         f"Correction: it was level at {score[0]}-{score[1]}."
         if score[0]

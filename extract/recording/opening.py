@@ -17,7 +17,7 @@ from extract.mentions import Heard
 from extract.recording.evidence import CueEvidence, weigh
 from extract.recording.names import likely_names, often_named
 from extract.recording.parameters import recording_parameters
-from extract.recording.search import CueSpan, best_bout
+from extract.recording.search import CueSpan, best_bout, search
 from extract.recording.signs import heard_signs
 from extract.transcript import Transcript
 
@@ -34,9 +34,27 @@ def first_cue(transcript: Transcript, heard: Heard) -> int:
         return 0
     parameters = recording_parameters()
     names = likely_names(transcript, heard.lexicon, parameters)
-    evidence = weigh(transcript.cues, heard_signs(heard), often_named(names, parameters), parameters)
+    evidence = _evidence(transcript, heard, names, parameters)
     bout = best_bout(evidence, parameters)
     return _carried_back(bout, evidence, names, parameters) if bout is not None else 0
+
+
+def bouts_told_apart(transcript: Transcript, heard: Heard) -> int:
+    """How many bouts a recording seems to hold that was taken for one. ``heard`` is what was heard in it. This costs
+    about a twentieth of reading it."""
+    if transcript.order is not None:
+        return len(transcript.order.bouts)
+    if not transcript.cues:
+        return 0
+    parameters = recording_parameters()
+    names = likely_names(transcript, heard.lexicon, parameters)
+    return sum(part.bout for part in search(_evidence(transcript, heard, names, parameters), parameters))
+
+
+def _evidence(
+    transcript: Transcript, heard: Heard, names: Sequence[Sequence[str]], parameters: Parameters
+) -> CueEvidence:
+    return weigh(transcript.cues, heard_signs(heard), often_named(names, parameters), parameters)
 
 
 def is_lead_in(transcript: Transcript, first: int) -> bool:

@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from extract.errors import InputError
-from extract.rules import UnknownRules, get_ruleset, ruleset_names
+from extract.rules import UnknownRules, get_ruleset, ruleset_named
 from extract.transcript.bout_file import ALIAS_MARK, BOUT_COLUMNS, BoutFile, Side, same_name
 from extract.transcript.decode import decode, delimiter_of, read_bytes
 from extract.transcript.known import BadResult, Known, known_result, under_rules
@@ -118,9 +118,11 @@ def _bout(path: str | Path, header: list[str], cells: list[str], line: int) -> S
         except ValueError:
             raise InputError(path, f"date {day!r} is no day", "write it as 2026-03-21", line) from None
     rules = given.get("rules")
-    if rules is not None and rules not in ruleset_names():
-        remedy = f"use one of {', '.join(ruleset_names())}"
-        raise InputError(path, f"unknown ruleset {rules!r}", remedy, line)
+    if rules is not None:
+        try:
+            rules = ruleset_named(rules)
+        except UnknownRules as error:
+            raise InputError(path, error.problem, error.remedy, line) from None
     rest = (rules, given.get("edition"), day, given.get("age_group"), given.get("label"))
     red, blue = _side(given, "red"), _side(given, "blue")
     try:

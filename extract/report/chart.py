@@ -37,7 +37,7 @@ class Room:
 
 #: For a page, for a phone, and for a picture to take away (its part below the title).
 WIDE = Room(1000.0, 420.0, 14.0, 5.5, 10)
-NARROW = Room(400.0, 400.0, 13.0, 5.0, 4)
+NARROW = Room(400.0, 400.0, 13.0, 5.0, 5)
 PICTURE = Room(1520.0, 650.0, 22.0, 9.0, 10)
 
 
@@ -141,15 +141,20 @@ def _steps(record: Record, place: _Place) -> Iterator[Shape]:
     ends, size = record.result.score, place.room.text
     heights = [place.y(score) for score in ends]
     close = abs(heights[0] - heights[1]) < size * 1.3
+    unsaid = {(e.corner, e.t) for e in record.events if e.points and e.basis == "inferred"}
     upper = 0 if heights[0] <= heights[1] else 1
     for k, corner in enumerate(CORNERS):
         aside = -_BESIDE if k == 0 else _BESIDE
         points: list[Point] = []
         height = place.y(0) + aside
         for entry in record.board:
-            x = place.x(entry.t)
-            points.append((x, round(height, 1)))
+            x, before = place.x(entry.t), height
+            points.append((x, round(before, 1)))
             height = place.y(getattr(entry, corner)) + aside
+            if height != before and (corner, entry.t) in unsaid:
+                yield Line(tuple(points), f"steps {corner}")
+                yield Line(((x, round(before, 1)), (x, round(height, 1))), f"steps {corner} inferred")
+                points = []
             points.append((x, round(height, 1)))
         points.append((place.right, round(height, 1)))
         yield Line(tuple(points), f"steps {corner}")

@@ -51,11 +51,15 @@ def report_page(record: Record, transcript: Transcript) -> str:
 def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
     """What ``view.html.j2`` shows of a bout."""
     sides = short_sides(record)
+    understood = _understood(record)
     every = cards(record, transcript, sides)
+    if not understood:
+        # What the flags of an empty log say of its 0-0 would look like a result.
+        every = tuple(card for card in every if card.flag.kind not in (NOTHING, "winner"))
     return {
         "record": record,
         "sides": sides,
-        "understood": all(flag.kind != NOTHING for flag in record.flags),
+        "understood": understood,
         "headline": ending_text(record, sides),
         "how": how_won(record),
         "rules": rules_text(record),
@@ -66,8 +70,8 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
         "warnings": [card for card in every if not card.is_slip and card.flag.severity != "note"],
         "notes": [card for card in every if card.flag.severity == "note"],
         "uncertain": uncertain(record),
-        "charts": (("wide", chart(record, WIDE)), ("narrow", chart(record, NARROW))),
-        "picture": picture_svg(record),
+        "charts": (("wide", chart(record, WIDE)), ("narrow", chart(record, NARROW))) if understood else (),
+        "picture": picture_svg(record) if understood else "",
         "cues": marked_cues(record, transcript),
         "periods": _sheet(record),
         "guess_warning": guess_warning(record),
@@ -85,6 +89,15 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
         "talk_text": talk_text,
         "css_text": _css_text,
     }
+
+
+def _understood(record: Record) -> bool:
+    """Whether anything of a bout was found: a score, somebody's points or warning, a challenge, or a winner."""
+    if any(flag.kind == NOTHING for flag in record.flags):
+        return False
+    told = any(event.corner or event.against for event in record.events)
+    stated = record.statements or any(flag.said is not None for flag in record.flags)
+    return bool(told or stated or record.challenges or record.result.winner)
 
 
 def _sheet(record: Record) -> list[tuple[int, list[Event]]]:

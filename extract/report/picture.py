@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 from xml.sax.saxutils import escape
 
 from extract.checks.words import score_text
@@ -43,6 +44,8 @@ PAINTS: Mapping[str, Paint] = MappingProxyType(
         "soft": Paint(_SOFT),
         "steps red": Paint(stroke=_RED, width=4.5),
         "steps blue": Paint(stroke=_BLUE, width=4.5),
+        "steps red inferred": Paint(stroke=_RED, width=4.5, dashes=(7.0, 5.0)),
+        "steps blue inferred": Paint(stroke=_BLUE, width=4.5, dashes=(7.0, 5.0)),
         "end red": Paint(_RED, bold=True),
         "end blue": Paint(_BLUE, bold=True),
         "event red called": Paint(_RED, _RED, 3.0),
@@ -165,7 +168,7 @@ def _png(drawn: Drawing) -> bytes:
     sides = {"start": "left", "middle": "center", "end": "right"}
     for n, shape in enumerate(shape for group in drawn.groups for shape in group.shapes):
         paint = PAINTS[shape.sort]
-        look = {
+        look: dict[str, Any] = {
             "facecolor": paint.fill,
             "edgecolor": paint.stroke,
             "linewidth": paint.width * point,

@@ -6,7 +6,7 @@ from datetime import date as Date
 from functools import cache
 
 from extract.rules.base import CORNERS, Corner, IllegalMove, Move, Outcome, Ruleset, State, other
-from extract.rules.edition import UnknownRules, find_edition, load_editions
+from extract.rules.edition import UnknownRules, find_edition, load_editions, ruleset_named
 from extract.rules.family import Family
 from extract.rules.fencing import Foil
 from extract.rules.folkstyle import Collegiate, Scholastic
@@ -25,6 +25,7 @@ __all__ = [
     "get_ruleset",
     "other",
     "ruleset_kinds",
+    "ruleset_named",
     "ruleset_names",
 ]
 
@@ -38,7 +39,7 @@ _STYLES: dict[str, type[Family]] = {
 
 
 def ruleset_names() -> tuple[str, ...]:
-    """The names that ``get_ruleset`` takes.
+    """The rulesets. ``ruleset_named`` says which of them people mean by another name.
 
     >>> ruleset_names()
     ('collegiate', 'foil', 'freestyle', 'greco', 'scholastic')

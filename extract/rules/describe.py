@@ -59,7 +59,7 @@ def in_force(edition: Edition) -> str:
     if edition.valid_to is not None:
         return f"{edition.valid_from} to {edition.valid_to}, on trial at some competitions"
     if edition == find_edition(edition.style):
-        return f"since {edition.valid_from}; the one used unless told"
+        return f"since {edition.valid_from}; default"
     later = [
         e.valid_from
         for e in load_editions()[edition.style]
@@ -123,7 +123,7 @@ def _points(edition: Edition) -> Iterator[RuleRow]:
     if edition.target_score is not None:
         yield _row(edition, "score that ends the bout", str(edition.target_score), "target_score")
     if edition.superiority_lead is not None:
-        yield _row(edition, "lead that ends the bout", str(edition.superiority_lead), "superiority_lead")
+        yield _row(edition, "lead for superiority", str(edition.superiority_lead), "superiority_lead")
 
 
 def _ladders(edition: Edition) -> Iterator[RuleRow]:
@@ -159,10 +159,10 @@ def _challenges(edition: Edition) -> Iterator[RuleRow]:
     text = edition.challenge_scope or f"{edition.challenges} a side, kept when won"
     yield _row(edition, "challenges", text, "challenges")
     if edition.challenge_seconds is not None:
-        yield _row(edition, "time to ask", f"{edition.challenge_seconds} s", "challenge_seconds")
+        yield _row(edition, "time to challenge", f"{edition.challenge_seconds} s", "challenge_seconds")
     points = edition.lost_challenge_points
     if "lost_challenge_points" in edition.source:
-        yield _row(edition, "a lost one", f"{points} to the other side", "lost_challenge_points")
+        yield _row(edition, "lost challenge", f"{points} to the other side", "lost_challenge_points")
 
 
 def _level(edition: Edition) -> Iterator[RuleRow]:

@@ -16,12 +16,13 @@ About = Literal["rules", "edition", "age_group", "date"]
 
 
 class UnknownRules(ValueError):
-    """No ruleset of that name, edition, date or age group; the message names the known ones and the nearest, ``remedy``
-    says what to do and ``about`` which of them it is."""
+    """No ruleset of that name, edition, date or age group. ``about`` says which of them it is, ``problem`` what is
+    wrong; ``remedy`` names the known ones and the nearest."""
 
-    def __init__(self, about: About, problem: str, remedy: str = "name one of these") -> None:
-        super().__init__(problem)
+    def __init__(self, about: About, problem: str, remedy: str) -> None:
+        super().__init__(f"{problem}; {remedy}")
         self.about = about
+        self.problem = problem
         self.remedy = remedy
 
 
@@ -114,8 +115,7 @@ class Edition:
                 return name
         if not known:
             raise UnknownRules("age_group", f"{self.style} has no age groups", "take it out")
-        problem = _unknown(f"age group of {self.style}", group, list(known))
-        raise UnknownRules("age_group", problem, "name one of these as age_group, or take it out")
+        raise _unknown("age_group", f"age group of {self.style}", group, known)
 
     def _lengths_by_group(self) -> dict[str, tuple[int, ...]]:
         groups = self.age_groups.items()
@@ -130,10 +130,27 @@ def load_editions() -> Mapping[str, tuple[Edition, ...]]:
 
 @lru_cache(maxsize=1)
 def style_names() -> Mapping[str, str]:
-    """The style that each name stands for: its own name and what else it is called, lower case."""
+    """The style that each name stands for: its own name, and what else people call it."""
     return MappingProxyType(
-        {name.casefold(): t["style"] for t in _tables() for name in (t["style"], *t.get("also_called", ()))}
+        {name: t["style"] for t in _tables() for name in (t["style"], *t.get("also_called", ()))}
     )
+
+
+def ruleset_named(name: str) -> str:
+    """The ruleset that people mean by a name. Case, blanks, hyphens and other marks do not matter. Raises UnknownRules.
+
+    >>> [ruleset_named(name) for name in ("Greco Roman", "high-school", "NCAA", "free style")]
+    ['greco', 'scholastic', 'collegiate', 'freestyle']
+    """
+    letters = _letters(name)
+    for known, style in style_names().items():
+        if letters == _letters(known):
+            return style
+    raise _unknown("rules", "ruleset", name, load_editions(), style_names())
+
+
+def _letters(name: str) -> str:
+    return "".join(filter(str.isalnum, name.casefold()))
 
 
 @lru_cache(maxsize=1)
@@ -187,17 +204,14 @@ def find_edition(style: str, name: str | None = None, day: date | str | None = N
     An edition with a last day (a rule on trial) is only ever found by its name or by a day within it. Raises
     UnknownRules.
     """
-    editions = load_editions().get(style_names().get(style.casefold(), ""))
-    if editions is None:
-        raise UnknownRules("rules", _unknown("rules", style, list(load_editions())))
+    style = ruleset_named(style)
+    editions = load_editions()[style]
     if name is not None:
         name = str(name)
         for edition in editions:
             if edition.name == name:
                 return edition
-        raise UnknownRules(
-            "edition", _unknown(f"edition of {style}", name, [edition.name for edition in editions])
-        )
+        raise _unknown("edition", f"edition of {style}", name, [edition.name for edition in editions])
     if day is None:
         return [edition for edition in editions if edition.valid_to is None][-1]
     if isinstance(day, str):
@@ -219,8 +233,12 @@ def find_edition(style: str, name: str | None = None, day: date | str | None = N
     return in_force[-1]
 
 
-def _unknown(what: str, given: str, known: list[str]) -> str:
-    plain = {name.casefold(): name for name in known}
-    near = difflib.get_close_matches(given.casefold(), plain, n=1, cutoff=0.6)
-    hint = f"; nearest: {plain[near[0]]}" if near else ""
-    return f"unknown {what} {given!r}; known: {', '.join(known) or 'none'}{hint}"
+def _unknown(
+    about: About, what: str, given: str, known: Iterable[str], names: Iterable[str] | None = None
+) -> UnknownRules:
+    """The error about a name that there is not. The nearest of ``names`` is asked for, else of the known ones."""
+    known = list(known)
+    plain = {name.casefold(): name for name in (known if names is None else names)}
+    near = difflib.get_close_matches(given.casefold(), plain, n=1, cutoff=0.7)
+    hint = f"did you mean {plain[near[0]]}? " if near else ""
+    return UnknownRules(about, f"unknown {what} {given!r}", f"{hint}use one of {', '.join(known)}")

@@ -13,21 +13,29 @@ from extract.session.parts import Part, Session
 
 #: The columns of ``NAME.session.csv``: ``number`` is that of the bout (empty for studio talk), times are in seconds. There
 #: are none for an account without times.
-COLUMNS = ("number", "kind", "start", "end", "label", "red", "blue", "result", "confidence", "why")
+COLUMNS = (
+    "number", "kind", "start", "end", "label", "red", "blue", "result", "confidence", "why", "bout", "file",
+)  # fmt: skip
 
 
-def parts_csv(session: Session, records: Sequence[Record]) -> str:
-    """A row for each part, as CSV text that is safe to open in a spreadsheet."""
+def parts_csv(session: Session, records: Sequence[Record], name: str, file: str) -> str:
+    """A row for each part, as CSV text that is safe to open in a spreadsheet. ``name`` is the beginning of the names of
+    the records, ``file`` the transcript's."""
     rows = []
     for part, record in _with_records(session, records):
         red, blue = (record.bout.red.name, record.bout.blue.name) if record else (None, None)
         result = result_text(record) if record else None
         number = part.number or None
         times = (round(part.start, 2), round(part.end, 2)) if session.order is None else (None, None)
-        rows.append(
-            (number, part.kind, *times, part.label, red, blue, result, round(part.confidence, 2), part.why)
-        )
+        bout = part_name(name, number) if number else None
+        sure = round(part.confidence, 2)
+        rows.append((number, part.kind, *times, part.label, red, blue, result, sure, part.why, bout, file))
     return csv_text(COLUMNS, rows)
+
+
+def part_name(name: str, number: int) -> str:
+    """The name of the record of a bout: that of the recording, and the number of the bout in it."""
+    return f"{name}.{number:02d}"
 
 
 def part_lines(session: Session, records: Sequence[Record]) -> Iterator[str]:

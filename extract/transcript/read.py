@@ -42,6 +42,8 @@ _NO_TRANSCRIPT = (
     ".session.json",
 )
 _HEAD = 65536
+#: A bout record, as this program writes it.
+_RECORD = re.compile(r'\s*\{\s*"schema"\s*:\s*"saidscore\.record/')
 #: JSON that is no transcript.
 _DATA = re.compile(r"\s*\[\s*(?:[\[{\"\]]|-?[0-9.]+\s*[,\]])")
 
@@ -89,6 +91,9 @@ def read_transcript(path: str | Path) -> Transcript:
 
 def transcript_in(source: SourceText) -> Transcript:
     """The transcript in a text that has been read already. Raises InputError as ``read_transcript``."""
+    if _RECORD.match(source.text):
+        remedy = "give the transcript that it was made from; report, facts and export read records"
+        raise source.error("is a record, not a transcript", remedy, None)
     source = single_spaced(source)
     format = sniff(source.text)
     if format == "block" and tells_no_times(source.text):

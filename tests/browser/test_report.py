@@ -55,7 +55,8 @@ def test_it_opens_from_a_file(page: Page, tmp_path: Path) -> None:
     "link",
     [
         "svg.wide a:has(.event.called)", "svg.wide a:has(.event.inferred)", "svg.wide a:has(.right)",
-        "svg.wide a:has(.wrong)", "svg.wide a:has(.challenge)", ".flag.error .head > a", ".strip a", "#sheet td a",
+        "svg.wide a:has(.wrong)", "svg.wide a:has(.challenge)", ".flag.error .place > a:first-child", ".strip a",
+        "#sheet td a",
         "#sheet li a[data-t]", "#sheet li a[href^='#e']", ".cue .time",
     ],
 )  # fmt: skip
@@ -206,7 +207,7 @@ def test_a_click_on_a_time_plays_the_recording_from_there(page: Page, tmp_path: 
         "window.sought = []; document.getElementById('media').addEventListener('seeking', (e) =>"
         " window.sought.push(e.target.currentTime))"
     )
-    for k, link in enumerate([".head > a:first-of-type", "#sheet td a.at", "#sheet li a.at", ".cue .time"]):
+    for k, link in enumerate([".place > a:first-child", "#sheet td a.at", "#sheet li a.at", ".cue .time"]):
         found = page.locator(link).nth(1)
         found.click()
         until(page, "(n) => window.sought.length > n", k)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -90,10 +91,13 @@ def test_paper_has_the_facts_and_nothing_to_press(page: Page, tmp_path: Path) ->
     assert findings(page) == []
 
 
-def test_it_fits_on_sheets_of_paper(page: Page, tmp_path: Path) -> None:
-    open_report(page, tmp_path, *sample(LANTERN))
-    paper = page.pdf(format="A4")
-    assert paper.startswith(b"%PDF-")
+@pytest.mark.parametrize("name", [LANTERN, "pellingham-dual.txt"])
+def test_it_fits_on_two_sheets_of_paper(page: Page, tmp_path: Path, name: str) -> None:
+    """Who won, what was said wrong and the drawing on the first, the score sheet on the second. A page of a PDF is an
+    object of the type Page (ISO 32000-1, 7.7.3.3)."""
+    open_report(page, tmp_path, *sample(name))
+    paper = page.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page\b", paper)) == 2
     page.emulate_media(media="print")
     # A4 with ordinary margins, at 96 px an inch.
     page.set_viewport_size({"width": 718, "height": 1000})

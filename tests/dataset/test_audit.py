@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import random
+import shutil
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,9 @@ from typer.testing import CliRunner
 from extract.cli.app import app
 from extract.dataset.audit import COLUMNS, estimate, plan
 from extract.dataset.intervals import sample_for, wilson
+from extract.dataset.sentences import sentence_around
 from extract.dataset.store import Store
+from extract.transcript.cue import Cue, Transcript
 from tests.dataset.corpus import write_corpus
 
 
@@ -118,3 +121,45 @@ def test_the_sample_goes_out_and_its_answers_come_back(built: Path, tmp_path: Pa
     assert odd.exit_code == 2
     assert "the answer 'perhaps' is neither yes nor no" in odd.output
     assert f"{path}:2:" in odd.output
+
+
+def test_the_sample_has_the_sentences_of_the_source(built: Path, tmp_path: Path) -> None:
+    talk = shutil.copytree(built.parent / "talk", tmp_path / "talk")
+    (gone, changed, *_) = sorted(talk.rglob("*.srt"))
+    gone.unlink()
+    changed.write_text(changed.read_text().replace("Here we go", "Off we go"))
+    path = tmp_path / "plan.csv"
+    args = ["dataset", "audit", str(built), "--out", str(path), "--size", "5000", "--source", str(talk)]
+    done = CliRunner().invoke(app, args)
+    assert done.exit_code == 0, done.output
+    told = sorted(done.stderr.splitlines())
+    assert len(told) == 2
+    assert "has changed since" in "".join(told)
+    assert "is not in the source any more" in "".join(told)
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    without = {str(each.relative_to(talk)) for each in (gone, changed)}
+    for row in rows:
+        words = row["words"].strip("\u201c\u201d").split(" | ")[0]
+        if row["bout_id"] in without:
+            assert row["sentence"] == ""
+        elif words:
+            assert words in row["sentence"]
+            assert row["sentence"].endswith((".", "?", "!"))
+    assert list(rows[0])[-2:] == ["right", "note"]
+
+
+@pytest.mark.parametrize(
+    ("texts", "index", "said"),
+    [
+        (("One. Two for", "red. And on.", "Three."), 1, "One. Two for red."),
+        (("One. Two for", "red. And on.", "Three."), 2, "Two for red. And on."),
+        (("Is it two?", "Yes!", "Two."), 2, "Yes!"),
+        (("no end", "in sight", "here"), 2, "no end in sight here"),
+        (("one", "two"), 9, ""),
+    ],
+)
+def test_the_sentence_goes_over_cues(texts: tuple[str, ...], index: int, said: str) -> None:
+    cues = tuple(Cue(n, 10.0 * n, 10.0 * n + 5, text) for n, text in enumerate(texts, 1))
+    talk = Transcript("a.srt", "srt", "0" * 64, cues)
+    assert sentence_around(talk, index, 10.0 * index + 1) == said

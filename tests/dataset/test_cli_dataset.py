@@ -16,7 +16,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from extract.cli.app import app
-from extract.dataset.store import _DRAFT
+from extract.dataset.store import DRAFT
 from tests.dataset.corpus import talk, tree, write_corpus
 from tests.foreground import foreground
 
@@ -68,7 +68,7 @@ def wait_for_results(process: subprocess.Popen[Any], out: Path) -> None:
     until = time.monotonic() + 120
     while process.poll() is None and time.monotonic() < until:
         staged = (out / ".work" / "staged").glob("*")
-        if any(not path.name.startswith(_DRAFT) for path in staged):
+        if any(not path.name.startswith(DRAFT) for path in staged):
             return
         time.sleep(0.01)
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import html
 import json
+import re
 from pathlib import Path
 
 import pandas as pd
@@ -10,7 +12,10 @@ import pytest
 from typer.testing import CliRunner
 
 from extract.cli.app import app
-from extract.dataset.quality import measure_quality
+from extract.dataset.intervals import wilson
+from extract.dataset.quality import Doubtful, Quality, measure_quality
+from extract.dataset.quality_page import quality_html, quality_markdown
+from extract.dataset.quality_report import Rate, quality_report
 from extract.dataset.store import Store
 from extract.record import from_json
 from tests.dataset.corpus import write_corpus
@@ -48,10 +53,78 @@ def test_the_figures_are_those_of_the_tables(built: Path) -> None:
     assert first == sorted(first, reverse=True) == sorted(bouts["gain"], reverse=True)[: len(first)]
 
 
-def test_the_page_says_what_a_computed_score_is(built: Path) -> None:
-    page = (built / "quality.md").read_text()
-    assert "not an official result" in page
-    assert "31 inputs, of which 1 could not be used" in page
+def test_the_pages_say_what_a_computed_score_is(built: Path) -> None:
+    for name in ("quality.md", "quality.html"):
+        page = (built / name).read_text()
+        assert "not an official result" in page
+        assert "31 inputs, of which 1 could not be used" in page
+
+
+def test_both_pages_have_all_of_the_report(built: Path) -> None:
+    report = quality_report(measure_quality(Store(built)))
+    markdown, page = (built / "quality.md").read_text(), (built / "quality.html").read_text()
+    shown = " ".join(html.unescape(re.sub(r"<[^>]*>", "", page)).split())
+    for section in report.sections:
+        assert f"\n## {section.heading}\n" in markdown
+        assert page.count(section.heading) >= 2
+        for part in section.parts:
+            if isinstance(part, str):
+                assert f"\n{part}\n" in markdown
+                assert part.replace("`", "") in shown
+                continue
+            for row in part.rows:
+                cells = [c.text if isinstance(c, Rate) else c for c in row]
+                cells = [", ".join(f"`{each}`" for each in c) if isinstance(c, tuple) else c for c in cells]
+                assert f"\n| {' | '.join(cells)} |\n" in markdown
+                assert "".join(cells).replace("`", "") in shown
+    assert (
+        markdown.count("\n|---|")
+        == page.count("<table>")
+        == sum(
+            not isinstance(part, str) and bool(part.rows)
+            for section in report.sections
+            for part in section.parts
+        )
+    )
+
+
+def test_a_bar_shows_each_rate_and_its_interval() -> None:
+    """At the numbers that stand beside it, of a hundred; the ends of the track included."""
+    quality = Quality(inputs=1, bouts=1)
+    for name, wrong, of in (("evening", 30, 90), ("morning", 0, 3), ("night", 5, 5)):
+        quality.by_programme[name].add(wrong, of)
+    page = quality_html(quality_report(quality))
+    bars = dict(re.findall(r"<bdi>(\w+)</bdi>.*?<svg class=\"bar\"(.*?)</svg>", page))
+    assert set(bars) == {"evening", "morning", "night"}
+    for name, wrong, of in (("evening", 30, 90), ("morning", 0, 3), ("night", 5, 5)):
+        low, high = wilson(wrong, of)
+        x, width = map(float, re.findall(r'class="between" x="([\d.]+)" width="([\d.]+)"', bars[name])[0])
+        (at,) = map(float, re.findall(r'class="rate" x1="([\d.]+)"', bars[name]))
+        assert (x, x + width) == pytest.approx((low * 100, high * 100), abs=0.02)
+        assert at == pytest.approx(wrong / of * 100, abs=0.02)
+    assert "<svg" not in quality_markdown(quality_report(quality))
+
+
+def test_no_rate_is_given_of_nothing() -> None:
+    text = quality_markdown(quality_report(Quality(inputs=1)))
+    assert "No stated score is clear." in text
+    assert "to 100.0 %" not in text
+
+
+def test_hostile_names_show_as_text() -> None:
+    hostile = "<script>a</script>|`x`\x1b[2J\n&"
+    quality = Quality(inputs=1, bouts=1, awards=1)
+    quality.by_programme[hostile].add(1, 2)
+    quality.by_speaker[hostile, hostile].add(1, 2)
+    quality.doubtful = [Doubtful(1.0, 1.0, hostile, 1, 1)]
+    report = quality_report(quality)
+    markdown, page = quality_markdown(report), quality_html(report)
+    assert page.count("&lt;script&gt;a&lt;/script&gt;|`x` [2J &amp;") == 4
+    assert "<script>" not in page
+    assert "default-src 'none'" in page
+    assert "\x1b" not in markdown + page
+    (row,) = (line for line in markdown.splitlines() if line.startswith("| `"))
+    assert row.count("|") == 6
 
 
 def test_what_cannot_be_is_counted(built: Path, tmp_path: Path) -> None:

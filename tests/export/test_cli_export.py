@@ -12,7 +12,7 @@ from export_samples import LANTERN, LANTERN_TALK, run
 from extract import read_transcript
 from extract.export import FORMS
 from extract.export.captions import captions_vtt
-from extract.record import from_json
+from extract.record import from_json, to_json
 
 
 @pytest.fixture
@@ -26,6 +26,15 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def names(folder: Path) -> list[str]:
     return sorted(path.name for path in folder.iterdir())
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_one_loop_with_a_transcript_goes_over_every_form(form: str, here: Path) -> None:
+    shutil.move("lantern-final.srt", "talk.srt")
+    given = run("export", LANTERN.name, "--as", form, "--transcript", "talk.srt")
+    assert (given.exit_code, given.stderr) == (0, "")
+    shutil.move("talk.srt", "lantern-final.srt")
+    assert given.stdout == run("export", LANTERN.name, "--as", form).stdout
 
 
 @pytest.mark.parametrize("form", FORMS)
@@ -84,7 +93,12 @@ CLIPS = ("--as", "clips-csv")
         ((), "--as: no form is named; use one of captions-vtt, "),
         (("--as", "edl"), "--as: unknown form 'edl'; use one of captions-vtt, "),
         ((*CAPTIONS, "--fps", "25"), "--fps: does not go with --as captions-vtt; leave it out"),
-        ((*CLIPS, "--transcript", "x.srt"), "--transcript: does not go with --as clips-csv; leave it out"),
+        ((*CLIPS, "--when", "end"), "--when: does not go with --as clips-csv; leave it out"),
+        (
+            (*CAPTIONS, "--fps", "25", "--before", "2", "--when", "end"),
+            "--fps --before: do not go with --as captions-vtt; leave them out",
+        ),
+        ((*CAPTIONS, "--when", "later"), "--when: unknown moment 'later'; use one of start, end, change"),
         (
             ("--as", "markers-csv", "--before", "2"),
             "--before: does not go with --as markers-csv; leave it out",
@@ -152,6 +166,47 @@ def test_record_that_is_none(content: bytes | None, told: str, command: tuple[st
     done = run(command[0], "a.json", *command[1:])
     assert (done.exit_code, done.stdout) == (2, "")
     assert done.stderr.startswith(f"saidscore: {told}")
+    assert len(done.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    "command", [("export", "--as", "clips-csv"), ("facts",), ("report",)], ids=lambda command: command[0]
+)
+@pytest.mark.parametrize(
+    "name", ["lantern-final.srt", "ropewalk-greco.json", "pellingham-dual.txt", "shed-notes.csv"]
+)
+def test_a_transcript_in_place_of_a_record_is_told_what_to_do(
+    name: str, command: tuple[str, ...], here: Path
+) -> None:
+    shutil.copy(LANTERN_TALK.with_name(name), here / "my talk")
+    done = run(command[0], "my talk", *command[1:])
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert done.stderr == (
+        "saidscore: my talk: is a transcript; make its record first: saidscore log 'my talk'\n"
+    )
+
+
+@pytest.mark.parametrize("command", ["log", "check", "session"])
+@pytest.mark.parametrize("lines", [False, True])
+def test_a_record_in_place_of_a_transcript_is_told_what_it_is(command: str, lines: bool, here: Path) -> None:
+    (here / "a.json").write_text(to_json(from_json(LANTERN), one_line=lines), encoding="utf-8")
+    done = run(command, "a.json")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert done.stderr.startswith(
+        "saidscore: a.json: is a record, not a transcript; give the transcript that "
+    )
+    assert len(done.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize("command", ["log", "check", "report", "facts"])
+@pytest.mark.parametrize(
+    "content", [b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n", b"PK\x03\x04\x14\x00word/document.xml"]
+)
+def test_a_file_of_another_program_is_told_in_one_line(command: str, content: bytes, here: Path) -> None:
+    (here / "a.bin").write_bytes(content)
+    done = run(command, "a.bin")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert done.stderr.startswith("saidscore: a.bin:")
     assert len(done.stderr.splitlines()) == 1
 
 

@@ -6,6 +6,7 @@ import html
 import re
 import unicodedata
 from collections.abc import Callable
+from dataclasses import replace
 
 import pysubs2
 import pytest
@@ -14,7 +15,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from extract import read_transcript
-from extract.export.captions import captions_srt, captions_vtt, text_lines
+from extract.export.captions import When, captions_srt, captions_vtt, text_lines
 from extract.record import BoardEntry, Record, SideInfo, from_json
 from extract.record.model import NOTE, BoutInfo
 from extract.transcript import Cue, Transcript
@@ -74,6 +75,29 @@ def test_golden() -> None:
     assert srt.endswith(
         "\n\n121\n00:08:13,000 --> 00:08:15,610\nLight that lamp, Junia.\n[Brannoway 6 - 6 Skelvara]\n"
     )
+
+
+@pytest.mark.parametrize("form", ["vtt", "srt"])
+@pytest.mark.parametrize(
+    ("when", "scores"),
+    [
+        (When.start, ["0 - 0", "0 - 0", "2 - 0", "2 - 0", "3 - 0"]),
+        (When.end, ["0 - 0", "2 - 0", "2 - 0", "3 - 0", "3 - 0"]),
+        (When.change, ["0 - 0", None, "2 - 0", None, "3 - 0"]),
+    ],
+)
+def test_the_score_at_the_start_at_the_end_or_where_it_has_changed(
+    form: str, when: When, scores: list[str | None]
+) -> None:
+    """Captions from 10 to 15 s, from 20 to 25 s and so on; red scores in the second and in the fourth."""
+    board = (BoardEntry(0.0, 0, 0), BoardEntry(24.0, 2, 0), BoardEntry(45.0, 3, 0))
+    record = replace(named("A", "B"), board=board)
+    make = captions_vtt if form == "vtt" else captions_srt
+    read = read_back(make(record, talk(*"abcde"), when), form)
+    assert [lines[0] for _, _, lines in read] == list("abcde")
+    assert [lines[1:] for _, _, lines in read] == [[f"[A {score} B]"] if score else [] for score in scores]
+    if when is When.start:
+        assert make(record, talk(*"abcde")) == make(record, talk(*"abcde"), when)
 
 
 @pytest.mark.parametrize("form", ["vtt", "srt"])

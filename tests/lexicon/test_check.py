@@ -176,7 +176,7 @@ def test_words_that_never_tell_a_style(put: Put, tell: str) -> None:
 def test_a_style_without_rules(put: Put) -> None:
     path = put("styles/judo", '[style]\ntells = ["tatami"]\n')
     [problem] = shipped_problems(path)
-    assert problem.startswith("1: unknown rules 'judo'")
+    assert problem.startswith("1: unknown ruleset 'judo'")
 
 
 def test_a_clash_of_shipped_forms_names_both_places(put: Put) -> None:

@@ -1,4 +1,4 @@
-"""The summary and the lines of ``check``."""
+"""The summary of a record for the terminal."""
 
 from __future__ import annotations
 
@@ -138,31 +138,6 @@ def test_empty_record() -> None:
     assert "Nothing to check; no scores stated" in text
     assert "No scoring was found." in text
     assert "Challenges" not in text
-
-
-def test_disagreement_lines() -> None:
-    criteria = Flag("f9", "criteria", "warning", 115.0, None, "", "red", "blue", "Blue scored last.", ("e2",))
-    record = make_record(flags=(*make_record().flags, criteria))
-    assert disagreement_lines(record, "in/match.srt") == (
-        "in/match.srt:25:1:52: said 3-1 Varnholt; should be 3-0 Varnholt: No call has given blue a point.",
-        "in/match.srt:0:1:55: said Varnholt; should be Brackett: Blue scored last.",
-        "in/match.srt:30:2:10: said Brackett ahead by 2; should be 3-0 Varnholt: Red leads.",
-        "in/match.srt:60:6:35: said Brackett; should be Varnholt: Red leads.",
-    )
-
-
-def test_notes_and_what_agrees_are_no_disagreements() -> None:
-    same = Flag("f9", "final_score", "error", 9.0, 2, "", (3, 0), (3, 0), "", ())
-    record = make_record(statements=make_record().statements[:1], flags=(*make_record().flags[2:], same))
-    assert disagreement_lines(record, "match.srt") == ()
-
-
-def test_flag_about_a_statement_that_agreed_in_its_moment_is_a_disagreement() -> None:
-    final = Flag("f9", "final_score", "error", 60.0, 25, "", (2, 0), (3, 0), "Red scored after it.", ("s1",))
-    record = make_record(statements=make_record().statements[:1], flags=(final,))
-    assert disagreement_lines(record, "m.srt") == (
-        "m.srt:25:1:00: said 2-0 Varnholt; should be 3-0 Varnholt: Red scored after it.",
-    )
 
 
 def test_next_best_logs_come_after_the_challenges_one_line_a_difference() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -40,10 +41,29 @@ def test_csv_read_back_by_pandas_equals_the_frames(record: Record, tmp_path: Pat
     expected = frames(record)
     for name in WRITTEN:
         found = read_back(tmp_path / f"match.{name}.csv", expected[name])
-        assert list(found.columns) == list(expected[name].columns)
+        # Which bout it is stands behind the facts, where it is in nobody's way.
+        assert list(found.columns) == [*expected[name].columns, "bout", "file", "red", "blue"]
         assert len(found) == len(expected[name]) > 0
-        for column in found.columns:
+        for column in expected[name].columns:
             assert [plain(v) for v in found[column]] == [plain(v) for v in expected[name][column]], column
+
+
+def test_the_tables_of_many_bouts_can_be_put_together(tmp_path: Path) -> None:
+    first, second = make_record(), make_record()
+    second = replace(
+        second,
+        source=replace(second.source, file="=other.srt"),
+        bout=replace(second.bout, blue=replace(second.bout.blue, name=None)),
+    )
+    write_record(first, tmp_path, "one")
+    write_record(second, tmp_path, "two.en")
+    for table in WRITTEN:
+        put = pd.concat([pd.read_csv(tmp_path / f"{name}.{table}.csv") for name in ("one", "two.en")])
+        rows = len(frames(first)[table])
+        assert list(put["bout"]) == ["one"] * rows + ["two.en"] * rows
+        assert list(put["file"]) == [first.source.file] * rows + ["'=other.srt"] * rows
+        assert set(put["red"]) == {first.bout.red.name}
+        assert put["blue"].isna().tolist() == [False] * rows + [True] * rows
 
 
 def test_frames_equal_the_record() -> None:

@@ -140,7 +140,7 @@ def test_the_drawing_shows_the_score_and_what_was_said(room: Room) -> None:
     wrong = [s.t for s in record.statements if s.verdict == "disagrees"]
     shapes = [s for g in drawn.groups for s in g.shapes]
     assert len([s for s in shapes if s.sort == "wrong"]) == 2 * len(wrong)
-    assert len([s for s in shapes if "inferred" in s.sort]) == 1
+    assert [s.sort for s in shapes if "inferred" in s.sort] == ["steps red inferred", "event red inferred"]
     assert len([s for s in shapes if s.sort == "struck"]) == 2
 
 
@@ -177,12 +177,18 @@ def test_the_page_leads_with_who_won_and_why_then_what_was_said_wrong() -> None:
     assert places == sorted(places)
 
 
-def test_a_talk_of_which_nothing_was_understood_shows_no_result() -> None:
-    cues = tuple(Cue(n + 1, 20.0 * n, 20.0 * n + 4, f"A fine evening {n}.") for n in range(20))
+@pytest.mark.parametrize("number", [1, 4, 20], ids="{} cues".format)
+def test_a_talk_of_which_nothing_was_understood_shows_no_result(number: int) -> None:
+    """A short one has no flag for it, but its 0-0 is no result either."""
+    cues = tuple(Cue(n + 1, 20.0 * n, 20.0 * n + 4, f"A fine evening {n}.") for n in range(number))
     transcript = Transcript("quiet.srt", "srt", "0" * 64, cues)
     page = report_page(extract_bout(transcript), transcript)
+    shown = page.partition("<body>")[2].partition("<script>")[0]
+    assert "0-0" not in shown
+    assert "<svg" not in shown
+    assert f"found in the {number} cue{'' if number == 1 else 's'} of <bdi>quiet.srt</bdi>" in shown
     assert "<h1>Nothing was understood</h1>" in page
-    assert "A fine evening 3." in page.partition("</header>")[0]
+    assert f"A fine evening {min(number - 1, 3)}." in page.partition("</header>")[0]
     assert 'class="plate"' not in page
     assert re.search(r'<section id="timeline"[^>]* hidden>', page)
     assert re.search(r'<section id="sheet"[^>]* hidden>', page)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from typer.testing import CliRunner
 
@@ -73,7 +75,7 @@ def test_the_command_takes_a_date_and_other_names() -> None:
 @pytest.mark.parametrize(
     ("args", "told"),
     [
-        (["freestile"], "nearest: freestyle"),
+        (["freestile"], "did you mean freestyle?"),
         (["greco", "--edition", "2020"], "unknown edition of greco '2020'"),
         (["greco", "--date", "1999-01-01"], "no edition of greco is known for 1999-01-01"),
         (["greco", "--date", "soon"], "no date"),
@@ -89,3 +91,10 @@ def test_bad_usage_gets_one_line(args: list[str], told: str) -> None:
     assert (status, out) == (2, "")
     assert told in err
     assert len(err.splitlines()) == 1
+
+
+def test_the_list_has_the_other_names_of_each_ruleset() -> None:
+    status, out, _ = run()
+    assert status == 0
+    assert re.search(r"^collegiate +folkstyle, college, ncaa, ", out, re.MULTILINE)
+    assert re.search(r"^scholastic +high school, nfhs, ", out, re.MULTILINE)

@@ -9,9 +9,9 @@ from datetime import date
 
 import pytest
 
-from extract.rules import UnknownRules, edition_names, get_ruleset, ruleset_names
+from extract.rules import UnknownRules, edition_names, get_ruleset, ruleset_named, ruleset_names
 from extract.rules.describe import CRITERIA_WORDS
-from extract.rules.edition import Edition, load_documents, load_editions
+from extract.rules.edition import Edition, load_documents, load_editions, style_names
 
 ALL = [edition for editions in load_editions().values() for edition in editions]
 
@@ -26,6 +26,9 @@ def test_names_are_the_edition_files() -> None:
         ("freestile", None, "freestyle"),
         ("greko", None, "greco"),
         ("skolastic", None, "scholastic"),
+        ("freestlye", None, "freestyle"),
+        ("folkstlye", None, "folkstyle"),
+        ("highschol", None, "high school"),
         ("collegiate", "2023", "2023-24"),
     ],
 )
@@ -35,8 +38,34 @@ def test_unknown_rules_name_the_known_and_the_nearest(name: str, edition: str | 
     known = edition_names(name) if edition else ruleset_names()
     message = str(caught.value)
     assert all(each in message for each in known)
-    assert f"nearest: {nearest}" in message
+    assert f"did you mean {nearest}? use one of " in message
     assert isinstance(caught.value, ValueError)
+
+
+@pytest.mark.parametrize(
+    ("style", "names"),
+    [
+        ("collegiate", ("folkstyle", "Folk-style", "NCAA", "college", "COLLEGIATE", "NCAA Folkstyle")),
+        ("scholastic", ("high school", "High-School", "highschool", "NFHS", "scholastic")),
+        ("greco", ("Greco-Roman", "greco roman", "GRECO", "Greco\u2011Roman", " greco ")),
+        ("freestyle", ("Free style", "free-style", "women\u2019s freestyle", "Women's Wrestling")),
+        ("foil", ("foil fencing", "Fencing", "foil")),
+    ],
+)
+def test_names_that_people_use(style: str, names: tuple[str, ...]) -> None:
+    assert {ruleset_named(name) for name in names} == {style}
+    assert {get_ruleset(name).name for name in names} == {style}
+
+
+@pytest.mark.parametrize("name", ["", " - ", "wrestling", "style", "sumo"])
+def test_a_name_of_none_of_them(name: str) -> None:
+    with pytest.raises(UnknownRules, match="use one of collegiate, foil, freestyle, greco, scholastic"):
+        ruleset_named(name)
+
+
+def test_no_name_stands_for_two_rulesets() -> None:
+    letters = ["".join(filter(str.isalnum, name.casefold())) for name in style_names()]
+    assert len(set(letters)) == len(letters)
 
 
 @pytest.mark.parametrize(
@@ -112,7 +141,7 @@ def test_periods_of_age_groups(group: str, periods: tuple[int, ...]) -> None:
 
 
 def test_an_unknown_age_group_names_the_known() -> None:
-    with pytest.raises(UnknownRules, match=r"unknown age group of freestyle 'U16'.*U15.*nearest"):
+    with pytest.raises(UnknownRules, match=r"unknown age group of freestyle 'U16'; use one of .*U15"):
         get_ruleset("freestyle", age_group="U16")
     with pytest.raises(UnknownRules, match="collegiate has no age groups"):
         get_ruleset("collegiate", age_group="U20")

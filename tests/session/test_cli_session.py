@@ -8,11 +8,12 @@ import json
 from pathlib import Path
 from typing import Any
 
+import pandas as pd
 import pytest
 from typer.testing import CliRunner
 
 from extract.cli.app import app
-from extract.record import from_json
+from extract.record import disagreement_lines, from_json
 from extract.record.model import NOTE
 from tests.session.session_samples import PEBBLE, pebble_truth
 
@@ -37,6 +38,12 @@ def test_it_writes_a_record_for_each_bout_and_a_table_of_the_parts(tmp_path: Pat
     assert bouts[0]["red"] == "Tamsin Orrell"
     assert bouts[0]["result"] == "Orrell wins 6-3 by points"
     assert [row["end"] for row in rows[:-1]] == [row["start"] for row in rows[1:]]
+    assert [row["bout"] for row in bouts] == sorted(name.removesuffix(".record.json") for name in names)
+    assert {row["file"] for row in rows} == {"pebble-cup.srt"}
+    assert {row["bout"] for row in rows if row["kind"] == "studio"} == {""}
+    events = pd.read_csv(tmp_path / "pebble-cup.01.events.csv")
+    assert set(events["bout"]) == {"pebble-cup.01"}
+    assert set(events["red"]) == {"Tamsin Orrell"}
     record = from_json(tmp_path / "pebble-cup.02.record.json")
     assert record.source.part is not None
     assert (record.source.part.number, record.source.part.start) == (2, float(bouts[1]["start"]))
@@ -54,6 +61,37 @@ def test_quiet_prints_nothing_and_json_prints_the_records(tmp_path: Path) -> Non
     records = [json.loads(line) for line in done.output.splitlines()]
     assert [record["source"]["part"]["number"] for record in records] == list(range(1, len(records) + 1))
     assert len(records) >= 6
+
+
+def test_report_writes_each_page_and_lists_what_is_to_check(tmp_path: Path) -> None:
+    done = run(PEBBLE, "--sheet", SHEET, "--out", tmp_path, "--report")
+    assert done.exit_code == 0, done.output
+    records = sorted(tmp_path.glob("*.record.json"))
+    pages = sorted(tmp_path.glob("*.report.html"))
+    assert [page.name for page in pages] == [
+        f"{path.name.removesuffix('.record.json')}.report.html" for path in records
+    ]
+    again = tmp_path / "again.html"
+    made = CliRunner().invoke(
+        app, ["report", str(records[1]), "--transcript", str(PEBBLE), "--out", str(again)]
+    )
+    assert made.exit_code == 0, made.output
+    assert again.read_text(encoding="utf-8") == pages[1].read_text(encoding="utf-8")
+    listed = done.output.split("\nTo check\n")[1].split("\n\n")[0].splitlines()
+    wanted = [
+        f"  {line}"
+        for path in records
+        for line in disagreement_lines(from_json(path), path.name.removesuffix(".record.json"))
+    ]
+    assert listed == wanted
+    assert wanted
+    assert "other files" in done.output
+
+
+def test_without_report_there_is_no_list_and_no_page(tmp_path: Path) -> None:
+    done = run(PEBBLE, "--out", tmp_path)
+    assert "To check" not in done.output
+    assert not list(tmp_path.glob("*.html"))
 
 
 def test_help_says_that_a_reading_is_no_official_result() -> None:
