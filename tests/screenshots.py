@@ -1,4 +1,7 @@
-"""Pictures of the report and of the desk for the docs, made by the browser of the tests: ``python -m tests.screenshots [FOLDER]``."""
+"""Pictures of the report and of the desk for the docs, made by the browser of the tests.
+
+``python -m tests.screenshots [FOLDER]``
+"""
 
 from __future__ import annotations
 
