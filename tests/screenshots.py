@@ -1,4 +1,7 @@
-"""Pictures of the report for the docs, made by the browser of the tests: ``python -m tests.screenshots [FOLDER]``."""
+"""Pictures of the report and of the desk for the docs, made by the browser of the tests.
+
+``python -m tests.screenshots [FOLDER]``
+"""
 
 from __future__ import annotations
 
@@ -6,21 +9,22 @@ import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 from tests.browser.conftest import ARGS, find_browser
-from tests.browser.pages import Look
+from tests.browser.pages import WIDE, Look
 from tests.browser.reports import open_report, sample
+from tests.desk.served import ROOT, put, serving
 
-PICTURES = Path(__file__).parents[1] / "docs" / "pictures"
+PICTURES = ROOT / "docs" / "pictures"
 SAMPLE = "lantern-final.srt"
 LOOKS = (Look(1280), Look(390, 844, "dark"))
-#: Where a picture is cut off (CSS px).
+#: Where a picture of the report is cut off (CSS px). Of the desk it shows what a window shows.
 LONGEST = 1600
 
 
 def take(folder: Path) -> list[Path]:
-    """Write a picture of each look into ``folder``; their paths."""
+    """Write a picture of each page in each look into ``folder``; their paths."""
     program = find_browser()
     if program is None:
         sys.exit("no Chromium found; name one with CHROMIUM=PATH")
@@ -28,19 +32,33 @@ def take(folder: Path) -> list[Path]:
     made = []
     with TemporaryDirectory() as place, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=program, args=ARGS)
-        for look in LOOKS:
-            page = browser.new_page(
-                viewport={"width": look.width, "height": look.height}, color_scheme=look.scheme
-            )
-            open_report(page, Path(place), *sample(SAMPLE))
-            made.append(folder / f"report-{look}.png")
-            page.screenshot(
-                path=made[-1],
-                full_page=True,
-                clip={"x": 0, "y": 0, "width": look.width, "height": LONGEST},
-            )
+        name = put(Path(place), ROOT / "sample_transcripts" / SAMPLE)
+        with serving(Path(place), name) as served:
+            for look in LOOKS:
+                page = _page(browser, look)
+                open_report(page, Path(place), *sample(SAMPLE))
+                made.append(folder / f"report-{look}.png")
+                page.screenshot(
+                    path=made[-1],
+                    full_page=True,
+                    clip={"x": 0, "y": 0, "width": look.width, "height": LONGEST},
+                )
+                page = _page(browser, look, touch=look.width < WIDE.width)
+                page.goto(served.address)
+                page.keyboard.press("j")
+                made.append(folder / f"desk-{look}.png")
+                page.screenshot(path=made[-1])
         browser.close()
     return made
+
+
+def _page(browser: Browser, look: Look, *, touch: bool = False) -> Page:
+    return browser.new_page(
+        viewport={"width": look.width, "height": look.height},
+        color_scheme=look.scheme,
+        has_touch=touch,
+        is_mobile=touch,
+    )
 
 
 if __name__ == "__main__":

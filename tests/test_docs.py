@@ -37,9 +37,11 @@ _ALL: dict[str, str] = {}
 for _page in PAGES:
     for _command in shell_commands(text_of(_page)):
         _ALL.setdefault(_command, _page.name)
-COMMANDS = [(page, c) for c, page in _ALL.items() if c not in SETUP and not c.startswith("saidscore review ")]
+COMMANDS = [
+    (page, c) for c, page in _ALL.items() if c not in SETUP and not c.startswith("saidscore correct ")
+]
 #: What serves a page until Ctrl-C.
-SERVING = [c for c in _ALL if c.startswith("saidscore review ")]
+SERVING = [c for c in _ALL if c.startswith("saidscore correct ")]
 _EXAMPLES = [(page.name, block) for page in PAGES for block in python_blocks(text_of(page))]
 
 Once = Callable[[str], subprocess.CompletedProcess[str]]
@@ -90,7 +92,7 @@ def test_desk_opens(command: str, once: Once, checkout: Path) -> None:
     )
     try:
         assert running.stdout is not None
-        address = running.stdout.readline().removeprefix("Review desk: ").strip()
+        address = running.stdout.readline().removeprefix("Correction desk: ").strip()
         with urlopen(address, timeout=60) as page:
             assert "lantern-final" in page.read().decode()
         running.send_signal(signal.SIGINT)

@@ -1,4 +1,4 @@
-"""What people do with a dataset: ``dataset doubtful`` hands bouts to the review desk, ``dataset audit`` draws a sample."""
+"""What people do with a dataset: ``dataset doubtful`` hands bouts to the desk, ``dataset audit`` draws a sample."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def doubtful(
             put += 1
             typer.echo(f"{handed.bout_id}: {out / handed.name}.record.json")
     if put:
-        typer.echo(f"Review them with: saidscore review {out}")
+        typer.echo(f"Correct them with: saidscore correct {out}")
     if failed:
         raise typer.Exit(FAILED)
 

@@ -1,4 +1,4 @@
-"""Hands the most doubtful bouts of a dataset to the review desk, each with its transcript."""
+"""Hands the most doubtful bouts of a dataset to the correction desk, each with its transcript."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def _outdated(bout_id: str, problem: str) -> Handed:
 def hand_over(
     wanted: Mapping[str, str], source: SourceOf, settings: Settings, folder: Path
 ) -> Iterator[Handed]:
-    """Put bouts into a folder for the review desk. ``wanted`` has the SHA-256 of the transcript of each by its id.
+    """Put bouts into a folder for the correction desk. ``wanted`` has the SHA-256 of the transcript of each by its id.
     Each bout has its transcript, its bout file and its record there. Decisions that are there already are kept to.
     Raises InputError if the folder cannot be written."""
     hand = at_hand(settings.packed())

@@ -49,7 +49,9 @@ def open_source(given: str, out: Path, decisions: Path | None = None) -> SourceO
     if decisions is None:
         return found
     if not decisions.is_dir():
-        raise InputError(decisions, "is no folder", "give the folder that the review was in with --decisions")
+        raise InputError(
+            decisions, "is no folder", "give the folder in which they were corrected with --decisions"
+        )
     return replace(found, items=partial(_decided, found.items, decisions))
 
 
@@ -123,7 +125,7 @@ def _walk(folder: Path, out: Path) -> tuple[list[tuple[str, Path]], Counter[str]
 
 
 def _is_made(folder: Path, out: Path) -> bool:
-    """Whether a folder holds what this program has made: a dataset, or copies for the review desk. Raises InputError
+    """Whether a folder holds what this program has made: a dataset, or copies for the correction desk. Raises InputError
     if the folder may not be entered."""
     try:
         return real(folder) == out or is_begun(folder) or (folder / DESK_MARK).exists()
@@ -155,7 +157,7 @@ def _key(path: Path) -> str:
 
 
 def desk_name(key: str, number: int = 0) -> str:
-    """The name that an input, or a bout of one that holds several, has in a folder for the review desk."""
+    """The name that an input, or a bout of one that holds several, has in a folder for the correction desk."""
     name = key.replace("/", "__")
     if len(name.encode()) > _LONGEST:
         # A file system takes names of 255 bytes, and endings are still to be added.

@@ -1,4 +1,4 @@
-"""The review desk: a page that this machine serves to itself, on which a person corrects a bout."""
+"""The correction desk: a page that this machine serves to itself, on which a person corrects a bout."""
 
 from extract.desk.app import desk_app
 from extract.desk.bout import DeskBout, DeskOptions, open_bout

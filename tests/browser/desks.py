@@ -1,4 +1,4 @@
-"""A person at the page of a review desk."""
+"""A person at the page of a correction desk."""
 
 from __future__ import annotations
 

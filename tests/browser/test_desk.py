@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from extract.decisions import read_decisions
 from tests.browser.conftest import OpenPage
@@ -332,3 +332,15 @@ def test_a_question_stays_in_the_window_with_its_lines(page: Page, desk: Served)
         box = chosen.bounding_box()
         assert box is not None
         assert 0 <= box["y"] < 900
+
+
+def test_a_page_for_fingers_names_no_keys(browser: Browser, desk: Served) -> None:
+    page = browser.new_page(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page.goto(desk.address)
+    expect(page.locator("#doubts .key").first).to_be_visible()
+    assert "Press" not in page.locator("#doubts").inner_text()
+    assert page.locator("kbd:visible").count() == 0
+    shown = page.locator("#doubts button:visible").all()
+    assert shown
+    assert all((box := button.bounding_box()) is not None and box["height"] >= 44 for button in shown)
+    page.close()

@@ -1,4 +1,4 @@
-"""A review desk that runs while a test does, on a copy of a bout."""
+"""A correction desk that runs while a test does, on a copy of a bout."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The command ``review``: what it is given wrongly is told in one line, before anything is served."""
+"""The command ``correct``: what it is given wrongly is told in one line, before anything is served."""
 
 from __future__ import annotations
 
