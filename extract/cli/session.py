@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
+from urllib.parse import quote
 
 import typer
 
@@ -62,7 +63,7 @@ def session(
         bool,
         typer.Option(
             "--report",
-            help="Write NAME.01.report.html and so on too, and list what is to check in each bout.",
+            help="Write NAME.01.report.html and so on and NAME.bouts.html too, and list what is to check.",
             rich_help_panel=OUTPUT,
         ),
     ] = False,
@@ -171,6 +172,13 @@ def _write(
     from extract.session.table import part_name, parts_csv
 
     contents: dict[Path, bytes] = {}
+    if records and all(pages):
+        from extract.export.folder import folder_page
+
+        names = [part_name(name, number) for number in range(1, len(records) + 1)]
+        links = {each: quote(f"./{each}.report.html") for each in names}
+        listed = folder_page(zip(names, records, strict=True), name, links=links)
+        contents[out_dir / f"{name}.bouts.html"] = listed.encode()
     for number, (record, page) in enumerate(zip(records, pages, strict=True), 1):
         contents |= record_contents(record, out_dir, part_name(name, number), page)
     contents[out_dir / f"{name}.session.csv"] = parts_csv(found, records, name, read[0].name).encode(

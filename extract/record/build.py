@@ -176,7 +176,7 @@ def _statement(n: int, c: StatementCheck, heard: Heard, decided: str | None) -> 
     place = heard.place(heard.mentions[c.mention])
     return Statement(
         id=f"s{n}",
-        t=heard.said_at(heard.mentions[c.mention]),
+        t=hundredths(heard.said_at(heard.mentions[c.mention])),
         cue=place.cue,
         start=place.start,
         end=place.end,
@@ -225,7 +225,7 @@ def _clocks(heard: Heard, log: BoutLog) -> list[tuple[int, ClockReading]]:
                 reading.index,
                 ClockReading(
                     f"c{len(out) + 1}",
-                    heard.said_at(mention),
+                    hundredths(heard.said_at(mention)),
                     place.cue,
                     place.start,
                     place.end,
@@ -291,7 +291,7 @@ def _passed_over(bout: BoutRead) -> Iterator[PassedOver]:
         if isinstance(m, ScoreMention) and k not in kept:
             place, of = bout.heard.place(m), bout.stretches[bisect_right(begins, m.start) - 1]
             yield PassedOver(
-                bout.heard.said_at(m),
+                hundredths(bout.heard.said_at(m)),
                 place.cue,
                 place.start,
                 place.end,
@@ -340,7 +340,7 @@ def _flag(n: int, f: Finding, bout: BoutRead, names: Mapping[str, Mapping[int, s
         id=f"f{n}",
         kind=f.kind,
         severity=f.severity,
-        t=heard.said_at(heard.mentions[f.mention]) if f.mention is not None else hundredths(f.t),
+        t=hundredths(heard.said_at(heard.mentions[f.mention]) if f.mention is not None else f.t),
         cue=place.cue if place else None,
         text=place.text if place else "",
         said=f.said,

@@ -67,6 +67,8 @@ def test_report_writes_each_page_and_lists_what_is_to_check(tmp_path: Path) -> N
     done = run(PEBBLE, "--sheet", SHEET, "--out", tmp_path, "--report")
     assert done.exit_code == 0, done.output
     records = sorted(tmp_path.glob("*.record.json"))
+    listed = (tmp_path / "pebble-cup.bouts.html").read_text("utf-8")
+    assert f'href="./{records[0].name.removesuffix(".record.json")}.report.html"' in listed
     pages = sorted(tmp_path.glob("*.report.html"))
     assert [page.name for page in pages] == [
         f"{path.name.removesuffix('.record.json')}.report.html" for path in records
