@@ -46,9 +46,9 @@ def test_the_log_of_a_blog_names_lines(blog: tuple[Path, str]) -> None:
         ("blue", 1, "inferred"),
     ]  # fmt: skip
     assert (record.result.winner, record.result.score) == ("red", (6, 4))
-    assert "line  per clock what" in printed
-    assert "note at line 11: uncalled" in printed
-    assert "in the lines 10 to 11" in printed
+    assert "line  period clock event" in printed
+    assert "line 11, period 1: POINTS NOT MENTIONED" in printed
+    assert "in lines 10 to 11" in printed
     told = printed.split("Written:")[0]
     assert re.search(r"\b[0-9]:[0-9]{2}\b", told) is None
 
@@ -93,15 +93,15 @@ def test_the_desk_says_that_it_needs_times(blog: tuple[Path, str]) -> None:
 def test_the_fact_sheet_names_lines(blog: tuple[Path, str]) -> None:
     done = run("facts", blog[0] / "harbor-blog.record.json")
     assert done.exit_code == 0
-    assert "line 12" not in done.stdout.split("Scores said")[0]
-    assert "line 11" in done.stdout.split("Scores said")[1]
+    assert "line 12" not in done.stdout.split("Right")[0]
+    assert "line 11" in done.stdout.split("Right")[1]
 
 
 def test_a_session_gives_each_bout_of_a_page_its_record(tmp_path: Path) -> None:
     done = run("session", PAGE, "--out", tmp_path)
     assert done.exit_code == 0, done.output
     assert (
-        "lines    3 -   14   1  red Tamsin Orrell against blue Ottilie Brannoway; red by points, 5-3"
+        "lines    3 -   14   1  red Tamsin Orrell against blue Ottilie Brannoway; Orrell wins 5-3 by points"
         in done.stdout
     )
     found = [from_json(tmp_path / f"quay-night.{n:02d}.record.json") for n in (1, 2, 3)]
@@ -143,7 +143,7 @@ def test_log_says_first_that_a_page_has_several_bouts(tmp_path: Path) -> None:
     assert "session" in flags[2]
     checked = run("check", PAGE)
     assert checked.exit_code == 1
-    assert checked.stdout.startswith(f"{PAGE}:1: This page heads 3 bouts")
+    assert checked.stdout.startswith(f"{PAGE}:1: several bouts: This page heads 3 bouts")
 
 
 def test_what_is_compared_by_times_needs_them(tmp_path: Path) -> None:

@@ -114,7 +114,7 @@ def test_log_writes_the_record_into_the_current_folder(extractor: Extractor, her
     assert result.exit_code == 0
     assert names(here) == tables("match")
     assert from_json(here / "match.record.json").source.file == "match.srt"
-    assert "said 3-1, computed 3-0" in result.stdout
+    assert "said 3-1 Varnholt; should be 3-0 Varnholt" in result.stdout
     assert "match.record.json and 4 tables" in result.stdout
     assert result.stderr == ""
 

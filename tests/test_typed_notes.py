@@ -221,7 +221,7 @@ def test_nothing_understood(tmp_path: Path) -> None:
         "note",
     )
     assert first.why == (
-        "Nothing was understood: 3 cues over 7:45 were read, and no award, no warning, no score and no end of a bout was "
+        "Nothing was understood: 3 cues over 7:45 were read, and no points, no warning, no score and no end of a bout was "
         "heard in them."
     )
     assert second.why == "Columns not used: weight."
@@ -247,7 +247,9 @@ def test_the_command_tells_what_is_not_used_and_does_not_pass_nothing(tmp_path: 
     path.write_text(NOTHING, encoding="utf-8")
     checked = CliRunner().invoke(app, ["check", str(path)])
     assert checked.exit_code == 1
-    assert checked.stdout.startswith(f"{path}:0:0:00: Nothing was understood: 3 cues over 7:45 were read")
+    assert checked.stdout.startswith(
+        f"{path}:0:0:00: nothing understood: Nothing was understood: 3 cues over 7:45 were read"
+    )
     assert checked.stderr == f"saidscore: {path}: columns not used: weight\n"
     logged = CliRunner().invoke(app, ["log", str(path), "--out", str(tmp_path), "--quiet"])
     assert (logged.exit_code, logged.stdout, logged.stderr) == (0, "", checked.stderr)

@@ -37,12 +37,12 @@ def span_text(low: float, high: float, order: Order | None) -> str:
     """A stretch of time from one moment to another, in words.
 
     >>> span_text(5, 65, None), span_text(20, 70, Order(20.0, 8.0, (1, 2, 4, 5, 6)))
-    ('from 0:05 to 1:05', 'in the lines 2 to 6')
+    ('from 0:05 to 1:05', 'in lines 2 to 6')
     """
     if order is None:
         return f"from {clock_text(low)} to {clock_text(high)}"
     first, last = sorted((order.line(low), order.line(high)))
-    return f"in line {first}" if first == last else f"in the lines {first} to {last}"
+    return f"in line {first}" if first == last else f"in lines {first} to {last}"
 
 
 def share_text(share: float) -> str:

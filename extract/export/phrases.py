@@ -41,5 +41,9 @@ def outcome_text(challenge: Challenge) -> str:
 
 def flag_note(flag: Flag, sides: Sides) -> str:
     """What was said and what it should be, why, and the words."""
-    parts = [slip_text(flag, sides), printable(flag.why), f'"{printable(flag.text)}"' if flag.text else ""]
+    parts = [
+        slip_text(flag, sides),
+        printable(flag.why).rstrip("."),
+        f'"{printable(flag.text)}"' if flag.text else "",
+    ]
     return "; ".join(part for part in parts if part)

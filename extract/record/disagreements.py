@@ -63,9 +63,9 @@ class OnAir:
 
 
 def on_air(record: Record) -> tuple[OnAir, ...]:
-    """All that was said and can be held against the log: wrong things by severity, then confidence; then the unclear
-    ones in the same order; then the right ones by time. Each flag and each statement comes once; a final score that is
-    a stated score too is one thing."""
+    """All that was said and can be held against the log: first what is wrong with all of it; then wrong things by severity,
+    then confidence; then the unclear ones in the same order; then the right ones by time. Each flag and each statement
+    comes once; a final score that is a stated score too is one thing."""
     return tuple(sorted(_found(record), key=_order))
 
 
@@ -75,6 +75,9 @@ def disagreements(record: Record) -> tuple[OnAir, ...]:
 
 
 def _order(item: OnAir) -> tuple[int, int, float, float]:
+    if item.flag.kind in _WHOLE:
+        # What is wrong with the whole account stands before what is wrong in it.
+        return -1, 0, 0.0, item.flag.t
     if item.verdict == "right":
         return _VERDICTS.index(item.verdict), 0, 0.0, item.flag.t
     sure = item.flag.confidence
@@ -87,14 +90,15 @@ def _found(record: Record) -> Iterator[OnAir]:
     by_id = {statement.id: statement for statement in record.statements}
     flags = [flag for flag in record.flags if _compares(flag)]
     stated = {flag.id: tuple(by_id[ref] for ref in flag.refs if ref in by_id) for flag in flags}
-    finals = {ref: flag for flag in flags if flag.kind == _FINAL for ref in flag.refs}
+    # Of two on one statement the first is the more serious.
+    finals = {ref: flag for flag in reversed(flags) if flag.kind == _FINAL for ref in flag.refs}
     listed: set[str] = set()
     for flag in sorted(flags, key=lambda flag: flag.kind == _FINAL):
         if flag.id in listed:
             continue
         statements = stated[flag.id]
         # The last stated score is told as the final one, which says more.
-        final = next((finals[s.id] for s in statements if s.id in finals), None)
+        final = next((finals[s.id] for s in statements if s.id in finals and flag.kind != _FINAL), None)
         shown = flag if final is None or final.id in listed else final
         both = (flag,) if shown is flag else (shown, flag)
         listed |= {each.id for each in both}

@@ -82,4 +82,4 @@ def test_speakers_are_counted_over_all_programmes_too(tmp_path: Path) -> None:
     assert any(len([row for row in tree["by_speaker"] if row["speaker"] == who]) == 2 for who in overall)
     page = (out / "quality.md").read_text()
     assert "Speakers over all programmes" in page
-    assert "| speaker | stated | disagree | interval |" in page
+    assert "| speaker | stated | wrong | interval |" in page

@@ -103,7 +103,7 @@ def test_check_takes_it_too(own: Own, tmp_path: Path) -> None:
     assert run("check", path, *names).exit_code == 0
     done = run("check", path, *names, "--lexicon", own(HEAVE))
     assert done.exit_code == 1
-    assert "said 1-0, computed 2-0" in done.stdout
+    assert "said 1-0 Felmouth; should be 2-0 Felmouth" in done.stdout
 
 
 @pytest.mark.parametrize(

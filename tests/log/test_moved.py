@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -39,7 +40,7 @@ def told(record: Record) -> dict[str, Any]:
         "clock": [(c.cue, c.start, c.seconds_left, c.period, c.about) for c in record.clock],
         "challenges": [(c.by, c.outcome, c.events) for c in record.challenges],
         "flags": [(f.kind, f.severity, f.said, f.computed, f.refs) for f in record.flags],
-        "result": record.result,
+        "result": replace(record.result, why=record.result.why.rpartition(",")[0]),
     }  # fmt: skip
 
 
