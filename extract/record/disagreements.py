@@ -91,7 +91,8 @@ def _found(record: Record) -> Iterator[OnAir]:
     flags = [flag for flag in record.flags if _compares(flag)]
     stated = {flag.id: tuple(by_id[ref] for ref in flag.refs if ref in by_id) for flag in flags}
     # Of two on one statement the first is the more serious.
-    finals = {ref: flag for flag in reversed(flags) if flag.kind == _FINAL for ref in flag.refs}
+    wrong = [flag for flag in reversed(flags) if flag.kind == _FINAL and flag.severity != "note"]
+    finals = {ref: flag for flag in wrong for ref in flag.refs}
     listed: set[str] = set()
     for flag in sorted(flags, key=lambda flag: flag.kind == _FINAL):
         if flag.id in listed:

@@ -37,7 +37,7 @@ def test_golden_markers() -> None:
         "00:01:20:18,challenge,challenge by Brannoway: won,",
     ]
     assert lines[6].startswith(
-        "00:01:27:10,flag,old score,said 4-0 Skelvara; should be 2-0 Skelvara; Out of date: "
+        '00:01:27:10,flag,old score,"said 4-0 Skelvara; should be 2-0 Skelvara; Out of date: '
     )
 
 
