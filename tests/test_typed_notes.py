@@ -255,7 +255,7 @@ def test_the_command_tells_what_is_not_used_and_does_not_pass_nothing(tmp_path: 
     assert (logged.exit_code, logged.stdout, logged.stderr) == (0, "", checked.stderr)
     shown = CliRunner().invoke(app, ["log", str(path), "--out", str(tmp_path)]).stdout
     assert "0:00: NOTHING UNDERSTOOD\n    Nothing was understood" in shown
-    assert "Winner: not known\n" in shown
+    assert "No result: nothing was understood\n" in shown
     cut = CliRunner().invoke(app, ["session", str(path), "--out", str(tmp_path), "--quiet"])
     assert (cut.exit_code, cut.stderr) == (0, checked.stderr)
 

@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from extract.checks.sides import Sides, leading, winning_text
+from extract.checks.understood import NOTHING
 from extract.checks.words import clock_text, kind_text, moment_text, score_text, share_text, won_by_text
 from extract.record.bout_words import counts_text, ending_text, rules_text, short_sides
 from extract.record.flag_words import flag_head, place_text, slip_text
@@ -106,6 +107,10 @@ class _Printer:
 
     def result(self) -> None:
         record, result = self.record, self.record.result
+        if any(flag.kind == NOTHING for flag in record.flags):
+            self.line("No result: nothing was understood", "bold")
+            self.line("")
+            return
         victory = result.victory
         code = (
             f" ({victory.code} {victory.points[0]}:{victory.points[1]})" if victory and result.winner else ""
