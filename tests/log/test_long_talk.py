@@ -18,7 +18,7 @@ from extract.rules.base import IllegalMove
 from tests.made_talk import heard, transcript
 
 
-@pytest.mark.parametrize("word", ["seven", "7"])
+@pytest.mark.parametrize("word", ["seven", "two", "nothing"])
 def test_thousands_of_captions_of_one_number(word: str) -> None:
     assert len(extract_bout(transcript(*[word] * 5000)).statements) <= 1
 
