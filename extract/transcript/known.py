@@ -105,11 +105,11 @@ def _boards(periods: Any, score: tuple[int, int] | None, *, cells: bool) -> tupl
             raise BadResult("periods", f"{shown} is no score", remedy)
         if boards and (board[0] < boards[-1][0] or board[1] < boards[-1][1]):
             problem = f"the score falls from {_text(boards[-1])} to {_text(board)} in periods"
-            remedy = "write what the board shows at the end of each period, with the points of those before"
+            remedy = "write the score at the end of each period, with the points of those before"
             raise BadResult("periods", problem, remedy)
         boards.append(board)
     if not boards:
-        remedy = f"write the board at the end of each period, as {form}, or take it out"
+        remedy = f"write the score at the end of each period, as {form}, or take it out"
         raise BadResult("periods", "periods has no score", remedy)
     if score is not None and boards[-1] != score:
         problem = f"the last period ends at {_text(boards[-1])} and the bout at {_text(score)}"

@@ -27,7 +27,7 @@ def _forget() -> None:
         cached.cache_clear()
 
 
-@pytest.fixture(scope="module", autouse=True)
+@pytest.fixture(scope="session", autouse=True)
 def _sound_forms() -> Iterator[None]:
     """Entries whose forms can all be found are not tried once more in each test that changes something else."""
     sound = set()
