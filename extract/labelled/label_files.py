@@ -100,6 +100,7 @@ def _tree(truth: Truth, record: Record, decisions: Sequence[Decision]) -> dict[s
     for label in tree["clocks"]:
         label["looked_at"] = False
     tree["result"]["looked_at"] = result_looked_at(record)
+    tree["corrected_by"] = list(dict.fromkeys(each.by for each in record.decisions))
     tree["sides_looked_at"] = sides_looked_at(record)
     tree["distractors"] = list(_distractors(decisions))
     return tree

@@ -298,8 +298,21 @@ def test_undo_and_redo_are_grey_where_there_is_nothing(page: Page, desk: Served)
     Hand(page).decide("j", "Enter")
     expect(page.locator("#progress")).to_contain_text("1 of ")
     expect(undo).to_be_enabled()
+    told = page.locator("#progress").inner_text()
     Hand(page).decide("u")
     expect(redo).to_be_enabled()
+    # An answer is not counted once more when it is undone or redone.
+    Hand(page).decide("U")
+    expect(page.locator("#progress")).to_have_text(told)
+
+
+def test_a_dialog_shows_the_line_as_it_was_said(page: Page, desk: Served) -> None:
+    page.goto(desk.address)
+    page.locator(".cue.marked a.time").first.click()
+    page.keyboard.press("a")
+    shown = page.locator("#add-event .line").inner_text()
+    assert shown
+    assert "confidence" not in shown
 
 
 def test_each_key_has_one_meaning_and_none_is_a_code_of_the_sport(page: Page, desk: Served) -> None:

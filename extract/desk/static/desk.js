@@ -121,7 +121,8 @@ async function decide(decision) {
     });
     const shown = /** @type {Shown} */ (await answer.json());
     if (shown.html) {
-      if (doubt && answer.status === 200) answered += 1;
+      const asked = doubt && !before?.id.startsWith("unsaid-") && decision.do !== "undo" && decision.do !== "redo";
+      if (asked && answer.status === 200) answered += 1;
       chosen?.classList.remove("chosen");
       chosen = null;
       show(shown);
@@ -216,7 +217,10 @@ function openDialog(dialog) {
   const line = lineNow();
   if (!line) return;
   const picked = document.getSelection()?.toString().trim() ?? "";
-  const words = line.querySelector(".words")?.textContent ?? "";
+  const shown = line.querySelector(".words")?.cloneNode(true);
+  // What the marks were read as is not said in the line.
+  if (shown instanceof Element) shown.querySelectorAll(".reading").forEach((reading) => reading.remove());
+  const words = shown?.textContent ?? "";
   dialog.dataset.cue = line.dataset.cue ?? "";
   dialog.dataset.text = words.includes(picked) ? picked : "";
   const media = document.getElementById("media");
@@ -227,8 +231,8 @@ function openDialog(dialog) {
     t.value = t.defaultValue = `${Math.floor(at / 60)}:${(at % 60).toFixed(1).padStart(4, "0")}`;
     t.dataset.exact = String(at);
   }
-  const shown = dialog.querySelector(".line");
-  if (shown) shown.textContent = dialog.dataset.text || words;
+  const told = dialog.querySelector(".line");
+  if (told) told.textContent = dialog.dataset.text || words;
   dialog.showModal();
 }
 
