@@ -91,6 +91,8 @@ def test_what_was_corrected_counts_against_the_program_and_is_told(tmp_path: Pat
     assert measure(bout.truth, before)["result"].found == 0
     tree = json.loads((out / f"{NAME}.truth.json").read_text())
     assert tree["result"]["looked_at"] is True
+    assert tree["corrected_by"] == list(dict.fromkeys(each.by for each in record.decisions))
+    assert tree["corrected_by"]
     [told] = tree["distractors"]
     assert (abs(told["t"] - said.t) < 1, told["words"]) == (True, said.text)
 
