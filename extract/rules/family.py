@@ -252,7 +252,8 @@ class Family(Ruleset):
         if self.data.target_score is None:
             # Only the lead decides, and one that a move neither makes decisive nor takes away is like any other such.
             lead, limit = score[0] - score[1], self.superiority_lead
-            early = state.over is None and state.period < len(self.period_seconds)
+            # In a break the period that comes next counts: its start may be the last.
+            early = state.over is None and state.period + (not state.running) < len(self.period_seconds)
             if (limit is None or abs(lead) < limit - MOST_POINTS) and (early or abs(lead) > MOST_POINTS):
                 lead = 0 if early else MOST_POINTS + 1 if lead > 0 else -MOST_POINTS - 1
             score = (max(lead, 0), max(-lead, 0))

@@ -13,7 +13,7 @@ from extract.log import default_parameters
 from extract.log.model import Model
 from extract.log.uncalled_events import UncalledEvents
 from extract.record import Record, from_json, to_json
-from extract.record.model import Event
+from extract.record.model import Event, Result
 from extract.rules import get_ruleset
 from extract.transcript import Transcript
 from extract.transcript.cue import Order
@@ -162,7 +162,7 @@ def test_corners_said_newest_first() -> None:
     lines = ACCOUNT.splitlines()[:2] + ACCOUNT.splitlines()[3:][::-1]
     forward, back = _record(ACCOUNT), _record("\n".join(lines))
     assert _awards(back) == _awards(forward)
-    assert back.result == forward.result
+    assert _but_moments(back.result) == _but_moments(forward.result)
     assert [s.said for s in back.statements] == [s.said for s in forward.statements]
 
 
@@ -189,7 +189,12 @@ def test_turning_a_page_round_changes_nothing(
         lines.append(f"{n}. {corner} {kind}{told}")
     forward, back = _record("\n".join(lines), "freestyle"), _record("\n".join(reversed(lines)), "freestyle")
     assert [_plain(e) for e in forward.events] == [_plain(e) for e in back.events]
-    assert forward.result == back.result
+    assert _but_moments(forward.result) == _but_moments(back.result)
     assert forward.source.order is not None
     assert back.source.order is not None
     assert back.source.order.lines == forward.source.order.lines[::-1]
+
+
+def _but_moments(result: Result) -> Result:
+    """A result without the line that its reason names."""
+    return replace(result, why=result.why.rpartition(",")[0])

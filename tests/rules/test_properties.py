@@ -208,3 +208,20 @@ def test_in_a_gist_the_same_may_come_and_after_it_too(
         assert [m for m in moves if rules.allows(then, m)] == [
             m for m in moves if rules.allows(then_of_key, m)
         ]
+
+
+def test_before_the_last_period_the_lead_counts_in_the_key() -> None:
+    """A bout that is level after regulation goes into overtime, and one with a lead ends: the break before the last period
+    is not early."""
+    rules = get_ruleset("collegiate", "2015-16")
+    level = rules.initial()
+    for kind in ("period_start", "period_end", "period_start", "period_end"):
+        level = rules.apply(level, Move(kind))
+    ahead = level.but(score=(2, 0), values=(("red", 2),), earned=(True,))
+    last = Move("period_start")
+    moves = every_move(rules)
+    for state in (level, ahead):
+        then, then_of_key = rules.apply(state, last), rules.apply(rules.search_key(state), last)
+        assert [m for m in moves if rules.allows(then, m)] == [
+            m for m in moves if rules.allows(then_of_key, m)
+        ]
