@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
@@ -90,13 +91,16 @@ class _Known:
             if off is not None:
                 overturned = f"{points} was overturned on challenge at {moment_text(off, log.order)}"
                 changes.append((off, 2 * k + 1, board_at(log.board, off), _Change(given, overturned)))
-        self._changes = sorted(changes)
+        self._changes: defaultdict[Score, list[tuple[float, _Change]]] = defaultdict(list)
+        for t, _, after, change in sorted(changes):
+            self._changes[after].append((t, change))
 
     def last_change(self, t: float, score: Score) -> _Change | None:
         """The last change at ``t`` or before that brought ``score``. Points that are told in the same breath as a score
         may stand at its very moment and yet come after it."""
-        at = bisect_right(self._changes, t, key=lambda change: change[0])
-        return next((change for _, _, after, change in reversed(self._changes[:at]) if after == score), None)
+        brought = self._changes.get(score, ())
+        at = bisect_right(brought, t, key=lambda change: change[0])
+        return brought[at - 1][1] if at else None
 
 
 def _score(taken: ScoreTaken, log: BoutLog, known: _Known, t: float) -> StatementCheck:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
-from urllib.parse import quote
 
 import typer
 
@@ -109,9 +108,10 @@ def _links(paths: dict[str, Path], base: Path) -> dict[str, str]:
 
 def _link(report: Path, base: Path) -> str | None:
     """The address of a report from the folder of the page. None on another drive, to which no relative path leads."""
+    from extract.export.folder import address
+
     try:
         way = os.path.relpath(report.absolute(), base.absolute())
     except ValueError:
         return None
-    # The dot keeps a colon in the first name from looking like the scheme of an address.
-    return quote(f"./{Path(way).as_posix()}")
+    return address(Path(way).as_posix())

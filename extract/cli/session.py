@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
-from urllib.parse import quote
 
 import typer
 
@@ -173,10 +172,10 @@ def _write(
 
     contents: dict[Path, bytes] = {}
     if records and all(pages):
-        from extract.export.folder import folder_page
+        from extract.export.folder import address, folder_page
 
         names = [part_name(name, number) for number in range(1, len(records) + 1)]
-        links = {each: quote(f"./{each}.report.html") for each in names}
+        links = {each: address(f"{each}.report.html") for each in names}
         listed = folder_page(zip(names, records, strict=True), name, links=links)
         contents[out_dir / f"{name}.bouts.html"] = listed.encode()
     for number, (record, page) in enumerate(zip(records, pages, strict=True), 1):

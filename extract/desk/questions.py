@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from extract.checks.sides import Sides, leading
 from extract.record.model import Doubt, Event, Evidence, Guess, Record, Statement
-from extract.record.plain import printable, stated
+from extract.record.plain import capital, printable, stated
 from extract.transcript.cue import Cue, Transcript
 
 #: Lines of the transcript before and after the one in question.
@@ -89,29 +89,20 @@ def _asks(doubt: Doubt, statement: Statement | None, event: Event | None, sides:
     if doubt.about == "result":
         return "How did the bout end?"
     if doubt.about == "challenge":
-        return "A challenge?" if doubt.ref is None else f"{_capital(doubt.text)}?"
+        return "A challenge?" if doubt.ref is None else f"{capital(doubt.text)}?"
     if event is None:
         return "Did something happen here?"
-    return f"{_capital(doubt.text)}?"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return f"{capital(doubt.text)}?"
 
 
 def _score_answers(doubt: Doubt, statement: Statement, sides: Sides) -> Iterator[Answer]:
     about = {"what": "score", "ref": doubt.ref}
-    was = leading(sides, statement.computed)
-    wrong = f"a wrong score (it was {was})"
     right_is_ours = statement.verdict == "agrees"
-    yield Answer(
-        "Enter", "Yes, right" if right_is_ours else f"Yes, {wrong}", {**about, "do": "accept"}, "main"
-    )
+    wrong = f"Yes, a wrong score (it was {leading(sides, statement.computed)})"
+    yield Answer("Enter", "Yes, right" if right_is_ours else wrong, {**about, "do": "accept"}, "main")
     if statement.said is not None:
-        words = f"No, {wrong}" if right_is_ours else "No, it was right"
-        if right_is_ours:
-            # What it should have been then is what the program has yet to find.
-            words = "No, a wrong score"
+        # What it should have been, where the record has it right, is what the program has yet to find.
+        words = "No, a wrong score" if right_is_ours else "No, it was right"
         yield Answer("1", words, {**about, "do": "change", "to": {"right": not right_is_ours}})
     yield Answer(
         "Delete", "Another bout's score, or none", {**about, "do": "change", "to": {"said": None}}, "delete"
@@ -137,7 +128,7 @@ def _answers(doubt: Doubt) -> Iterator[Answer]:
         decision = _decision(doubt, guess)
         if decision is None or guess.to is None:
             continue
-        yield Answer(str(number), _capital(guess.text), {**about, **decision})
+        yield Answer(str(number), capital(guess.text), {**about, **decision})
         number += 1
     if doubt.ref is not None and doubt.about in ("event", "challenge"):
         words = "Did not happen" if doubt.about == "event" else "No challenge"

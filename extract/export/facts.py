@@ -10,7 +10,7 @@ from extract.record.bout_words import counts_text, ending_text, rules_text, shor
 from extract.record.disagreements import OnAir, on_air, sentence, values
 from extract.record.flag_words import place_text
 from extract.record.model import Record, SideInfo
-from extract.record.plain import isolated, percent, printable
+from extract.record.plain import capital, isolated, percent, printable
 from extract.record.said_table import Spoken, spoken
 from extract.rules.base import CORNERS, Corner
 from extract.transcript import Transcript
@@ -72,7 +72,7 @@ def fact_sheet(record: Record, transcript: Transcript | None = None) -> FactShee
     said = record.result.said_score
     head = (
         ("Rules", rules_text(record)),
-        *((("Why", _capital(record.result.why)),) if record.result.why else ()),
+        *((("Why", capital(printable(record.result.why))),) if record.result.why else ()),
         *((("Said at the end", leading(sides, said)),) if said is not None else ()),
         ("Transcript", printable(record.source.file)),
     )
@@ -81,17 +81,12 @@ def fact_sheet(record: Record, transcript: Transcript | None = None) -> FactShee
         (_side(record, CORNERS[0]), _side(record, CORNERS[1])),
         _result(record),
         head,
-        _capital(counts_text(record)),
+        capital(counts_text(record)),
         wrong,
         unclear,
         right,
         printable(record.note),
     )
-
-
-def _capital(text: str) -> str:
-    shown = printable(text)
-    return shown[:1].upper() + shown[1:]
 
 
 def _side(record: Record, corner: Corner) -> Side:
@@ -121,7 +116,7 @@ def _fact(item: OnAir, record: Record, transcript: Transcript | None) -> Fact:
     flag, order = item.flag, record.source.order
     says, should_be = values(item, record)
     times = tuple(dict.fromkeys(moment_text(s.t, order) for s in item.statements))
-    found = spoken(item, transcript)
+    found = spoken(flag, transcript)
     # Nobody goes through what was right word by word.
     found = found.short() if item.verdict == "right" else found
     return Fact(
@@ -134,5 +129,5 @@ def _fact(item: OnAir, record: Record, transcript: Transcript | None) -> Fact:
         should_be,
         "" if flag.confidence is None else percent(flag.confidence),
         printable(flag.why),
-        sentence(item, record),
+        sentence(flag, record),
     )

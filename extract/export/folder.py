@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
 from types import MappingProxyType
+from urllib.parse import quote
 
 from extract.checks.words import moment_text
 from extract.record.bout_words import ending_text, short_sides, verdict_counts
@@ -63,6 +64,11 @@ def bout_rows(records: Iterable[Named], links: Mapping[str, str] = _NO_LINKS) ->
     """A row for each record, with all text on one line and safe to show. ``links`` are the addresses of the reports there
     are, by the names of the records."""
     return [_row(name, record, links.get(name)) for name, record in records]
+
+
+def address(way: str) -> str:
+    """A path from the page's folder as an address. The dot keeps a colon in the first name from looking like a scheme."""
+    return quote(f"./{way}")
 
 
 def folder_page(

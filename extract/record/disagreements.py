@@ -141,19 +141,19 @@ def values(item: OnAir, record: Record) -> tuple[str, str]:
     return value_text(item.flag.said, sides), value_text(item.flag.computed, sides)
 
 
-def sentence(item: OnAir, record: Record) -> str:
+def sentence(flag: Flag, record: Record) -> str:
     """One sentence to read out. Empty unless something was said wrong that it can put right."""
-    sides, computed = short_sides(record), item.flag.computed
-    if item.verdict != VERDICTS["disagrees"]:
+    sides, computed = short_sides(record), flag.computed
+    if flag.severity == "note" or flag.kind == "known":
         return ""
     if isinstance(computed, tuple):
-        return correction(computed, sides, final=item.flag.kind == _FINAL) if item.kind != "known" else ""
+        return correction(computed, sides, final=flag.kind == _FINAL)
     if computed not in CORNERS:
         return ""
     name = sides.named(computed)
-    if item.flag.kind == "criteria":
+    if flag.kind == "criteria":
         return f"Correction: {name} led on criteria."
-    if item.flag.kind != "winner":
+    if flag.kind != "winner":
         return ""
     result = record.result
     if result.winner != computed:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from extract.checks.sides import Sides, leading, winning_text
-from extract.checks.words import clock_text, share_text, won_by_text
+from extract.checks.words import won_by_text
 from extract.log import BoutLog
 from extract.log.doubts import Answer, Ending, OpenQuestion, doubts
 from extract.log.hypothesis import ReadingEvent, ReviewRun, Said
@@ -94,11 +94,3 @@ def _to(doubt: OpenQuestion, answer: Answer) -> Mapping[str, str | int | float |
         case Ending():
             return {}
     return {"said": None} if doubt.about == "score" else None
-
-
-def about_text(doubt: Doubt) -> str:
-    """A doubt as one line: when, what, how sure, and what else it may be."""
-    others = "; ".join(f"{guess.text} ({share_text(guess.share)})" for guess in doubt.others)
-    return f"{clock_text(doubt.t)} {doubt.text} ({share_text(doubt.share)})" + (
-        f", or {others}" if others else ""
-    )

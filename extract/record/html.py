@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+
+
+def script_hash(script: str) -> str:
+    """The SHA-256 of a page's script, as its Content-Security-Policy names it."""
+    return base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
 
 
 @lru_cache(maxsize=4)

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from functools import cache
 from pathlib import Path
 
-from extract.record.html import templates_of
+from extract.record.html import script_hash, templates_of
 
 _BASE = Path(__file__).with_name("templates")
 
@@ -24,7 +22,7 @@ def page_html(template: Path, **shown: object) -> str:
             **shown,
             style=_text(_BASE / "page.css") + _text(template.with_name(f"{name}.css")),
             script=script,
-            script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+            script_hash=script_hash(script),
         )
     )
 

@@ -99,6 +99,15 @@ def stated(statement: Statement, sides: Sides) -> str:
     return lead_text(sides, statement.leader, statement.margin)
 
 
+def capital(text: str) -> str:
+    """``text`` with a capital at its beginning.
+
+    >>> capital("old score"), capital("")
+    ('Old score', '')
+    """
+    return text[:1].upper() + text[1:]
+
+
 def percent(share: float) -> str:
     """A confidence in per cent. It is 100 only where a person has decided.
 

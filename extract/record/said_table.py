@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from extract.checks.words import moment_text
 from extract.record.disagreements import OnAir, sentence, values
-from extract.record.model import Record
+from extract.record.model import Flag, Record
 from extract.record.plain import printable, seen_json
 from extract.record.tables import Cell
 from extract.transcript.cue import Cue, Transcript
@@ -46,11 +46,11 @@ class Spoken:
         return Spoken(self.speaker, before, self.words, after)
 
 
-def spoken(item: OnAir, transcript: Transcript | None) -> Spoken:
-    """The words of a thing said with the line around them, each on one line and safe to show. The words alone where the
+def spoken(flag: Flag, transcript: Transcript | None) -> Spoken:
+    """The words of a flag with the line around them, each on one line and safe to show. The words alone where the
     transcript is not at hand or does not have them."""
-    words = printable(item.flag.text)
-    cues = _cues(item, transcript)
+    words = printable(flag.text)
+    cues = _cues(flag, transcript)
     for n in range(len(cues)):
         # What runs on over the end of a cue stands in both.
         for more in range(1, _CUES + 1):
@@ -58,15 +58,15 @@ def spoken(item: OnAir, transcript: Transcript | None) -> Spoken:
             if words and words in line:
                 before, _, after = line.partition(words)
                 return Spoken(printable(cues[n].speaker or ""), before, words, after)
-    speaker = next((cue.speaker for cue in cues if cue.index == item.flag.cue and cue.speaker), None)
+    speaker = next((cue.speaker for cue in cues if cue.index == flag.cue and cue.speaker), None)
     return Spoken(printable(speaker or ""), "", words, "")
 
 
-def _cues(item: OnAir, transcript: Transcript | None) -> list[Cue]:
+def _cues(flag: Flag, transcript: Transcript | None) -> list[Cue]:
     """The cues that the words may begin in, and those that they may run on into."""
-    if transcript is None or item.flag.cue is None:
+    if transcript is None or flag.cue is None:
         return []
-    return [cue for cue in transcript.cues if 0 <= cue.index - item.flag.cue < _CUES]
+    return [cue for cue in transcript.cues if 0 <= cue.index - flag.cue < _CUES]
 
 
 def said_rows(
@@ -89,13 +89,13 @@ def said_rows(
             flag.cue,
             flag.period,
             _rounded(flag.clock_s),
-            spoken(item, transcript).speaker or None,
+            spoken(flag, transcript).speaker or None,
             flag.text,
             said or None,
             should_be or None,
             _rounded(flag.confidence),
             flag.why,
-            sentence(item, record) or None,
+            sentence(flag, record) or None,
         )
 
 

@@ -18,7 +18,7 @@ from extract.checks.words import clock_text, kind_text, moment_text, score_text,
 from extract.record.bout_words import counts_text, ending_text, rules_text, short_sides
 from extract.record.flag_words import flag_head, place_text, slip_text
 from extract.record.model import Challenge, Event, Record
-from extract.record.plain import guess_warning, percent, printable, source_text
+from extract.record.plain import capital, guess_warning, percent, printable, source_text
 from extract.rules.base import UNLISTED
 from extract.transcript.cue import Order
 
@@ -118,7 +118,7 @@ class _Printer:
         sure = f"; confidence {percent(result.confidence)}" if result.confidence else ""
         self.line(f"Result: {ending_text(record, self.sides)}{code}{sure}", "bold")
         if result.why:
-            self.line(f"  {printable(result.why[:1].upper() + result.why[1:])}")
+            self.line(f"  {capital(printable(result.why))}")
         if result.said_score:
             self.line(f"  Said at the end: {leading(self.sides, result.said_score)}")
         self.line("")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from itertools import groupby
 from pathlib import Path
 from typing import Any
@@ -14,14 +12,12 @@ from extract.record.bout_words import (
     VERDICTS,
     counts_text,
     ending_text,
-    how_won,
     rules_text,
     short_sides,
-    verdict_counts,
 )
-from extract.record.html import templates_of
+from extract.record.html import script_hash, templates_of
 from extract.record.model import Event, Record
-from extract.record.plain import guess_warning, percent, printable, side, source_text, stated, talk_text
+from extract.record.plain import guess_warning, percent, printable, side, stated, talk_text
 from extract.report.cards import cards, uncertain
 from extract.report.chart import NARROW, WIDE, chart
 from extract.report.marks import marked_cues
@@ -43,7 +39,7 @@ def report_page(record: Record, transcript: Transcript) -> str:
             **shown(record, transcript),
             style=_part("report.css"),
             script=script,
-            script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+            script_hash=script_hash(script),
         )
     )
 
@@ -52,7 +48,7 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
     """What ``view.html.j2`` shows of a bout."""
     sides = short_sides(record)
     understood = _understood(record)
-    every = cards(record, transcript, sides)
+    every = cards(record, transcript)
     if not understood:
         # What the flags of an empty log say of its 0-0 would look like a result.
         every = tuple(card for card in every if card.flag.kind not in (NOTHING, "winner"))
@@ -61,10 +57,8 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
         "sides": sides,
         "understood": understood,
         "headline": ending_text(record, sides),
-        "how": how_won(record),
         "rules": rules_text(record),
         "counts": counts_text(record),
-        "wrong": verdict_counts(record)["disagrees"],
         "verdicts": VERDICTS,
         "slips": [card for card in every if card.is_slip],
         "warnings": [card for card in every if not card.is_slip and card.flag.severity != "note"],
@@ -76,7 +70,6 @@ def shown(record: Record, transcript: Transcript) -> dict[str, Any]:
         "periods": _sheet(record),
         "guess_warning": guess_warning(record),
         "first_cue": _first_cues(record),
-        "source": source_text,
         "percent": percent,
         "printable": printable,
         "clock": clock_text,

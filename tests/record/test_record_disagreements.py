@@ -109,7 +109,7 @@ def test_a_final_score_that_is_a_stated_score_too_is_one_thing() -> None:
     (item,) = on_air(record)
     assert (item.head(record), item.id) == ("wrong final score", "f2 f1")
     assert [s.id for s in item.statements] == ["s1", "s2"]
-    assert sentence(item, record) == "Correction: the final score was 3-0 to Varnholt."
+    assert sentence(item.flag, record) == "Correction: the final score was 3-0 to Varnholt."
     assert "said 2 times: 1:00, 1:03" in facts_text(fact_sheet(record))
 
 
@@ -138,7 +138,7 @@ def test_a_score_that_was_right_in_its_moment_and_wrong_at_the_end() -> None:
 def test_the_sentence_to_read_out(about: Flag, said: str) -> None:
     record = make_record(statements=(), flags=(about,))
     (item,) = on_air(record)
-    assert sentence(item, record) == said
+    assert sentence(item.flag, record) == said
 
 
 _KINDS = (
@@ -231,8 +231,8 @@ def test_the_line_and_who_said_it() -> None:
     transcript = Transcript("match.srt", "srt", "0" * 64, cues)
     record = make_record()
     item = next(item for item in on_air(record) if "f1" in item.id)
-    found = spoken(item, transcript)
+    found = spoken(item.flag, transcript)
     assert (found.speaker, found.before, found.words, found.after) == (
         "Oswin", "so it is ", "three to one", ", they say.",
     )  # fmt: skip
-    assert spoken(item, None).before == ""
+    assert spoken(item.flag, None).before == ""
