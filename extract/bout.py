@@ -74,6 +74,24 @@ def read_bout(
     return _read(transcript, bout, rules, None, None, parameters, lexicons, in_force(()))
 
 
+def read_running(
+    transcript: Transcript,
+    bout: BoutFile | None = None,
+    *,
+    goes_on: float,
+    rules: str | None = None,
+    red: str | None = None,
+    blue: str | None = None,
+    parameters: Parameters | None = None,
+    lexicons: Sequence[str | Path] = (),
+    decisions: Sequence[Decision] = (),
+) -> tuple[BoutRead, Record]:
+    """A bout that is not over, as far as it was heard: all of ``transcript`` is of it, and its talk may go on for
+    ``goes_on`` seconds. For the rest, and the errors, see ``extract_bout``."""
+    force = in_force(decisions)
+    return _read(transcript, bout, rules, red, blue, parameters, lexicons, force, goes_on=goes_on)
+
+
 def _read(
     transcript: Transcript,
     bout: BoutFile | None,
@@ -85,13 +103,18 @@ def _read(
     force: Force,
     alternatives: int = 0,
     several: Callable[[int], None] | None = None,
+    goes_on: float = 0.0,
 ) -> tuple[BoutRead, Record]:
     parameters = parameters or default_parameters()
     given = _given(bout, rules, red, blue, lexicons, force)
-    heard = _hear_bout(transcript, given, force, several)
+    if goes_on:
+        heard = _hear(transcript.evened(), given)
+    else:
+        heard = _hear_bout(transcript, given, force, several)
     ruleset, edition, misfit = _edition(heard, given)
-    known = _known(given, ruleset)
-    decided, log = _most_probable(heard, ruleset, parameters, force, known)
+    # How a bout ends that is not over says nothing of its score so far.
+    known = _known(given, ruleset) if not goes_on else None
+    decided, log = _most_probable(heard, ruleset, parameters, force, known, goes_on)
     mentions = decided.heard.mentions
     statements = check_statements(log, mentions, sides_of(decided.heard))
     read = BoutRead(
@@ -237,7 +260,12 @@ def _is_lead_in(talk: Transcript, first: int) -> bool:
 
 
 def _most_probable(
-    bout: _HeardBout, ruleset: Ruleset, parameters: Parameters, force: Force, known: Known | None
+    bout: _HeardBout,
+    ruleset: Ruleset,
+    parameters: Parameters,
+    force: Force,
+    known: Known | None,
+    goes_on: float,
 ) -> tuple[DecidedTalk, BoutLog]:
     """What was heard as it is meant, and its log. If the talk takes sides and does not say whose, both are tried: the
     bout that is much more probable says who "us" is. The order of the numbers in typed scores is tried in the same
@@ -260,6 +288,7 @@ def _most_probable(
             first=heard.refs[0].corner if heard.refs else "red",
             known=known,
             order=talk.order,
+            goes_on=goes_on,
         )
         return placed, log
 

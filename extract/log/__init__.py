@@ -70,6 +70,7 @@ def infer(
     first: Corner = "red",
     known: Known | None = None,
     order: Order | None = None,
+    goes_on: float = 0.0,
 ) -> BoutLog:
     """The log of one bout from its mentions, in the order in which they were said.
 
@@ -79,7 +80,8 @@ def infer(
     bout plainly begins: a first period whose start nobody marks is laid from there on. ``facts`` are what a person has
     decided; their mentions are positions in ``mentions``. ``first`` is the corner that the talk names first, which alone
     decides between readings that are equally probable. ``known`` is how the bout ended, as it is known beforehand.
-    ``order`` says that times tell no more than the order of entries.
+    ``order`` says that times tell no more than the order of entries. Where the bout still runs, the talk may go on for
+    ``goes_on`` seconds after what was heard.
     """
     parameters = parameters or default_parameters()
     # A person may know of what was before the first word.
@@ -117,6 +119,7 @@ def infer(
         interpolated,
         sorted(stopped),
         {(bound.kind, bound.period): bound.t for bound in facts.bounds},
+        goes_on,
     )
     if order is not None:
         calls = [m.t for m in ordered if isinstance(m, CallMention) and m.stance == "asserted"]
@@ -129,6 +132,8 @@ def infer(
         model.breaks = tuple((a.end + late, b.start - early) for a, b in pairwise(frame.periods))
         if frame.periods:
             model.breaks += ((frame.periods[-1].end + late, math.inf),)
+    if goes_on:
+        model.now = seconds
     if frame.periods:
         model.end = frame.end - parameters.get("result", "early_s")
     model.told_lost = tuple(m.t for m in ordered if isinstance(m, ReviewMention) and m.what == "lost")
@@ -138,4 +143,4 @@ def infer(
         turned = tuple(map(mirrored_mention, ordered))
         other_way = replace(model, known=known and known.turned())
         found = mirrored_found(search(turned, frame, other_way, mirrored_facts(facts)))
-    return to_log(found, ordered, frame, model, facts)
+    return to_log(found, ordered, frame.so_far(seconds) if goes_on else frame, model, facts)

@@ -42,6 +42,12 @@ class Grounds:
     stopped: Sequence[float]
     given: Mapping[tuple[str, int], float]
     introduced: float | None = None
+    goes_on: float = 0.0
+
+    @property
+    def until(self) -> float:
+        """When the talk is over at the latest, seconds of recording."""
+        return self.seconds + self.goes_on
 
     def without_given(self) -> Grounds:
         """The same without the boundaries that are known."""
@@ -142,7 +148,7 @@ class _PeriodWorth:
         if self.number == 1:
             usual = earliest if introduced is None else max(earliest, introduced)
             usual += self._limits["first_after_s"]
-        return [(min(usual, self._found.seconds), self._none)]
+        return [(min(usual, self._found.until), self._none)]
 
     def _starts(self, moments: Sequence[float]) -> list[float]:
         """All starts that there may be where the earliest is one of ``moments``, which are in order."""
@@ -165,7 +171,7 @@ class _PeriodWorth:
     def _ends(self, starts: Sequence[float], tails: Mapping[float, float] | None) -> list[Ends]:
         """All ends that there may be for these starts; without ``tails`` what they are worth does not count."""
         length, none, found, limits = self.length, self._none, self._found, self._limits
-        least, most = starts[0] if starts else math.inf, found.seconds + limits["after_talk_s"]
+        least, most = starts[0] if starts else math.inf, found.until + limits["after_talk_s"]
 
         def stop(t: float, worth: float, since: float = math.inf) -> Stop:
             return Stop(t, worth if tails is None else worth + self._rest(t, tails), since)
@@ -218,10 +224,10 @@ class _PeriodWorth:
             )
 
         def talked_out(start: float) -> tuple[float, float]:
-            within = start < found.seconds <= start + length + silent
-            return (found.seconds, found.seconds) if within else (math.inf, -math.inf)
+            within = start < found.until <= start + length + silent
+            return (found.until, found.until) if within else (math.inf, -math.inf)
 
-        silence = [Stop(found.seconds, self._none + early)]
+        silence = [Stop(found.until, self._none + early)]
         return [Ends(marked, over, whole=False), Ends(silence, talked_out, whole=False)]
 
     def _due(self, start: float) -> float:

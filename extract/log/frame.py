@@ -50,11 +50,12 @@ class Frame:
         *,
         ran_out: bool = False,
         result_early_s: float = 0.0,
+        ends: float | None = None,
     ) -> None:
         """``readings`` are the times said; the clock stood in ``stops``, and was stopped for some time at ``pauses``;
         ``ran_out`` says whether the last period ran to its end. A result may be told so long before the end as
-        ``result_early_s``."""
-        self._result_early_s = result_early_s
+        ``result_early_s``. ``ends`` is when the bout ends, if that is not with the last of ``periods``."""
+        self._result_early_s, self._ends = result_early_s, ends
         self._stops = tuple(stops)
         self._pauses = sorted(pauses)
         # Where no stop is over before an earlier one, those of a stretch stand together.
@@ -77,6 +78,8 @@ class Frame:
     @property
     def end(self) -> float:
         """When the last period ends, seconds of recording; 0 where there is none."""
+        if self._ends is not None:
+            return self._ends
         return self.periods[-1].end if self.periods else 0.0
 
     def at_end(self, t: float) -> bool:
@@ -146,7 +149,14 @@ class Frame:
             pauses,
             ran_out=ran_out,
             result_early_s=self._result_early_s,
+            ends=self._ends,
         )
+
+    def so_far(self, now: float) -> Frame:
+        """The periods that have begun by ``now``, of a bout that goes on."""
+        begun = [period for period in self.periods if period.start <= now] or self.periods[:1]
+        early = self._result_early_s
+        return Frame(begun, self.readings, result_early_s=early, ends=self.end)
 
     def _running(self, a: float, b: float) -> float:
         """Seconds between ``a`` and ``b`` in which the clock is not known to have stood."""

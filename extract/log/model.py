@@ -55,6 +55,8 @@ class Model:
     breaks: tuple[tuple[float, float], ...] = ()
     #: When the bout ends; what is said from there on tells the result.
     end: float = math.inf
+    #: When the talk of a bout that goes on was heard last: nothing is known of what comes later.
+    now: float = math.inf
     #: When somebody says that a challenge is lost, in order.
     told_lost: tuple[float, ...] = ()
 

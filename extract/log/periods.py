@@ -28,7 +28,7 @@ class TimeSigns:
     goes on from ``begins`` to ``seconds``. A first period whose start nobody marks begins where the bout is
     ``introduced``. ``interpolated`` is true where times inside long cues are only estimated. ``stopped`` are the moments,
     in order, at which something was called for which the clock is stopped for a while. ``given`` are boundaries that are
-    known, by kind (period_start, period_end) and number of the period.
+    known, by kind (period_start, period_end) and number of the period. The talk may go on for ``goes_on`` seconds more.
     """
 
     marks: Sequence[MarkMention]
@@ -39,6 +39,7 @@ class TimeSigns:
     interpolated: bool = False
     stopped: Sequence[float] = ()
     given: Mapping[tuple[str, int], float] = field(default_factory=dict)
+    goes_on: float = 0.0
 
 
 def periods(signs: TimeSigns, rules: Ruleset, parameters: Parameters) -> Frame:
@@ -109,6 +110,7 @@ def _grounds(
         stopped=sorted(signs.stopped),
         given=signs.given,
         introduced=introduced,
+        goes_on=signs.goes_on,
     )
 
 

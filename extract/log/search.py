@@ -92,7 +92,7 @@ def _run(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts
             continue
         beam, share = _keep(step, width, margin, cutoff)
         kept *= share
-    for tick in ticks[at:]:
+    for tick in (tick for tick in ticks[at:] if tick[0] <= model.now):
         beam, share = _tick(beam, tick, model, facts, size)
         kept *= share
     if model.known is not None:
@@ -245,10 +245,14 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
     if h.state.over is not None and h.entries:
         # Who talks on for long, and hears another period begin, does not talk after the end.
         ended = h.entries[-1].t
-        resumed = sum(period.start > ended for period in frame.periods)
-        total += resumed * model.resumed - max(frame.end - ended, 0.0) / model.talks_on_s
+        resumed = sum(ended < period.start <= model.now for period in frame.periods)
+        total += resumed * model.resumed - max(min(frame.end, model.now) - ended, 0.0) / model.talks_on_s
     # Who challenges is told how it came out, nearly always.
-    total += model.undecided * sum(review.outcome == "unknown" for review in h.reviews)
+    undecided = sum(review.outcome == "unknown" for review in h.reviews)
+    if model.now < math.inf and h.pending is not None:
+        # It is being looked at.
+        undecided -= 1
+    total += model.undecided * undecided
     winners = [
         m for m in mentions
         if isinstance(m, ResultMention) and frame.at_end(m.t) and m.stance == "asserted" and m.grade != "loose"

@@ -130,7 +130,7 @@ def to_log(
         if KINDS[entry.move.kind].stops and not any(a <= t <= b for a, b in reviews)
     ]
     # A bout that an event ends is over while its clock runs.
-    ran_out = not (best.state.over is not None and best.state.running)
+    ran_out = not (best.state.over is not None and best.state.running) and frame.end <= model.now
     frame = frame.stopped_in(reviews, pauses, ran_out=ran_out)
     lost = lost_signs(best, found.dropped, mentions, model)
     trust = trust_by(lost, model)
