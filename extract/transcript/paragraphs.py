@@ -70,7 +70,7 @@ def read_paragraphs(source: SourceText) -> Transcript:
         raise source.error("no time at the start of a line", TIME_REMEDY)
     found = [(i, match) for i, line in enumerate(lines) if (match := stamp_match(line, style))]
     _check_stamps(source, lines, style)
-    title = _title(source, lines[: found[0][0]])
+    title = title_of(source, lines[: found[0][0]])
     stops = [i for i, _ in found[1:]] + [len(lines)]
     paragraphs = []
     for (i, match), stop in zip(found, stops, strict=True):
@@ -173,8 +173,8 @@ def _check_stamps(source: SourceText, lines: list[str], style: str) -> None:
             raise source.error(time_problem(slip[1]), TIME_REMEDY, number)
 
 
-def _title(source: SourceText, lines: list[str]) -> list[str]:
-    """The lines above the first stamp."""
+def title_of(source: SourceText, lines: list[str]) -> list[str]:
+    """The lines above the first stamp. Raises InputError if they are too many or too long for a title."""
     written = [(i, line) for i, line in enumerate(lines) if line.strip()]
     too_much = len(written) > _TITLE_LINES or any(len(line) > _TITLE_WIDTH for _, line in written)
     if too_much:
