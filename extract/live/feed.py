@@ -45,8 +45,8 @@ _FORMATS: dict[Kind, Format] = {
 
 @dataclass(frozen=True, slots=True)
 class LiveCaption:
-    """A caption of the stream. ``number`` counts from 1 and is the index of its cue in the transcript. ``start`` and ``end``
-    are seconds of the recording; the end is estimated where the stream gives none. ``raw`` is the caption as the
+    """A caption of the stream. ``number`` counts from 1 and is the index of its cue in the transcript. ``start`` and
+    ``end`` are seconds of the recording; the end is estimated where the stream gives none. ``raw`` is the caption as the
     transcript has it. A caption that is not ``closed`` may still be rewritten, as recognisers do with their last one."""
 
     number: int

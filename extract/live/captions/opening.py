@@ -12,6 +12,7 @@ from extract.live.captions.model import Broken, Kind, Piece, Splitter
 from extract.live.captions.objects import Objects
 from extract.live.captions.rows import Rows
 from extract.live.captions.stamped import Arrivals, Stamped, said_on_arrival
+from extract.live.lines import LONGEST_LINE
 from extract.transcript.captions import is_number
 from extract.transcript.json_lines import segment_in
 from extract.transcript.paragraphs import stamp_style
@@ -21,6 +22,13 @@ from extract.transcript.sniff import sniff
 HEAD_LINES = 10
 _DOCUMENT = re.compile(r"\s*(?:\{|\[\s*(?:[\[{\"]|$))")
 _MARKUP = re.compile(r"\s*<(?:\?xml|!|[\w.-]*:?tt[\s>])")
+
+_SPLITTERS: dict[Kind, Callable[..., Splitter]] = {
+    "vtt": WebVtt,
+    "srt": SubRip,
+    "json": Objects,
+    "block": Stamped,
+}
 
 
 def kind_of(name: str, lines: Sequence[str], *, ended: bool = False) -> Kind | None:
@@ -34,7 +42,7 @@ def kind_of(name: str, lines: Sequence[str], *, ended: bool = False) -> Kind | N
     if any(segment_in(line) for line in filled):
         return "json"
     if _DOCUMENT.match(filled[0]):
-        if len(filled) > 1 or ended or not filled[0].lstrip().startswith("{") or _is_document(filled[0]):
+        if len(filled) > 1 or ended or _is_document(filled[0].strip()):
             raise _whole(name, "is JSON, but not one object with start, end and text a line")
         return None
     shown = sniff("\n".join(lines))
@@ -44,12 +52,14 @@ def kind_of(name: str, lines: Sequence[str], *, ended: bool = False) -> Kind | N
 
 
 def _is_document(line: str) -> bool:
-    """Whether a line is a whole object that is more than a word of the producer before its captions."""
+    """Whether a line begins a document of JSON or is one. It may also be a broken line, or a word of the producer before
+    its captions."""
+    if line.startswith("[") or line == "{" or len(line) >= LONGEST_LINE:
+        return True
     try:
         found = json.loads(line, strict=False)
     except (ValueError, RecursionError):
-        # An object over many lines begins like this.
-        return True
+        return False
     return any(key in found for key in ("segments", "words", "schema"))
 
 
@@ -70,7 +80,7 @@ def splitter_for(
         return Rows(name, broken, "\n".join(lines))
     if kind == "plain":
         return Arrivals(name, broken, now)
-    return {"vtt": WebVtt, "srt": SubRip, "json": Objects, "block": Stamped}[kind](name, broken)
+    return _SPLITTERS[kind](name, broken)
 
 
 def going_on(
@@ -86,8 +96,7 @@ def going_on(
     if before.kind == "csv":
         rows = header + "".join(piece.raw for piece in pieces[:HEAD_LINES])
         return Rows(name, broken, rows, header, resumed=True)
-    again = {"vtt": WebVtt, "srt": SubRip, "json": Objects, "block": Stamped}[before.kind]
-    return again(name, broken, header, resumed=True)
+    return _SPLITTERS[before.kind](name, broken, header, resumed=True)
 
 
 def may_be_talk(lines: Sequence[str]) -> bool:

@@ -100,7 +100,8 @@ class Rows(Splitter):
     def moved(self, piece: Piece, by: float) -> Piece:
         row = self._row(piece.raw.strip("\n"))
         time = self._layout.time
-        assert row is not None and time is not None
+        assert row is not None
+        assert time is not None
         seconds, clock = piece.start + by, ":" in row[time]
         row[time] = stamp_text(seconds, 0) if clock else f"{seconds:g}"
         out = io.StringIO()

@@ -10,8 +10,8 @@ _LONGEST = 1 << 20
 
 
 class Events:
-    """Takes apart a ``text/event-stream``. ``last_id`` is the identifier to send when asking again, and ``retry_s`` how long
-    to wait before, if the server said so."""
+    """Takes apart a ``text/event-stream``. ``last_id`` is the identifier to send when asking again, and ``retry_s`` how
+    long to wait before, if the server said so."""
 
     def __init__(self) -> None:
         self.last_id = b""

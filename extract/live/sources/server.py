@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import http.client
 import ipaddress
 import queue
@@ -159,11 +160,9 @@ class ServerSource:
     def _hang_up(self) -> None:
         connection, self._connection = self._connection, None
         if connection is not None and connection.sock is not None:
-            try:
+            with contextlib.suppress(OSError):
                 # A read that waits in the other thread returns.
                 connection.sock.shutdown(socket.SHUT_RDWR)
-            except OSError:
-                pass
             connection.close()
 
 
