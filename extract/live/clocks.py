@@ -12,6 +12,8 @@ from extract.live.captions import Piece
 _ORDER_S = 5.0
 #: From one caption to the next no more than this passes, seconds, unless the clock was changed or nobody spoke.
 _JUMP_S = 60.0
+#: A jump is told unless this share of it has passed while nothing came.
+_SILENT = 0.5
 #: A stream that was begun again begins before this, and goes back by at least so much, seconds.
 _ZERO_S, _BACK_S = 30.0, 15.0
 #: The clock before a change is remembered for this many captions.
@@ -69,8 +71,8 @@ class Clocks:
         """A caption that is known is at this time, seconds."""
         self._clock = _Clock(max(start, self._clock.last if self._clock is not None else start))
 
-    def place(self, piece: Piece, pieces: Sequence[Piece]) -> Verdict:
-        """What becomes of a caption that comes after ``pieces``."""
+    def place(self, piece: Piece, pieces: Sequence[Piece], waited_s: float) -> Verdict:
+        """What becomes of a caption that comes after ``pieces``, so many seconds after the last one by another clock."""
         clock = self._clock
         if clock is None:
             self._clock = _Clock(piece.start)
@@ -82,10 +84,14 @@ class Clocks:
             return self._goes_on(piece, clock)
         if self._other is not None and self._other.fits(piece):
             return self._hold(piece, pieces)
-        if clock.step(piece) > _JUMP_S and not self._mixed:
-            said = f"The times jump from {_at(clock.last)} to {_at(piece.start)}; they are kept as they are."
-            return self._switch([piece], clock.offset, len(pieces), "clock", said)
-        if piece.start <= _ZERO_S and clock.step(piece) < -_BACK_S and not self._mixed:
+        step = clock.step(piece)
+        if step > _JUMP_S and not self._mixed:
+            verdict = self._jump([piece], len(pieces))
+            if waited_s >= _SILENT * step:
+                # Nobody spoke.
+                verdict.notices.clear()
+            return verdict
+        if piece.start <= _ZERO_S and step < -_BACK_S and not self._mixed:
             return self._restart([piece], pieces)
         self._other, self._held = None, []
         return self._hold(piece, pieces)
@@ -146,11 +152,13 @@ class Clocks:
             return Verdict(lost=False)
         held = self._held
         if clock.step(held[0]) > 0:
-            said = (
-                f"The times jump from {_at(clock.last)} to {_at(held[0].start)}; they are kept as they are."
-            )
-            return self._switch(held, clock.offset, len(pieces), "clock", said)
+            return self._jump(held, len(pieces))
         return self._restart(held, pieces)
+
+    def _jump(self, taken: list[Piece], count: int) -> Verdict:
+        assert self._clock is not None
+        said = f"The times jump from {_at(self._clock.last)} to {_at(taken[0].start)}; they are kept as they are."
+        return self._switch(taken, self._clock.offset, count, "clock", said)
 
     def _restart(self, taken: list[Piece], pieces: Sequence[Piece]) -> Verdict:
         last = pieces[-1]

@@ -305,7 +305,7 @@ class Feed:
     def _add(self, pieces: Sequence[Piece]) -> None:
         assert self._splitter is not None
         for piece in pieces:
-            self._timeline.add(piece, self._splitter.kind)
+            self._timeline.add(piece, self._splitter.kind, self._came)
 
     def _moved(self, piece: Piece, by: float) -> Piece:
         assert self._splitter is not None

@@ -73,9 +73,11 @@ class Timeline:
         self._last: tuple[int, int | None] = (-1, None)
         self._repeating = False
         self._risen = False
+        self._came, self._waited_s = 0.0, 0.0
 
-    def add(self, piece: Piece, kind: str) -> None:
-        """Take in one caption."""
+    def add(self, piece: Piece, kind: str, came: float) -> None:
+        """Take in one caption of a kind of stream, which came at a time of another clock, seconds."""
+        self._waited_s, self._came = came - self._came, came
         serial, at = self._last
         if piece.serial == serial:
             if at is not None:
@@ -175,7 +177,7 @@ class Timeline:
         self._put(at, piece)
 
     def _place(self, piece: Piece, missing: tuple[int, int] | None) -> None:
-        verdict = self._clocks.place(piece, self.pieces)
+        verdict = self._clocks.place(piece, self.pieces, self._waited_s)
         self._undo(verdict)
         if any(kind == "restarted" for kind, _ in verdict.notices):
             self._names.clear()
