@@ -102,9 +102,7 @@ class SoFar:
     goes_on: float
     heard: Heard | None = None
     #: By how "us" and the order of typed scores were taken.
-    trails: defaultdict[str, tuple[Trail, Trail]] = field(
-        default_factory=lambda: defaultdict(lambda: (Trail(), Trail()))
-    )
+    trails: defaultdict[str, Trail] = field(default_factory=lambda: defaultdict(Trail))
 
 
 def _read(
@@ -145,7 +143,8 @@ def _read(
         named=given.named,
         understood=is_understood(transcript, log, statements, mentions),
         decisions=(*decided.findings, *broken_findings(force, log.broken)),
-        stretches=find_stretches(decided.heard.passages, mentions, log, parameters),
+        stretches=() if so_far else find_stretches(decided.heard.passages, mentions, log, parameters),
+        goes_on=so_far is not None,
     )
     made = [Decided(d.id, d.at, d.by, d.what or "", decision_text(d, read.sides)) for d in force.decisions]
     origins = {**heard.origins, "edition": edition}
@@ -305,7 +304,7 @@ def _most_probable(
             known=known,
             order=talk.order,
             goes_on=so_far.goes_on if so_far is not None else 0.0,
-            trails=so_far.trails[lane] if so_far is not None else None,
+            trail=so_far.trails[lane] if so_far is not None else None,
         )
         return placed, log
 

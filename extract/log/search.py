@@ -38,7 +38,7 @@ from extract.mentions.model import (
     ScoreMention,
     WaveOffMention,
 )
-from extract.rules.base import CORNERS, Move
+from extract.rules.base import CORNERS, Corner, Move
 
 _Tick = tuple[float, int | Fixed | Ruled]
 
@@ -77,16 +77,16 @@ def search(
     frame: Frame,
     model: Model,
     facts: Facts = NO_FACTS,
-    trails: tuple[Trail, Trail] | None = None,
+    trail: Trail | None = None,
 ) -> SearchResult:
     """Runs the beam over all mentions; once more with a wider one where much was let go. ``facts`` hold in every reading
-    where they can. ``trails`` are those of this search over less of the same talk, with either beam; they are carried
-    on."""
+    where they can. ``trail`` is that of this search over less of the same talk, and is carried on; there is no time for a
+    wider beam then."""
     table = model.parameters.table("beam")
-    narrow, wide = trails or (Trail(), Trail())
-    found = _run(mentions, frame, model, facts, Beam(int(table["width"]), table["margin"]), narrow)
-    if found.dropped > table["lost"]:
-        return _run(mentions, frame, model, facts, Beam(int(table["wide"]), table["wide_margin"]), wide)
+    found = _run(mentions, frame, model, facts, Beam(int(table["width"]), table["margin"]), trail or Trail())
+    if found.dropped > table["lost"] and trail is None:
+        wide = Beam(int(table["wide"]), table["wide_margin"])
+        return _run(mentions, frame, model, facts, wide, Trail())
     return found
 
 
@@ -102,7 +102,8 @@ def _run(
         trail.stages.append(Stage(step, beam, kept))
     if model.known is not None:
         beam += [filled for h in beam for filled in facts.weighed(h, up_to_known(h, frame, model))]
-    beam = [h.cheaper(_end_cost(h, mentions, frame, model)) for h in beam]
+    told = _told_at_end(mentions, frame, model)
+    beam = [h.cheaper(_end_cost(h, told, frame, model)) for h in beam]
     beam.sort(key=lambda h: -h.logp)
     top = beam[: int(model.parameters.get("beam", "readings"))]
     best = top[0].logp
@@ -258,7 +259,35 @@ def _keep(
 _LIKELY = 0.5
 
 
-def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
+class _Told(NamedTuple):
+    """What is told of the end: the winner who is named first, the ways of winning, and the final scores."""
+
+    winner: Corner | None
+    ways: frozenset[str]
+    finals: tuple[ScoreMention, ...]
+
+
+def _told_at_end(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> _Told:
+    winners = [
+        m for m in mentions
+        if isinstance(m, ResultMention) and frame.at_end(m.t) and m.stance == "asserted" and m.grade != "loose"
+    ]  # fmt: skip
+    told = [
+        m for m in mentions
+        if isinstance(m, ScoreMention) and m.stance == "asserted" and model.score_genuine(m) >= _LIKELY
+    ]  # fmt: skip
+    within_s = model.parameters.get("score.again", "repair_s")
+    finals = (
+        m for m in told
+        if m.final and (frame.at_end(m.t) or not frame.period_at(m.t))
+        # Somebody may put it right at once.
+        and not any(o.repair and o.pair != m.pair and 0 < o.t - m.t <= within_s for o in told)
+    )  # fmt: skip
+    named = next((m.winner for m in winners if m.winner is not None), None)
+    return _Told(named, frozenset(m.by for m in winners if m.by is not None), tuple(finals))
+
+
+def _end_cost(h: Hypothesis, told: _Told, frame: Frame, model: Model) -> float:
     """How well a finished reading fits what was said of the winner and of how the bout was won, and what is known of it
     beforehand."""
     outcome = h.state.over or model.rules.outcome(h.state)
@@ -280,38 +309,16 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
         # It is being looked at.
         undecided -= 1
     total += model.undecided * undecided
-    winners = [
-        m for m in mentions
-        if isinstance(m, ResultMention) and frame.at_end(m.t) and m.stance == "asserted" and m.grade != "loose"
-    ]  # fmt: skip
-    named = [m for m in winners if m.winner is not None]
-    if named:
-        agrees = outcome is not None and outcome.winner == named[0].winner
+    if told.winner is not None:
+        agrees = outcome is not None and outcome.winner == told.winner
         total += model.result_agrees if agrees else model.result_differs
-    total += _final_cost(h, mentions, frame, model)
-    ways = {m.by for m in winners if m.by is not None}
-    if "superiority" in ways:
+    if told.finals:
+        agrees = any(h.score in m.values() for m in told.finals)
+        total += model.final_agrees if agrees else model.final_differs
+    if "superiority" in told.ways:
         total += (
             model.result_agrees
             if outcome is not None and outcome.by == "superiority"
             else model.result_differs
         )
     return total
-
-
-def _final_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
-    """How well the end of the board fits what is told as the end result, before the bout or after it."""
-    told = [
-        m for m in mentions
-        if isinstance(m, ScoreMention) and m.stance == "asserted" and model.score_genuine(m) >= _LIKELY
-    ]  # fmt: skip
-    within_s = model.parameters.get("score.again", "repair_s")
-    finals = [
-        m for m in told
-        if m.final and (frame.at_end(m.t) or not frame.period_at(m.t))
-        # Somebody may put it right at once.
-        and not any(o.repair and o.pair != m.pair and 0 < o.t - m.t <= within_s for o in told)
-    ]  # fmt: skip
-    if not finals:
-        return 0.0
-    return model.final_agrees if any(h.score in m.values() for m in finals) else model.final_differs
