@@ -101,6 +101,7 @@ class SoFar:
 
     goes_on: float
     heard: Heard | None = None
+    sides: Sequence[Heard | None] = (None, None)
     #: By how "us" and the order of typed scores were taken.
     trails: defaultdict[str, Trail] = field(default_factory=lambda: defaultdict(Trail))
 
@@ -309,7 +310,10 @@ def _most_probable(
         return placed, log
 
     if heard.cast.home_open:
-        sides = [log_of(side, f"us {n}") for n, side in enumerate(heard.taking_sides())]
+        both = heard.taking_sides(so_far.sides if so_far is not None else (None, None))
+        if so_far is not None:
+            so_far.sides = both
+        sides = [log_of(side, f"us {n}") for n, side in enumerate(both)]
         sides.sort(key=lambda pair: -pair[1].best.logp)
         if sides[0][1].best.logp - sides[1][1].best.logp >= parameters.get("home", "margin"):
             return sides[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 from typing import cast as cast_to
@@ -51,10 +52,12 @@ class Heard:
         """Cue, offsets and words of a mention."""
         return self.document.place(mention.start, mention.end)
 
-    def taking_sides(self) -> tuple[Heard, Heard]:
-        """The same talk with "us" for red, and with "us" for blue."""
+    def taking_sides(self, before: Sequence[Heard | None] = (None, None)) -> tuple[Heard, Heard]:
+        """The same talk with "us" for red, and with "us" for blue; ``before`` is what that gave when the talk had gone less
+        far (see ``hear``)."""
         red, blue = (
-            _hear(self.document, self.lexicon, replace(self.cast, home=corner)) for corner in CORNERS
+            _hear(self.document, self.lexicon, replace(self.cast, home=corner), earlier)
+            for corner, earlier in zip(CORNERS, before, strict=True)
         )
         return red, blue
 
