@@ -142,7 +142,7 @@ class LiveDesk:
                 self._tell(captions[-1].start, "skipped", said)
             self._read = len(captions) if behind else self._read + 1
             self._bouts.hear(self._talk)
-            self._bouts.look(self._talk, self._read)
+            self._bouts.look(self._talk, self._read, captions[self._read - 1].end)
             self._show()
 
     def _talk(self, begins: float) -> Transcript:

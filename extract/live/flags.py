@@ -55,8 +55,9 @@ class Flags:
                 state = "open" if answer is None else "answered"
                 watched.flag = replace(watched.flag, state=state, answer=answer)
 
-    def update(self, record: Record, transcript: Transcript, now: float, *, over: bool) -> None:
-        """Take up the record as it is at ``now``; ``over`` says that the bout has ended."""
+    def update(self, record: Record, transcript: Transcript, now: float, *, over: bool, until: float) -> None:
+        """Take up the record as it is at ``now``. ``over`` says that the bout has ended. What is said after ``until`` is
+        not of it."""
         wrong = [item for item in on_air(record) if _is_told(item, over=over)]
         seen: set[int] = set()
         for item in sorted(wrong, key=lambda item: item.flag.t):
@@ -64,7 +65,7 @@ class Flags:
             seen.add(watched.number)
             sure = item.flag.confidence or 0.0
             state = Seen(now, sure, item.verdict, item.kind, item.flag.t)
-            if watched.flag is not None or watched.waiting.is_worth(state):
+            if watched.flag is not None or (item.flag.t <= until and watched.waiting.is_worth(state)):
                 self._raise(watched, item, record, transcript, now)
         for watched in self._watched:
             if watched.number not in seen:
