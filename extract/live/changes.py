@@ -1,7 +1,8 @@
 """What there is to tell when a screen goes from one view to the next: what began, what was learned, what changed.
 
-Nothing is told twice. What was told before a restart is known by the ids of its changes. The calls and the open flags of the
-running bout are all in a view: one of them that is missing was taken back. Those of an earlier bout are let go in silence.
+Nothing is told twice. What was told before, in this run or before a restart, is known by the ids of its changes. The calls
+and the open flags of the running bout are all in a view: one of them that is missing was taken back. Those of an earlier bout
+are let go in silence.
 """
 
 from __future__ import annotations
@@ -118,7 +119,7 @@ class StreamTold(Change):
 
 def changes(before: View | None, now: View, told: frozenset[str] = frozenset()) -> Iterator[Change]:
     """What there is to tell between two views, in the order in which to tell it. ``before`` is None for the first view.
-    ``told`` are the ids of changes that were told before a restart: these are left out."""
+    ``told`` are the ids of the changes that were told last about each thing: these are left out."""
     for change in _changes(before, now, told):
         if change.id not in told:
             yield change
@@ -135,19 +136,19 @@ def _changes(before: View | None, now: View, told: frozenset[str]) -> Iterator[C
         same = last if last is not None and last.bout == board.bout else None
         yield from _bout(same, board, now.t)
         yield from _calls(before, now, board)
-        yield from _score(same, board, now)
+        yield from _score(same, board, now, told)
     yield from _flags(before, now, told)
     if board is not None and board.over != (same.over if same is not None else ""):
         yield BoutOver(_id(f"over {board.bout}", board.over), board.t, now.t, board.bout, board.over)
     if now.state == "ended" and (before is None or before.state != "ended"):
-        yield StreamTold(_id("stream", "ended", now.t), now.t, now.t, None, "ended", now.captions)
+        yield StreamTold(_id("stream", "ended"), now.t, now.t, None, "ended", now.captions)
 
 
 def _stream(before: View | None, now: View) -> Iterator[StreamTold]:
     # That the first captions came is seen; the end is told after what they brought.
     again = now.state == "running" and before is not None and before.state in ("stalled", "ended")
     if now.state == "stalled" or again:
-        yield StreamTold(_id("stream", now.state, now.t), now.t, now.t, None, now.state, now.captions)
+        yield StreamTold(_id("stream", now.state), now.t, now.t, None, now.state, now.captions)
 
 
 def _notices(before: View | None, now: View) -> Iterator[NoticeTold]:
@@ -175,7 +176,9 @@ def _numbered_ends(view: View) -> dict[int, str]:
 
 def _bout(last: Board | None, board: Board, now: float) -> Iterator[Change]:
     if last is None or (last.rules, last.edition) != (board.rules, board.edition):
-        yield BoutBegun(_id(f"bout {board.bout}", board.rules, board.edition), board.t, now, board.bout, board)
+        yield BoutBegun(
+            _id(f"bout {board.bout}", board.rules, board.edition), board.t, now, board.bout, board
+        )
     for corner in _CORNERS:
         side = board.red if corner == "red" else board.blue
         known = None if last is None else (last.red if corner == "red" else last.blue)
@@ -183,9 +186,7 @@ def _bout(last: Board | None, board: Board, now: float) -> Iterator[Change]:
             about = _id(f"name {board.bout} {corner}", side.full_name)
             yield NameLearned(about, board.t, now, board.bout, corner, side.name, side.full_name)
     if board.period != (last.period if last is not None else 1):
-        yield PeriodBegun(
-            _id(f"period {board.bout}", board.period), board.t, now, board.bout, board.period
-        )
+        yield PeriodBegun(_id(f"period {board.bout}", board.period), board.t, now, board.bout, board.period)
 
 
 def _calls(before: View | None, now: View, board: Board) -> Iterator[CallTold | TakenBack]:
@@ -202,14 +203,17 @@ def _calls(before: View | None, now: View, board: Board) -> Iterator[CallTold | 
             yield CallTold(about, call.t, now.t, bout, call, was)
 
 
-def _score(last: Board | None, board: Board, now: View) -> Iterator[ScoreChanged]:
+def _score(last: Board | None, board: Board, now: View, told: frozenset[str]) -> Iterator[ScoreChanged]:
     score = last.score if last is not None else (0, 0)
-    if score == board.score:
+    # A score that was told before a restart may be back at 0-0.
+    if score == board.score and not (last is None and _was_told(f"score {board.bout}", told)):
         return
-    stands = [call for call in now.calls if call.bout == board.bout and call.status == "stands" and call.points]
+    stands = [
+        call for call in now.calls if call.bout == board.bout and call.status == "stands" and call.points
+    ]
     newest = max(stands, key=attrgetter("t"), default=None)
     by = newest if newest is not None and newest.score_after == board.score else None
-    about = _id(f"score {board.bout}", *board.score, round(board.since, 1))
+    about = _id(f"score {board.bout}", *board.score)
     yield ScoreChanged(about, board.since, now.t, board.bout, board, score, by)
 
 
@@ -231,12 +235,16 @@ def _flags(before: View | None, now: View, told: frozenset[str]) -> Iterator[Fla
                 )
         elif flag.state == "answered":
             if was is None or (was.state, was.answer) != (flag.state, flag.answer):
-                yield FlagTold(_id(about, "answered", flag.answer), flag.t, now.t, flag.bout, flag, "answered")
+                yield FlagTold(
+                    _id(about, "answered", flag.answer), flag.t, now.t, flag.bout, flag, "answered"
+                )
         # Nobody has to hear that a flag was withdrawn of which nobody heard.
-        elif (was is not None and was.state != "withdrawn") or (
-            was is None and any(id.startswith(f"{about}|") for id in told)
-        ):
+        elif (was is not None and was.state != "withdrawn") or (was is None and _was_told(about, told)):
             yield _withdrawn(flag, now.t)
+
+
+def _was_told(about: str, told: frozenset[str]) -> bool:
+    return any(id.startswith(f"{about}|") for id in told)
 
 
 def _withdrawn(flag: LiveFlag, now: float) -> FlagTold:
@@ -247,7 +255,16 @@ def _withdrawn(flag: LiveFlag, now: float) -> FlagTold:
 
 def call_content(call: LiveCall) -> tuple[Any, ...]:
     """What is told of a call. Its time and confidence may drift a little with each caption without a word."""
-    return call.kind, call.corner, call.points, call.period, call.text, call.status, call.source, call.score_after
+    return (
+        call.kind,
+        call.corner,
+        call.points,
+        call.period,
+        call.text,
+        call.status,
+        call.source,
+        call.score_after,
+    )
 
 
 def flag_content(flag: LiveFlag) -> tuple[Any, ...]:

@@ -111,8 +111,8 @@ class LiveFlag:
     ``id`` stays the same as long as the flag does. ``t`` is when the words were said, ``raised`` when the flag was, both on the
     recording's clock. ``head`` names the slip ("old score"), ``said`` and ``should_be`` are in words, ``sentence`` is the one
     that corrects it ("" where there is none). ``confidence`` is 0 to 1. ``state`` is open until a person gives an ``answer``,
-    or until what was said since takes the flag back (withdrawn, with ``why``). ``said_score`` and ``should_be_score`` are the
-    same as ``said`` and ``should_be`` where these are scores. ``cue`` is where the words stand, and ``cue_t`` when it began."""
+    or until what was said since takes the flag back (withdrawn, with ``why``). ``said_score`` and ``should_be_score`` are
+    the same as ``said`` and ``should_be`` where these are scores. ``cue`` is where the words stand, ``cue_t`` when it began."""
 
     id: str
     bout: int

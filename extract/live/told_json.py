@@ -33,10 +33,14 @@ from extract.record.plain import seen_json
 
 #: Keys of every object.
 COMMON = ("schema", "event", "n", "id", "bout", "t", "now")
-_CALL = ("call", "kind", "corner", "points", "text", "period", "clock_s", "score_after", "status", "source", "confidence",
-         "tentative")  # fmt: skip
-_FLAG = ("flag", "kind", "head", "said", "should_be", "said_score", "should_be_score", "sentence", "why", "speaker", "text",
-         "before", "after", "cue", "cue_t", "period", "clock_s", "raised", "delay", "confidence", "state", "answer")  # fmt: skip
+_CALL = (
+    "call", "kind", "corner", "points", "text", "period", "clock_s", "score_after", "status", "source", "confidence",
+    "tentative",
+)  # fmt: skip
+_FLAG = (
+    "flag", "kind", "head", "said", "should_be", "said_score", "should_be_score", "sentence", "why", "speaker", "text",
+    "before", "after", "cue", "cue_t", "period", "clock_s", "raised", "delay", "confidence", "state", "answer",
+)  # fmt: skip
 #: The keys of each event besides.
 KEYS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -169,7 +173,12 @@ class JsonTeller:
 def _call(call: LiveCall) -> dict[str, Any]:
     """``t`` of a call is that of its line."""
     keys = {key: getattr(call, key) for key in _CALL[1:]}
-    return {"call": call.id, **keys, "clock_s": _rounded(call.clock_s), "confidence": round(call.confidence, 4)}
+    return {
+        "call": call.id,
+        **keys,
+        "clock_s": _rounded(call.clock_s),
+        "confidence": round(call.confidence, 4),
+    }
 
 
 def _flag(flag: LiveFlag) -> dict[str, Any]:

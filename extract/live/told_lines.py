@@ -22,7 +22,6 @@ from extract.live.changes import (
 )
 from extract.live.model import Answer, Board, LiveFlag
 from extract.record.plain import percent, printable
-
 from extract.rules.styles import style_name
 
 #: What a person said of a flag, in words.
