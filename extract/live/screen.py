@@ -7,6 +7,7 @@ goes through ``printable`` and ``Text``: neither an escape sequence nor markup o
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from rich.cells import cell_len
@@ -39,6 +40,9 @@ _STYLES = {"waiting": "dim", "running": "dim", "stalled": "bold yellow", "ended"
 _CHIPS = {"red": "bold white on red", "blue": "bold white on blue"}
 #: The greatest number of lines of a sentence that corrects.
 _SENTENCE_LINES = 2
+#: From so many lines on there is room for blank ones, and for the address of the page.
+_ROOMY = 30
+_BLANKS = re.compile("( +)")
 
 
 def screen(
@@ -49,11 +53,12 @@ def screen(
     flag = controls.flag(view)
     board = controls.board_at or view.board
     ran_on = ran_on_s if view.state == "running" and controls.board_at is None else 0.0
-    foot = _foot(controls, view, address)
+    roomy = height >= _ROOMY
+    foot = _foot(controls, view, address if roomy else "")
     top = [_head(view, ran_on_s), *_flag_lines(flag, view, width), Text("")]
     top += _board_lines(board, controls, ran_on)
     room = height - len(top) - len(foot)
-    lower = _lower(view, board, width, max(room, 0))
+    lower = _lower(view, board, width, max(room, 0), roomy)
     lines = [*top[: height - len(foot)], *lower]
     lines += [Text("")] * (height - len(foot) - len(lines))
     lines += foot
@@ -63,7 +68,7 @@ def screen(
 
 
 def _line(text: str, style: str = "") -> Text:
-    return Text(printable(text), style=style, no_wrap=True)
+    return Text(_kept(text), style=style, no_wrap=True)
 
 
 def _head(view: View, ran_on_s: float) -> Text:
@@ -83,15 +88,14 @@ def _flag_lines(flag: LiveFlag | None, view: View, width: int) -> list[Text]:
     head = f"{flag.head.upper()}  at {clock_text(flag.t)}  confidence {percent(flag.confidence)}"
     if more:
         head += f"  {more} more"
-    first = Text(f"  {printable(head)}", style="bold white on red", no_wrap=True)
+    first = _line(f"  {head}", "bold white on red")
     first.pad_right(max(width - first.cell_len, 0))
     spoken = flag.spoken.short(max((width - cell_len(flag.spoken.words)) // 3, 8))
     words = Text("  ", no_wrap=True)
     if spoken.speaker:
         words.append(f"{printable(spoken.speaker)}: ", "dim")
-    # The parts keep the blanks between them.
     words.append(f'"{_kept(spoken.before)}')
-    words.append(printable(spoken.words), "bold underline")
+    words.append(_kept(spoken.words), "bold underline")
     words.append(f'{_kept(spoken.after)}"')
     lines = [first, _line(slip_words(flag), "bold"), words]
     lines[1].pad_left(2)
@@ -107,11 +111,8 @@ def _flag_lines(flag: LiveFlag | None, view: View, width: int) -> list[Text]:
 
 
 def _kept(text: str) -> str:
-    """Printable text with the blank at its beginning and end."""
-    shown = printable(text)
-    if not shown:
-        return ""
-    return f"{' ' if text[0].isspace() else ''}{shown}{' ' if text[-1].isspace() else ''}"
+    """Printable text with its blanks as they are."""
+    return "".join(part if part.startswith(" ") else printable(part) for part in _BLANKS.split(text))
 
 
 def _wrapped(text: str, width: int) -> Iterator[Text]:
@@ -159,35 +160,39 @@ def _side_line(corner: str, side: LiveSide, names: int, leads: bool) -> Text:
     return line
 
 
-def _lower(view: View, board: Board | None, width: int, room: int) -> list[Text]:
+def _lower(view: View, board: Board | None, width: int, room: int, roomy: bool) -> list[Text]:
     """What is left to score, the last calls, earlier flags, notices, and what was heard, as far as there is room."""
     whats = [] if board is None else [*board.needs, *(would.text for would in board.would_be)]
     parts = [
-        ("", [_line(text) for text in whats]),
-        ("Last calls", _call_table(view.calls, width)),
-        ("Earlier flags", [_earlier(flag) for flag in view.flags if flag.state != "open"]),
-        ("Notices", [_line(f"{clock_text(n.t):>7} {n.text}") for n in reversed(view.notices)]),
-        ("Heard", [_line(f"{clock_text(t):>7} {text}", "dim") for t, text in reversed(view.heard)]),
+        (None, [_line(text) for text in whats]),
+        _call_table(view.calls, width),
+        (_line("Earlier flags", "bold"), [_earlier(flag) for flag in view.flags if flag.state != "open"]),
+        (_line("Notices", "bold"), [_line(f"{clock_text(n.t):>7} {n.text}") for n in reversed(view.notices)]),
+        (
+            _line("Heard", "bold"),
+            [_line(f"{clock_text(t):>7} {text}", "dim") for t, text in reversed(view.heard)],
+        ),
     ]
-    counts = _shares([len(lines) for _, lines in parts], room)
+    frames = [(head is not None) + roomy for head, _ in parts]
+    counts = _shares([len(lines) for _, lines in parts], frames, room)
     shown = []
     for (head, lines), count in zip(parts, counts, strict=True):
         if count:
-            shown += [Text(""), *([_line(head, "bold")] if head else []), *lines[:count]]
-    return shown[:room]
+            shown += [*([Text("")] if roomy else []), *([head] if head is not None else []), *lines[:count]]
+    return shown
 
 
 #: So many lines each part gets first, in their order; what is left over is dealt out in the same order.
-_FIRST = (2, 4, 0, 2, 0)
+_FIRST = (2, 3, 0, 2, 0)
 _MOST = (8, 16, 5, 6, 8)
 
 
-def _shares(wanted: list[int], room: int) -> list[int]:
-    """How many lines each part gets. A part takes a blank line besides, and all but the first a heading."""
+def _shares(wanted: list[int], frames: list[int], room: int) -> list[int]:
+    """How many lines each part gets, beside those of its frame."""
     given = [0] * len(wanted)
     for limits in (_FIRST, _MOST):
         for n, (most, there) in enumerate(zip(limits, wanted, strict=True)):
-            frame = 0 if given[n] else (1 if n == 0 else 2)
+            frame = 0 if given[n] else frames[n]
             more = min(min(most, there) - given[n], room - frame)
             if more > 0:
                 given[n] += more
@@ -195,11 +200,13 @@ def _shares(wanted: list[int], room: int) -> list[int]:
     return given
 
 
-def _call_table(calls: tuple[LiveCall, ...], width: int) -> list[Text]:
-    if not calls:
-        return []
+def _call_table(calls: tuple[LiveCall, ...], width: int) -> tuple[Text, list[Text]]:
+    """The heads of the columns, and a row for each call."""
     wide = max(width - 49, 20)
-    rows = [Text(f"{'time':>7} {'clock':>5} {'event':<{wide}} red-blue  {'source':<16} conf.", "dim")]
+    head = Text(
+        f"{'time':>7} {'clock':>5} {'event':<{wide}} red-blue  {'source':<16} conf.", "bold", no_wrap=True
+    )
+    rows = []
     for call in calls:
         event = Text(printable(call.text), style="strike" if call.status == "overturned" else "")
         event.truncate(wide, overflow="ellipsis", pad=True)
@@ -213,7 +220,7 @@ def _call_table(calls: tuple[LiveCall, ...], width: int) -> list[Text]:
         row.append_text(event)
         row.append(f" {score_text(call.score_after):>8}  {source:<16} {percent(call.confidence):>5}")
         rows.append(row)
-    return rows
+    return head, rows
 
 
 def _earlier(flag: LiveFlag) -> Text:
