@@ -291,7 +291,11 @@ class _Page:
         """Keep the page when the stream is over, until Ctrl-C: a flag may still wait for an answer."""
         if self.address is not None:
             typer.echo("The stream has ended. Ctrl-C ends the page.", err=True)
-            threading.Event().wait()
+            _stay()
+
+
+def _stay() -> None:
+    threading.Event().wait()
 
 
 def _print_moment(desk: _Running, moment: float, *, jsonl: bool) -> None:

@@ -1,8 +1,8 @@
 """What there is to tell when a screen goes from one view to the next: what began, what was learned, what changed.
 
-Nothing is told twice. What was told before, in this run or before a restart, is known by the ids of its changes. The calls
-and the open flags of the running bout are all in a view: one of them that is missing was taken back. Those of an earlier bout
-are let go in silence.
+Nothing is told twice. What was told before, in this run or before a restart, is known by the ids of its changes. The
+calls and the open flags of the running bout are all in a view: one of them that is missing was taken back. Those of an
+earlier bout are let go in silence.
 """
 
 from __future__ import annotations

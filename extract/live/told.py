@@ -13,8 +13,8 @@ _MOST = 4000
 
 
 class Told:
-    """What was told last about each thing. ``path`` is the file that keeps it, the id of a change a line, as JSON; None keeps
-    nothing. What an earlier run told counts only where this one ``goes_on`` with it."""
+    """What was told last about each thing. ``path`` is the file that keeps it, the id of a change a line, as JSON; None
+    keeps nothing. What an earlier run told counts only where this one ``goes_on`` with it."""
 
     def __init__(self, path: Path | None = None, *, goes_on: bool = False) -> None:
         self._path = path

@@ -93,20 +93,22 @@ def story() -> list[View]:
 
 
 class MadeDesk:
-    """A desk that goes through a row of views, ``pause_s`` apart, and keeps what is asked of it."""
+    """A desk that goes through a row of views, and keeps what is asked of it. If it is ``paced`` it waits until somebody
+    has seen each view. It ``stays`` at the last one until it is stopped."""
 
     def __init__(
         self,
         views: Sequence[View],
         *,
-        pause_s: float = 0.0,
+        paced: bool = False,
         error: BaseException | None = None,
         told_path: Path | None = None,
         resumed: bool = False,
         stays: bool = False,
     ) -> None:
-        self._views, self._pause, self._error, self._stays = list(views), pause_s, error, stays
+        self._views, self._paced, self._error, self._stays = list(views), paced, error, stays
         self._now = self._views[0]
+        self._seen = -1
         self._changed = threading.Condition()
         self._stop = threading.Event()
         self.asked: list[Any] = []
@@ -116,12 +118,17 @@ class MadeDesk:
 
     def view(self) -> View:
         with self._changed:
-            return self._now
+            return self._look()
 
     def wait(self, revision: int, timeout_s: float) -> View:
         with self._changed:
             self._changed.wait_for(lambda: self._now.revision != revision, timeout_s)
-            return self._now
+            return self._look()
+
+    def _look(self) -> View:
+        self._seen = self._now.revision
+        self._changed.notify_all()
+        return self._now
 
     def _set(self, now: View) -> None:
         with self._changed:
@@ -156,7 +163,10 @@ class MadeDesk:
 
     def run(self) -> None:
         for each in self._views[1:]:
-            if self._stop.wait(self._pause):
+            with self._changed:
+                while self._paced and self._seen < self._now.revision and not self._stop.is_set():
+                    self._changed.wait(0.1)
+            if self._stop.is_set():
                 return
             self._set(each)
         if self._error is not None:
@@ -184,7 +194,7 @@ def _main() -> None:
     which = os.environ.get("DESK", "")
     views = story()[:6] if which else story()
     error = RuntimeError("the desk broke") if which == "breaks" else None
-    desk = MadeDesk(views, pause_s=0.05, error=error, stays=True)
+    desk = MadeDesk(views, paced=True, error=error, stays=True)
     if which == "breaks":
         # Long enough to be seen on the screen first.
         desk.run, run = (lambda: (time.sleep(1), run())[1]), desk.run  # type: ignore[method-assign]
