@@ -62,20 +62,23 @@ def address_of(listener: socket.socket, token: str) -> str:
     return f"http://{_HOST}:{listener.getsockname()[1]}/{token}/"
 
 
-def server(app: ASGIApp) -> uvicorn.Server:
-    """The server of a page. It prints errors alone."""
+def server(app: ASGIApp, *, end_s: int | None = None) -> uvicorn.Server:
+    """The server of a page. It prints errors alone, and nothing at all where what is not done after ``end_s`` seconds is
+    broken off in the end."""
     import uvicorn
 
-    config = uvicorn.Config(app, log_level="error", access_log=False, lifespan="off", server_header=False)
+    config = uvicorn.Config(
+        app, log_level="error" if end_s is None else "critical", access_log=False, lifespan="off",
+        server_header=False, timeout_graceful_shutdown=end_s,
+    )  # fmt: skip
     return uvicorn.Server(config)
 
 
 @contextlib.contextmanager
 def served(app: ASGIApp, listener: socket.socket) -> Iterator[None]:
     """Serve a page in a thread while something else is done."""
-    running = server(app)
     # A stream of events to a page that stays open would keep the server for ever.
-    running.config.timeout_graceful_shutdown = 1
+    running = server(app, end_s=1)
     thread = threading.Thread(target=running.run, args=([listener],), daemon=True, name="page")
     thread.start()
     try:

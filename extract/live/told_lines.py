@@ -108,7 +108,7 @@ def _(change: BoutOver) -> str:
 
 @_text.register
 def _(change: NoticeTold) -> str:
-    return f"stream: {change.notice.text}"
+    return change.notice.text
 
 
 @_text.register

@@ -151,22 +151,43 @@ class InTerminal:
 
 
 @contextmanager
-def in_terminal(tmp_path: Path, which: str = "stays") -> Iterator[InTerminal]:
+def in_terminal(tmp_path: Path, which: str = "stays", *, piped: bool = False) -> Iterator[InTerminal]:
+    """With ``piped`` captions come on standard input, which is no terminal then."""
     (tmp_path / "match.srt").write_text("")
     fd, inner = pty.openpty()
     ioctl(fd, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
 
     def take_terminal() -> None:
         signal.signal(signal.SIGINT, signal.SIG_DFL)
-        ioctl(0, termios.TIOCSCTTY, 0)
+        ioctl(1, termios.TIOCSCTTY, 0)
 
+    source = "-" if piped or which == "typed" else str(tmp_path / "match.srt")
+    command = [
+        sys.executable,
+        "-m",
+        "tests.live.made_views",
+        "live",
+        source,
+        "--no-page",
+        "--keep",
+        str(tmp_path),
+    ]
+    more = {
+        "PYTHONPATH": str(ROOT),
+        "TERM": "xterm-256color",
+        "DESK": which,
+        "ANSWERS": str(tmp_path / "answers"),
+    }
     process = subprocess.Popen(
-        [sys.executable, "-m", "tests.live.made_views", "live", str(tmp_path / "match.srt"), "--no-page", "--keep",
-         str(tmp_path)],
-        stdin=inner, stdout=inner, stderr=inner, start_new_session=True, preexec_fn=take_terminal, cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT), "TERM": "xterm-256color", "DESK": which,
-             "ANSWERS": str(tmp_path / "answers")},
-    )  # fmt: skip
+        command,
+        stdin=subprocess.PIPE if piped else inner,
+        stdout=inner,
+        stderr=inner,
+        start_new_session=True,
+        preexec_fn=take_terminal,
+        cwd=ROOT,
+        env={**os.environ, **more},
+    )
     try:
         yield InTerminal(fd, process)
     finally:
@@ -201,6 +222,25 @@ def test_a_key_answers_a_flag_and_q_leaves_the_terminal_as_it_was(tmp_path: Path
         assert terminal.ended() == 0
         assert restored(terminal, before)
     assert (tmp_path / "answers").read_text() == "f1 slip\n"
+
+
+def test_keys_come_from_the_terminal_while_captions_come_on_standard_input(tmp_path: Path) -> None:
+    with in_terminal(tmp_path, piped=True) as terminal:
+        before = terminal.modes()
+        terminal.read_until("OLD SCORE")
+        terminal.press("a0:55\r")
+        terminal.read_until("AS IT WAS AT 0:55")
+        terminal.press("q")
+        assert terminal.ended() == 0
+        assert restored(terminal, before)
+
+
+def test_captions_that_would_have_to_be_typed_are_asked_for(tmp_path: Path) -> None:
+    with in_terminal(tmp_path, "typed") as terminal:
+        terminal.read_until(
+            "FILE: no captions come on standard input; give a file or an address, or send captions"
+        )
+        assert terminal.ended() == 2
 
 
 @pytest.mark.parametrize(("by", "status"), [("\x03", 0), (signal.SIGTERM, 143), (signal.SIGHUP, 129)])
