@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from extract.live.model import Answer, LiveFlag
 from extract.live.waiting import Seen, Waiting
 from extract.record.disagreements import OnAir, on_air, sentence, values
-from extract.record.model import Record
+from extract.record.model import Pair, Record
 from extract.record.said_table import spoken
 from extract.transcript import Transcript
 
@@ -106,6 +106,10 @@ class Flags:
             sentence=sentence(flag, record),
             why=flag.why,
             confidence=flag.confidence or 0.0,
+            said_score=_score(flag.said),
+            should_be_score=_score(flag.computed),
+            cue=flag.cue,
+            cue_t=next((cue.start for cue in transcript.cues if cue.index == flag.cue), None),
         )
 
     def _explained(self, watched: _Watched, record: Record, now: float) -> None:
@@ -120,6 +124,10 @@ class Flags:
 def _is_told(item: OnAir, *, over: bool) -> bool:
     kinds = (*_RUNNING, *_AT_END) if over else _RUNNING
     return item.verdict in ("wrong", "unclear") and item.kind in kinds and item.differs
+
+
+def _score(value: Pair | str | None) -> Pair | None:
+    return value if isinstance(value, tuple) else None
 
 
 def flags_in_order(flags: Sequence[LiveFlag]) -> Iterator[LiveFlag]:

@@ -114,6 +114,8 @@ class LiveFlag:
     both on the recording's clock. ``head`` names the slip ("old score"), ``said`` and ``should_be`` are in words,
     ``sentence`` is the one that corrects it ("" where there is none). ``confidence`` is 0 to 1. ``state`` is open
     until a person gives an ``answer``, or until what was said since takes the flag back (withdrawn, with ``why``).
+    ``said_score`` and ``should_be_score`` are the same as ``said`` and ``should_be`` where these are scores. ``cue``
+    is where the words stand, ``cue_t`` when it began.
     """
 
     id: str
@@ -132,6 +134,10 @@ class LiveFlag:
     confidence: float
     state: Literal["open", "answered", "withdrawn"] = "open"
     answer: Answer | None = None
+    said_score: Pair | None = None
+    should_be_score: Pair | None = None
+    cue: int | None = None
+    cue_t: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,7 +48,8 @@ class LiveOptions:
 
 
 class RunningDesk(Shown, Protocol):
-    """A live desk that was opened. It reads nothing before ``run``."""
+    """A live desk that was opened. It reads nothing before ``run``. It shows a view only when it has caught up with what an
+    earlier run kept."""
 
     def run(self) -> None:
         """Follow the stream until it ends or ``stop`` is called, then write what is to be written. To be run in a thread.
