@@ -335,6 +335,7 @@ def _tell(desk: _Running, options: LiveOptions, address: str | None, *, jsonl: b
     write, end = (
         _json_writer(options.source, address, resumed=desk.desk.resumed) if jsonl else (_write_lines, None)
     )
+    desk.desk.keep_step()
     desk.start()
     last = tell(desk.desk, write, told, lambda: desk.done)
     if end is not None and not desk.failed:

@@ -58,6 +58,9 @@ class RunningDesk(Shown, Protocol):
     def stop(self) -> None:
         """Let ``run`` come to its end soon. Safe from any thread, at any time, more than once."""
 
+    def keep_step(self) -> None:
+        """Show no view before the one before it was seen by whoever waits for it, so that none is left out."""
+
     @property
     def written(self) -> list[Path]:
         """The files that were written in the end: the record first."""
