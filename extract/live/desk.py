@@ -72,8 +72,8 @@ class LiveDesk:
             return self._view
 
     def keep_step(self) -> None:
-        """Show no view before the one before it was seen by whoever waits for it: nothing is left out then, and a desk whose
-        reader is slow falls behind."""
+        """Show no view before the one before it was seen by whoever waits for it. Nothing is left out then, and a desk
+        whose reader is slow falls behind."""
         self._in_step = True
 
     def at(self, t: float) -> Board | None:
@@ -197,9 +197,7 @@ class LiveDesk:
         if now.flags != before.flags or now.bouts != before.bouts:
             self._save()
         if self._in_step:
-            self._changed.wait_for(
-                lambda: self._seen >= before.revision or self._stop.is_set(), _STEP_S
-            )
+            self._changed.wait_for(lambda: self._seen >= before.revision or self._stop.is_set(), _STEP_S)
         self._view = replace(now, revision=before.revision + 1)
         self._changed.notify_all()
 

@@ -90,7 +90,7 @@ class RunningBout:
         over = bool(self.board.over)
         # What is said long after the end is about something else.
         until = self._ends(read) + live_parameters().get("bout", "told_s") if over else math.inf
-        self.flags.update(record, talk, now, over=over, until=until)
+        self.flags.update(record, talk, now, over=over, until=until, score_sure=self.board.confidence)
 
     def _ends(self, read: BoutRead) -> float:
         last = read.log.events[-1].t if read.log.events else 0.0
