@@ -133,7 +133,7 @@ def _activity(read: BoutRead, now: float) -> tuple[Corner | None, float | None]:
 
 def _next(rules: Ruleset, state: State, sides: Sides) -> Iterator[WouldBe]:
     """What the score would be after one more award of the usual kinds."""
-    told: list[str] = []
+    told: set[str] = set()
     for kind in _NEXT:
         for corner in CORNERS:
             if kind not in told and len(told) == _KINDS:
@@ -142,7 +142,7 @@ def _next(rules: Ruleset, state: State, sides: Sides) -> Iterator[WouldBe]:
             after = rules.after(state, Move(kind, corner, points[0])) if points else None
             if after is None:
                 continue
-            told.append(kind)
+            told.add(kind)
             then = rules.outcome(after)
             leader = then.winner if then is not None else None
             text = f"{sides.whose(corner)} {kind_text(kind)}: {leading(sides, after.score)}"

@@ -30,8 +30,8 @@ from extract.transcript import BoutFile, Transcript, read_bout_file, read_transc
 _WAIT_S = 0.25
 #: So many lines, calls and notices are shown.
 _LINES, _CALLS, _NOTICES = 6, 12, 8
-#: The captions that are kept, by the format of the stream.
-_ENDINGS = {"vtt": "vtt", "srt": "srt", "asr": "jsonl", "csv": "csv"}
+#: The file that keeps the captions of a stream that is no file.
+CAPTIONS = "captions"
 _GONE_S = 0.001
 #: A reader that takes longer to take a view is left behind, seconds.
 _STEP_S = 30.0
@@ -51,6 +51,7 @@ class LiveDesk:
         self._taken = 0
         self._seen, self._in_step = 0, False
         self._read = 0
+        self._known_captions = 0
         self.written: list[Path] = []
         self._bouts = Bouts(options, self._known, self._sheet, self._decided, self._tell)
         self.resumed = self._restored()
@@ -156,7 +157,10 @@ class LiveDesk:
         if behind:
             said = f"The desk was behind: {waiting} captions were read at once."
             self._tell(captions[-1].start, "skipped", said)
-        self._read = len(captions) if behind else self._read + 1
+        known = min(self._known_captions, len(captions))
+        self._read = len(captions) if behind else max(self._read + 1, known)
+        if self._read < self._known_captions and self._feed.state != "ended":
+            return
         self._bouts.hear(self._talk)
         self._bouts.look(self._talk, self._read, captions[self._read - 1].end)
         self._show()
@@ -233,11 +237,14 @@ class LiveDesk:
     def _restored(self) -> bool:
         path = self._path("live.json")
         state = read_state(path) if path is not None else None
-        if state is None or not self._feed.captions:
+        if state is None:
             return False
         self._bouts.restore(state)
+        # What was read before is not told again.
+        self._known_captions = state.captions
         self._read = min(state.captions, len(self._feed.captions))
-        self._bouts.hear(self._talk)
+        if self._read:
+            self._bouts.hear(self._talk)
         return True
 
     def _finish(self) -> None:
@@ -260,9 +267,10 @@ class LiveDesk:
     def _whole(self) -> Transcript:
         """The transcript of all of the stream, as the file has it."""
         path = Path(self._options.source)
-        if path.is_file() and not self._stop.is_set():
-            with contextlib.suppress(InputError):
-                return read_transcript(path)
+        if not path.is_file():
+            path = self._options.keep / f"{self._name}.{CAPTIONS}"
+        with contextlib.suppress(InputError):
+            return read_transcript(path)
         return self._feed.transcript(0)
 
 
@@ -272,7 +280,7 @@ def open_desk(options: LiveOptions) -> LiveDesk:
     source = open_source(options.source, follow=options.follow)
     is_file = Path(options.source).is_file()
     name = Path(options.source).stem if is_file else "live"
-    kept = options.keep / f"{name}.captions" if options.keeps_state and not is_file else None
+    kept = options.keep / f"{name}.{CAPTIONS}" if options.keeps_state and not is_file else None
     feed = Feed.resume(kept, source.name) if kept is not None else Feed(source.name)
     return LiveDesk(options, source, feed, name)
 
