@@ -14,6 +14,8 @@ from extract.live.clocks import Clocks, Verdict
 
 #: A caption with the start of another one is that one rewritten if the words are this much alike (0 to 100).
 _ALIKE = 50.0
+#: Two notes of one second may be alike. A long one is that one rewritten if its words are this much alike.
+_NEARLY_SAME, _LONG = 75.0, 5
 #: A caption may be rewritten by another of the same start if no more than this many came in between.
 _REWRITTEN_REACH = 30
 #: A caption of the same name is that one rewritten whatever it says, if no more than this many came in between.
@@ -149,6 +151,7 @@ class Timeline:
                 late = at < len(self.pieces) - _NAMED_REACH
                 if not late or _alike(self.pieces[at], piece):
                     return at
+        exact = kind in _SAME_NAME_S or piece.start % 1 > 0
         for at in range(len(self.pieces) - 1, max(len(self.pieces) - _REWRITTEN_REACH, 0) - 1, -1):
             old = self.pieces[at]
             if old.final is False and at == len(self.pieces) - 1 and piece.start < (old.end or old.start):
@@ -156,8 +159,8 @@ class Timeline:
                 return at
             if piece.start == old.start:
                 grown = piece.text.startswith(old.text) and old.text != ""
-                alike = kind in _SAME_NAME_S and _alike(old, piece)
-                if (grown and (kind in _SAME_NAME_S or at == len(self.pieces) - 1)) or alike:
+                alike = _alike(old, piece, _ALIKE if exact else _NEARLY_SAME)
+                if (grown and (exact or at == len(self.pieces) - 1)) or alike:
                     return at
         return None
 
@@ -185,7 +188,7 @@ class Timeline:
             self._tell(kind, self.now, said)
         self.as_came &= not verdict.lost
         for taken in verdict.taken:
-            self._accept(self._later(taken), missing if taken is piece else None)
+            self._accept(self._later(taken), missing if taken is piece and not verdict.notices else None)
 
     def _undo(self, verdict: Verdict) -> None:
         if verdict.undo is not None and verdict.undo < len(self.pieces):
@@ -243,8 +246,10 @@ class Timeline:
         return self.pieces[-1].start if self.pieces else 0.0
 
 
-def _alike(old: Piece, piece: Piece) -> bool:
-    return fuzz.ratio(old.text.split(), piece.text.split()) >= _ALIKE
+def _alike(old: Piece, piece: Piece, least: float = _ALIKE) -> bool:
+    words = piece.text.split()
+    enough = least < _NEARLY_SAME or len(words) >= _LONG
+    return enough and fuzz.ratio(old.text.split(), words) >= least
 
 
 def _key(piece: Piece) -> tuple[float, float | None, str]:

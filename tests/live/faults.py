@@ -1,8 +1,8 @@
 """Plays a transcript as a stream of captions, with the faults that such streams have.
 
-``stream_of`` makes the pieces of bytes, each with the second of the recording at which it comes. The same path, form, seed and
-faults give the same stream. ``replay`` gives the bytes when they are due, at any speed. ``python -m tests.live.faults PATH``
-writes them to standard output.
+``stream_of`` makes the pieces of bytes, each with the second of the recording at which it comes. The same path, form, seed
+and faults give the same stream. ``replay`` gives the bytes when they are due, at any speed.
+``python -m tests.live.faults PATH`` writes them to standard output.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from pathlib import Path
 from random import Random
 from typing import Literal, get_args
@@ -139,14 +140,20 @@ def _repeat(said: list[Said], random: Random) -> list[Said]:
 def _back(said: list[Said], random: Random) -> list[Said]:
     """The stream goes back in time and gives what it gave before once more."""
     at = _place(said, random)
-    return [*said[:at], *(replace(c, at=said[at - 1].at) for c in said[random.randint(0, 3) : at]), *said[at:]]
+    return [
+        *said[:at],
+        *(replace(c, at=said[at - 1].at) for c in said[random.randint(0, 3) : at]),
+        *said[at:],
+    ]
 
 
 def _late(said: list[Said], random: Random) -> list[Said]:
     """A caption with a time long past."""
     at = _place(said, random, room=14)
     old = said[at - 8]
-    odd = replace(old, start=old.start - 0.37, end=old.end - 0.21, text="this comes too late", number=said[at].number)
+    odd = replace(
+        old, start=old.start - 0.37, end=old.end - 0.21, text="this comes too late", number=said[at].number
+    )
     return [*said[:at], replace(odd, at=said[at - 1].at), *said[at:]]
 
 
@@ -161,7 +168,9 @@ def _rewrite(said: list[Said], random: Random) -> list[Said]:
     for caption in said:
         words = caption.text.split()
         if len(words) > 3 and random.random() < 0.4:
-            for count in sorted(random.sample(range(len(words) // 2 + 1, len(words)), min(2, len(words) // 2 - 1))):
+            for count in sorted(
+                random.sample(range(len(words) // 2 + 1, len(words)), min(2, len(words) // 2 - 1))
+            ):
                 guess = [*words[:count], *(["um"] if random.random() < 0.3 else [])]
                 end = round(caption.start + (caption.end - caption.start) * count / len(words), 2)
                 out.append(replace(caption, end=end, text=" ".join(guess), final=False))
@@ -239,7 +248,7 @@ def _split(pieces: Sequence[tuple[float, bytes]], random: Random) -> Iterator[tu
         letter = data.find("’".encode())
         if letter >= 0:
             cuts = sorted({*cuts, letter + 1})
-        for start, stop in zip(cuts, cuts[1:], strict=False):
+        for start, stop in pairwise(cuts):
             yield at, data[start:stop]
 
 
@@ -250,11 +259,19 @@ def _header(form: Form) -> str:
 def _written(caption: Said, form: Form) -> bytes:
     text = caption.text
     if form == "json":
-        line = {"id": caption.number, "start": caption.start, "end": caption.end, "text": text, "final": caption.final}
+        line = {
+            "id": caption.number,
+            "start": caption.start,
+            "end": caption.end,
+            "text": text,
+            "final": caption.final,
+        }
         shown = json.dumps(line, ensure_ascii=False) + "\n"
     elif form == "vtt":
         times = f"{_time(caption.start, '.')} --> {_time(caption.end, '.')}"
-        shown = f"{caption.number}\n{times} align:start\n{text.replace('&', '&amp;').replace('<', '&lt;')}\n\n"
+        shown = (
+            f"{caption.number}\n{times} align:start\n{text.replace('&', '&amp;').replace('<', '&lt;')}\n\n"
+        )
     elif form == "srt":
         shown = f"{caption.number}\n{_time(caption.start, ',')} --> {_time(caption.end, ',')}\n{text}\n\n"
     elif form == "stamped":
