@@ -74,6 +74,8 @@ class Timeline:
         self._names: dict[str, int] = {}
         self._last: tuple[int, int | None] = (-1, None)
         self._repeating = False
+        # The positions that were rewritten since captions that are known began to come again.
+        self._changed: set[int] = set()
         self._risen = False
         self._came, self._waited_s = 0.0, 0.0
 
@@ -91,7 +93,7 @@ class Timeline:
         self._last = (piece.serial, None)
         if kind in ("block", "csv") and self.ordered and self._counts_down(piece):
             self.ordered = False
-        if self._is_repeated(piece):
+        if self._is_repeated(piece, kind):
             return
         at = self._rewritten(self._later(piece), kind)
         if at is not None:
@@ -107,6 +109,7 @@ class Timeline:
         for piece in pieces:
             self._insert(len(self.pieces), piece)
             self._clocks.known(piece.start)
+        self._risen = self.ordered
 
     def anew(self) -> None:
         """The stream begins again: what comes is no more of the last caption."""
@@ -129,10 +132,15 @@ class Timeline:
         self._risen = piece.start > self.now
         return piece.start < self.now
 
-    def _is_repeated(self, piece: Piece) -> bool:
-        key = _key(self._later(piece))
+    def _is_repeated(self, piece: Piece, kind: str) -> bool:
+        later = self._later(piece)
+        key = _key(later)
         if self.ordered:
             known = key in self._known or _key(piece) in self._known
+            at = self._rewritten(later, kind) if known and self._changed else None
+            if at is not None and at in self._changed and self.pieces[at].text != later.text:
+                # What comes again had it otherwise before.
+                return False
         else:
             known = any(_key(other) == key for other in self.pieces[-_LATELY:])
         if known:
@@ -140,6 +148,7 @@ class Timeline:
             if not self._repeating:
                 said = f"Captions that are known came again, from {clock_text(piece.start)} on; they are left out."
                 self._tell("repeated", self.now, said)
+                self._changed.clear()
             self._repeating = True
         return known
 
@@ -176,7 +185,8 @@ class Timeline:
             )
             self._tell("corrected", old.start, said)
         self.as_came = False
-        self._repeating = False
+        if closed and self._repeating:
+            self._changed.add(at)
         self._put(at, piece)
 
     def _place(self, piece: Piece, missing: tuple[int, int] | None) -> None:
@@ -202,6 +212,7 @@ class Timeline:
             )
             self._tell("dropped", piece.start, f"{lost} before {clock_text(piece.start)}.")
         self._repeating = False
+        self._changed.clear()
         at = len(self.pieces)
         latest = max((known.start for known in self.pieces[-_REWRITTEN_REACH:]), default=piece.start)
         if piece.start < latest - _UNSORTED_S:

@@ -62,7 +62,8 @@ class Blocks(Splitter):
         return self._tail
 
     def anew(self) -> list[Piece]:
-        pieces, _ = self._close(len(self._lines)) if self._timed else ([], "")
+        begun = self._timed and any(map(str.strip, self._lines[1:]))
+        pieces, _ = self._close(len(self._lines)) if begun else ([], "")
         self._lead, self._lines, self._timed, self._given, self._size = "", [], False, 0, 0
         self._number, self.resumed = None, True
         return pieces

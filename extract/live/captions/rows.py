@@ -88,7 +88,7 @@ class Rows(Splitter):
         speaker = self._layout.columns.speaker
         who = row[speaker].strip() or None if speaker is not None and len(row) > speaker else None
         self.serial += 1
-        return [Piece(self.serial - 1, start, None, " ".join(filter(None, cells)), who, raw)]
+        return [Piece(self.serial - 1, start, None, " ".join(" ".join(cells).split()), who, raw)]
 
     def end(self) -> list[Piece]:
         if self._open:
