@@ -99,6 +99,12 @@ class Clocks:
         self._other, self._held = None, []
         return self._hold(piece, pieces)
 
+    def end(self) -> list[tuple[str, str]]:
+        """What there is to tell of captions whose clock was not known yet when the stream ended."""
+        if not self._held or self._mixed:
+            return []
+        return [("went_back", _went_back(self._held[0].start, self._held[-1].start, len(self._held)))]
+
     def longer(self, piece: Piece) -> None:
         """A caption that is held has got more of its text."""
         self._held = [piece if held.serial == piece.serial else held for held in self._held]
@@ -140,11 +146,7 @@ class Clocks:
                 self._mixed = True
                 verdict.notices.append(("mixed", _mixed(first)))
             elif not self._mixed:
-                span = f"at {_at(first)}" if len(self._held) == 1 else f"from {_at(first)} to {_at(last)}"
-                what = "A caption" if len(self._held) == 1 else f"{len(self._held)} captions"
-                left = "it is left out" if len(self._held) == 1 else "they are left out"
-                said = f"The times went back: {what} {span} came when those before had got further; {left}."
-                verdict.notices.append(("went_back", said))
+                verdict.notices.append(("went_back", _went_back(first, last, len(self._held))))
             self._held = []
         return verdict
 
@@ -190,6 +192,12 @@ class Clocks:
 
 def _at(raw: float) -> str:
     return clock_text(raw)
+
+
+def _went_back(first: float, last: float, count: int) -> str:
+    span = f"at {_at(first)}" if count == 1 else f"from {_at(first)} to {_at(last)}"
+    what, left = (f"{count} captions", "they are") if count > 1 else ("a caption", "it is")
+    return f"The times went back: {what} {span} came when those before had got further; {left} left out."
 
 
 def _mixed(start: float) -> str:

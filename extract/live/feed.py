@@ -154,14 +154,16 @@ class Feed:
         return self._refresh()
 
     def anew(self, kind: str = "restarted", said: str = "The stream began again.") -> bool:
-        """The bytes begin again: the line that was begun is dropped. ``said`` is told. Whether captions changed."""
+        """The bytes begin again: the line that was begun is dropped. ``said`` is told, if it is anything. Whether captions
+        changed."""
         self._timeline.first_changed = len(self.captions)
         self._lines.anew()
         self._timeline.as_came = False
         if self._splitter is not None:
             self._add(self._splitter.anew())
             self._timeline.anew()
-        self._tell(kind, self._timeline.now, said)
+        if said:
+            self._tell(kind, self._timeline.now, said)
         return self._refresh()
 
     def close(self) -> bool:
@@ -175,6 +177,7 @@ class Feed:
             self._open(ended=True)
         if self._splitter is not None:
             self._add(self._splitter.end())
+            self._timeline.end()
         self.state = "ended"
         changed = self._refresh()
         if self._kept is not None:
@@ -338,7 +341,7 @@ class Feed:
         ]
         if self._kept is not None and self._splitter is not None and changed:
             end = "\n" if self._splitter.kind in ("vtt", "srt") else ""
-            self._kept.write(self._splitter.header, [piece.raw for piece in pieces], first, end)
+            self._kept.write(self._splitter.header, pieces, first, end)
         return changed
 
 

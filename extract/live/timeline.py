@@ -115,7 +115,14 @@ class Timeline:
         """The stream begins again: what comes is no more of the last caption."""
         self._last = (-1, None)
         self._numbers = _Numbers()
-        self._repeating = False
+        # What is known may come again; nobody needs to be told.
+        self._repeating = True
+
+    def end(self) -> None:
+        """No caption comes any more."""
+        for kind, said in self._clocks.end():
+            self.as_came = False
+            self._tell(kind, self.now, said)
 
     def remove(self, at: int) -> None:
         """Leave out the caption at a position."""
@@ -163,13 +170,20 @@ class Timeline:
         exact = kind in _SAME_NAME_S or piece.start % 1 > 0
         for at in range(len(self.pieces) - 1, max(len(self.pieces) - _REWRITTEN_REACH, 0) - 1, -1):
             old = self.pieces[at]
-            if old.final is False and at == len(self.pieces) - 1 and piece.start < (old.end or old.start):
+            last = at == len(self.pieces) - 1
+            overlaps = piece.start < (old.end or old.start) and (piece.end or piece.start) > old.start
+            if last and old.final is False and overlaps:
                 # A recogniser says of a text that it may change, and sends another for the same time.
                 return at
             if piece.start == old.start:
                 grown = piece.text.startswith(old.text) and old.text != ""
                 alike = _alike(old, piece, _ALIKE if exact else _NEARLY_SAME)
-                if (grown and (exact or at == len(self.pieces) - 1)) or alike:
+                # Two captions that stand together on the screen end together.
+                other = last and kind in _SAME_NAME_S and piece.end != old.end
+                nameless = piece.id is None and old.id is None and piece.speaker == old.speaker
+                if other and nameless:
+                    return at
+                if (grown and (exact or last)) or alike:
                     return at
         return None
 

@@ -82,4 +82,8 @@ def captions_served(
 def event(number: int, piece: bytes) -> bytes:
     """A piece of a stream as an event."""
     lines = piece.decode().rstrip("\n").split("\n")
-    return f": hello\nid: {number}\nretry: 10\n".encode() + b"".join(b"data: %s\n" % x.encode() for x in lines) + b"\n"
+    return (
+        f": hello\nid: {number}\nretry: 10\n".encode()
+        + b"".join(b"data: %s\n" % x.encode() for x in lines)
+        + b"\n"
+    )

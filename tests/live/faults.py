@@ -13,6 +13,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from random import Random
@@ -68,7 +69,8 @@ class Stream:
         return b"".join(data for _, data in self.pieces)
 
 
-def captions_of(path: Path) -> list[Said]:
+@cache
+def captions_of(path: Path) -> tuple[Said, ...]:
     """The captions of a transcript, each as one line. A typewriter's apostrophe is made a letter of several bytes."""
     captions: list[Said] = []
     for cue in read_transcript(path).cues:
@@ -77,13 +79,13 @@ def captions_of(path: Path) -> list[Said]:
             captions[-1] = replace(captions[-1], end=cue.end, at=cue.end, text=f"{captions[-1].text} {text}")
         else:
             captions.append(Said(cue.index, round(cue.start, 2), round(cue.end, 2), text, cue.end))
-    return [replace(caption, number=n) for n, caption in enumerate(captions, 1)]
+    return tuple(replace(caption, number=n) for n, caption in enumerate(captions, 1))
 
 
 def stream_of(path: Path, form: Form, seed: int = 0, faults: Sequence[Fault] = ()) -> Stream:
     """The stream of a transcript with these faults, in this order."""
     random = Random(f"{path.name}:{form}:{seed}")
-    clean = captions_of(path)
+    clean = list(captions_of(path))
     said = list(clean)
     lost: set[str] = set()
     for fault in faults:

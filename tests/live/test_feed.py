@@ -16,7 +16,11 @@ from extract.transcript.read import goes_with_transcript
 ROOT = Path(__file__).parents[2]
 SAMPLES = sorted(
     path
-    for folder in (ROOT / "sample_transcripts", ROOT / "sample_transcripts/session", ROOT / "benchmarks/bouts")
+    for folder in (
+        ROOT / "sample_transcripts",
+        ROOT / "sample_transcripts/session",
+        ROOT / "benchmarks/bouts",
+    )
     for ending in ("srt", "vtt", "txt", "csv")
     for path in folder.glob(f"*.{ending}")
     if not goes_with_transcript(path)
@@ -65,7 +69,9 @@ def test_stream_is_read_as_the_finished_file(path: Path) -> None:
     assert later.cues[-1].index == feed.index_of(feed.transcript().cues[-1].index - 1, 5)
 
 
-@pytest.mark.parametrize("path", sorted((ROOT / "benchmarks/bouts").glob("*[0-9].json")), ids=lambda path: path.name)
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "benchmarks/bouts").glob("*[0-9].json")), ids=lambda path: path.name
+)
 def test_segments_a_line_are_read_as_their_document(path: Path) -> None:
     segments = json.loads(path.read_text())["segments"]
     feed = fed(*(json.dumps(segment) + "\n" for segment in segments))
@@ -76,7 +82,9 @@ def test_segments_a_line_are_read_as_their_document(path: Path) -> None:
 def test_webvtt_caption_comes_at_its_blank_line_or_the_next_timing() -> None:
     feed = Feed("talk", Clock())
     assert feed.state == "waiting"
-    assert not feed.take(b"WEBVTT\n\nNOTE made up\nby hand\n\nfirst\n00:01.000 --> 00:03.000 align:start\n<v Anna>Two &amp; ")
+    assert not feed.take(
+        b"WEBVTT\n\nNOTE made up\nby hand\n\nfirst\n00:01.000 --> 00:03.000 align:start\n<v Anna>Two &amp; "
+    )
     assert feed.state == "running"
     assert not feed.take(b"two</v>\n")
     assert feed.take(b"\n")
@@ -164,6 +172,29 @@ def test_recogniser_rewrites_its_last_line() -> None:
     assert feed.notices[0].text == "The caption at 0:01 was corrected: “to four” is now “two for red”."
 
 
+def test_a_caption_of_the_same_start_is_the_last_one_rewritten() -> None:
+    feed = Feed("talk", Clock())
+    feed.take(b"WEBVTT\n\n00:01.000 --> 00:02.000\nto four\n\n")
+    assert feed.take(b"00:01.000 --> 00:02.500\nTwo for red.\n\n")
+    assert (said(feed), feed.first_changed, feed.notices) == (["Two for red."], 0, [])
+    # Two that stand together on the screen are two.
+    feed.take(
+        b"00:03.000 --> 00:04.000 position:10%\nYes!\n\n00:03.000 --> 00:04.000 position:90%\nNo way.\n\n"
+    )
+    assert said(feed) == ["Two for red.", "Yes!", "No way."]
+    feed.take(b"00:05.000 --> 00:06.000\n<v Anna>Yes\n\n00:05.000 --> 00:07.000\n<v Bert>No\n\n")
+    assert said(feed)[3:] == ["Yes", "No"]
+
+
+def test_a_stream_that_is_joined_in_the_middle() -> None:
+    vtt = "half a caption\n\n7\n00:05.000 --> 00:06.500\nTwo\n\n8\n00:07.000 --> 00:08.000\nThree\n\n"
+    feed = fed(*vtt)
+    assert (said(feed), feed.format) == (["Two", "Three"], "srt")
+    assert [cue.text for cue in feed.transcript().cues] == ["Two", "Three"]
+    feed = fed('xt": "half"}\n', '{"start": 3, "end": 4, "text": "Two"}\n')
+    assert (said(feed), kinds(feed)) == (["Two"], ["broken"])
+
+
 @pytest.mark.parametrize(
     "text",
     [
@@ -190,7 +221,9 @@ def test_broken_captions_are_left_out() -> None:
         "00:07.000 --> 00:08.000\nGood\n\n"
     )
     assert (said(feed), kinds(feed)) == (["Two", "Good"], ["broken", "broken"])
-    feed = fed('{"start": 1, "end": 2, "text": "Two"}\n{"start": 1, "en\nnothing\n{"start": 3, "text": "No end"}\n')
+    feed = fed(
+        '{"start": 1, "end": 2, "text": "Two"}\n{"start": 1, "en\nnothing\n{"start": 3, "text": "No end"}\n'
+    )
     assert (said(feed), kinds(feed)) == (["Two"], ["broken"] * 3)
 
 

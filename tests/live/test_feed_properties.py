@@ -38,7 +38,12 @@ def outcome(pieces: list[bytes]) -> object:
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.sampled_from(FORMS), st.sampled_from(FAULTS), st.integers(0, 99), st.lists(st.integers(0, 9999), max_size=12))
+@given(
+    st.sampled_from(FORMS),
+    st.sampled_from(FAULTS),
+    st.integers(0, 99),
+    st.lists(st.integers(0, 9999), max_size=12),
+)
 def test_any_cut_gives_the_same_captions(form: Form, fault: Fault, draw: int, cuts: list[int]) -> None:
     data = stream_of(TALK, form, draw, [fault]).data
     assert outcome(chopped(data, cuts)) == outcome([data])

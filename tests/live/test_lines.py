@@ -52,7 +52,10 @@ def test_broken_bytes_are_told_once() -> None:
 
 
 def test_end_within_a_letter() -> None:
-    assert lines_of([b"points\xe2\x80"]) == (["points"], ["The stream ended within a letter, which is left out."])
+    assert lines_of([b"points\xe2\x80"]) == (
+        ["points"],
+        ["The stream ended within a letter, which is left out."],
+    )
 
 
 def test_a_line_without_end_is_cut() -> None:

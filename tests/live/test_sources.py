@@ -44,7 +44,18 @@ def until(source: Source, feed: Feed, reached: Callable[[], bool]) -> None:
 
 
 def test_a_pipe_of_another_process() -> None:
-    command = [sys.executable, "-m", "tests.live.faults", str(TALK), "--speed", "100000", "--fault", "split", "--fault", "repeat"]
+    command = [
+        sys.executable,
+        "-m",
+        "tests.live.faults",
+        str(TALK),
+        "--speed",
+        "100000",
+        "--fault",
+        "split",
+        "--fault",
+        "repeat",
+    ]
     with subprocess.Popen(command, stdout=subprocess.PIPE, cwd=ROOT) as process:
         assert process.stdout is not None
         feed = drained(PipeSource(process.stdout.fileno(), "standard input"))
@@ -60,7 +71,9 @@ def test_standard_input_of_another_process() -> None:
         "print(len(feed.captions), feed.state)"
     )
     data = stream_of(TALK, "srt").data
-    done = subprocess.run([sys.executable, "-c", program], input=data, capture_output=True, cwd=ROOT, check=True)
+    done = subprocess.run(
+        [sys.executable, "-c", program], input=data, capture_output=True, cwd=ROOT, check=True
+    )
     assert done.stdout.split() == [str(len(stream_of(TALK, "srt").texts)).encode(), b"ended"]
 
 
@@ -127,6 +140,26 @@ def test_a_file_that_is_written_anew_is_told(tmp_path: Path, how: str) -> None:
     source.close()
 
 
+@pytest.mark.parametrize("how", ["replaced", "written"])
+def test_a_file_that_is_written_whole_at_each_caption(tmp_path: Path, how: str) -> None:
+    path, feed = tmp_path / "talk.vtt", Feed("talk", Clock())
+    text = "WEBVTT\n\nNOTE a heading that is longer than the few bytes by which a file is known again\n\n"
+    path.write_text(text)
+    source = open_source(str(path), follow=True)
+    for n in range(4):
+        shown = text + f"00:0{n}.000 --> 00:0{n}.900\nline {n}\n\n"
+        # The last caption is rewritten once.
+        for version in (shown.replace(f"line {n}", f"line {n} or"), shown):
+            (tmp_path / "next" if how == "replaced" else path).write_text(version)
+            if how == "replaced":
+                (tmp_path / "next").replace(path)
+            until(source, feed, lambda version=version: version.split("\n")[-3] == (said(feed) or [""])[-1])
+        text = shown
+    assert said(feed) == ["line 0", "line 1", "line 2", "line 3"]
+    assert feed.notices == []
+    source.close()
+
+
 def test_no_file_is_an_error(tmp_path: Path) -> None:
     for where, follow in (("none.vtt", False), ("", True), ("none/none.vtt", True)):
         with pytest.raises(InputError):
@@ -151,7 +184,10 @@ def test_no_server_is_an_error() -> None:
 
 
 def test_an_answer_that_is_no_stream_is_an_error() -> None:
-    with captions_served([], status=404) as (url, _), pytest.raises(InputError, match="the server answers 404"):
+    with (
+        captions_served([], status=404) as (url, _),
+        pytest.raises(InputError, match="the server answers 404"),
+    ):
         open_source(url)
 
 
@@ -212,7 +248,10 @@ def test_events_as_the_standard_has_them() -> None:
     assert got.take(b"\n") == b" third event\n"
     # A byte order mark, carriage returns cut from their line feeds, a wrong time to wait.
     got = Events()
-    out = [got.take(bytes([byte])) for byte in b"\xef\xbb\xbfid: 7\r\ndata: a\r\rretry: 30x\r\nretry: 30\n\r\ndata: not ended"]
+    out = [
+        got.take(bytes([byte]))
+        for byte in b"\xef\xbb\xbfid: 7\r\ndata: a\r\rretry: 30x\r\nretry: 30\n\r\ndata: not ended"
+    ]
     assert (b"".join(out), got.last_id, got.retry_s) == (b"a\n", b"7", 0.03)
     got.anew()
     assert got.take(b"data: b\n\n") == b"b\n"
