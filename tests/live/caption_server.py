@@ -25,9 +25,9 @@ def captions_served(
     wait_s: float = 0.0,
     status: int = 200,
 ) -> Iterator[tuple[str, Asked]]:
-    """Serve the pieces. The n-th connection is dropped after ``drop_after[n]`` pieces, within the next one. ``wait_s`` passes
-    before each piece. Events go on after the last one that the client names; another response begins again. When all events
-    were sent, the answer is 204. Gives the address and what was asked."""
+    """Serve the pieces. The n-th connection is dropped after ``drop_after[n]`` pieces, within the next one. ``wait_s``
+    passes before each piece. Events go on after the last one that the client names; another response begins again. When
+    all events were sent, the answer is 204. Gives the address and what was asked."""
     asked = Asked()
     over = threading.Event()
 

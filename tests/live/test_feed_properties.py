@@ -17,9 +17,12 @@ TALK = Path(__file__).parents[2] / "sample_transcripts" / "shed-notes.csv"
 FORMS: tuple[Form, ...] = ("vtt", "srt", "json", "stamped", "csv", "plain")
 
 _PARTS = [
-    "WEBVTT\n\n", "00:01.000 --> 00:02.000\n", "00:00:01,000 --> 00:00:09,000\n", "1\n", "\n", "\r\n", "two for red\n",
-    "[0:05] three\n", "(0:07) \n", "0:09 four\n", "time,note\n", '0:10,"a\n', "0:12,b\n", "NOTE x\n", "-->", "\ufeff", "\x00",
-    '{"start": 1, "end": 2, "text": "x"}\n', '{"start": 3, "end": 4, "text": "y", "id": 1, "final": false}\n', "{", "[", '"',
+    "WEBVTT\n\n",
+    "00:01.000 --> 00:02.000\n", "00:00:01,000 --> 00:00:09,000\n", "1\n", "\n", "\r\n", "two for red\n",
+    "[0:05] three\n",
+    "(0:07) \n", "0:09 four\n", "time,note\n", '0:10,"a\n', "0:12,b\n", "NOTE x\n", "-->", "\ufeff", "\x00",
+    '{"start": 1, "end": 2, "text": "x"}\n', '{"start": 3, "end": 4, "text": "y", "id": 1, "final": false}\n',
+    "{", "[", '"',
     "<v Anna>", "[0;09] z\n", "99:99:99.9 --> 1\n", "0:01:00.000 - 0:01:02.000\n",
 ]  # fmt: skip
 
