@@ -53,7 +53,7 @@ def plain(texts: list[str]) -> list[str]:
 @pytest.mark.parametrize("form", ["vtt", "srt", "json", "stamped", "csv"])
 @pytest.mark.parametrize("fault", [fault for fault in FAULTS if fault not in ("rewrite", "unfinished")])
 def test_captions_come_through(fault: Fault, form: Form) -> None:
-    for draw, path in enumerate((TALK, NOTES, TALK)):
+    for draw, path in enumerate((NOTES, TALK, NOTES)):
         stream = stream_of(path, form, draw, [fault])
         feed = run(stream)
         assert plain(said(feed)) == stream.texts
