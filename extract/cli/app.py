@@ -41,6 +41,7 @@ from extract.cli.label import label
 from extract.cli.labelled import BoutOption, LexiconFiles, ParametersFile, fit, measure
 from extract.cli.lexicon import lexicon_app
 from extract.cli.listing import list_bouts
+from extract.cli.live import live
 from extract.cli.options import (
     BlueOption,
     DecisionsOption,
@@ -258,6 +259,7 @@ add(app, export, "saidscore export match.record.json --as captions-vtt --out mat
 add(app, facts, "saidscore facts match.record.json --html > match.html")
 add(app, list_bouts, "saidscore list records", "list")
 add(app, session, "saidscore session evening.srt --sheet bouts.csv --out evening")
+add(app, live, "saidscore live captions.vtt --follow\nsaidscore live match.srt --at 5:40")
 add(app, report_command, "saidscore report match.record.json --transcript match.srt", "report")
 add(app, correct, "saidscore correct match.record.json --transcript match.srt")
 add(app, rules_command, "saidscore rules\nsaidscore rules collegiate --date 2023-01-14", "rules")

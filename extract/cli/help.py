@@ -87,7 +87,7 @@ def _group(param: Any) -> str:
 def _left(param: Any) -> str:
     if param.param_type_name == "argument":
         return _argument(param)
-    names = ", ".join(sorted(param.opts, key=len))
+    names = " / ".join([", ".join(sorted(param.opts, key=len)), *param.secondary_opts])
     return names if param.is_flag else f"{names} {param.metavar}"
 
 

@@ -199,23 +199,26 @@ class Feed:
         self.first_changed = min(first, self.first_changed)
         return None if data is None else changed or first < len(self.captions)
 
-    def text(self, first: int = 0) -> str:
-        """A transcript file in the stream's own format of the captions from the position ``first`` on."""
+    def text(self, first: int = 0, last: int | None = None) -> str:
+        """A transcript file in the stream's own format of the captions from the position ``first`` on, to before ``last``
+        (None: all)."""
         if self._splitter is None:
             return ""
         header = self._splitter.short_header if first else self._splitter.header
-        return header + "".join(piece.raw for piece in self._timeline.pieces[first:]) + self._splitter.tail
+        return (
+            header + "".join(piece.raw for piece in self._timeline.pieces[first:last]) + self._splitter.tail
+        )
 
     def index_of(self, position: int, first: int = 0) -> int:
         """The index that the cue of the caption at a position has in ``transcript(first)``."""
         return position - first + 1
 
-    def transcript(self, first: int = 0) -> Transcript:
-        """The transcript of the captions from the position ``first`` on. Once the stream is over it is what the finished
-        file says. It has no cues if nothing was said yet."""
+    def transcript(self, first: int = 0, last: int | None = None) -> Transcript:
+        """The transcript of the captions from the position ``first`` on, to before ``last`` (None: all). Once the stream is
+        over it is what the finished file says. It has no cues if nothing was said yet."""
         name = Path(self.name).name
-        while self._splitter is not None and len(self._timeline.pieces) > first:
-            text = self.text(first)
+        while self._splitter is not None and len(self._timeline.pieces[:last]) > first:
+            text = self.text(first, last)
             digest = self._hash if self._timeline.as_came and not first else hashlib.sha256(text.encode())
             source = self._splitter.source(text, digest.copy().hexdigest())
             try:
