@@ -243,3 +243,26 @@ def test_nothing_was_said_yet() -> None:
     assert feed.transcript().cues == ()
     feed.take(b"WEBVTT\n\n00:01.000 --> 00:03.000\n\n00:03.000 --> 00:04.000\n \n\n")
     assert feed.transcript().cues == ()
+
+
+def test_a_part_of_the_captions() -> None:
+    feed = fed(
+        "WEBVTT\n\n", *(f"00:0{n}.000 --> 00:0{n}.900\nline {n}\n\n" for n in range(4)), "NOTE the end\n"
+    )
+    assert [cue.text for cue in feed.transcript(1, 3).cues] == ["line 1", "line 2"]
+    assert feed.text(3).endswith("NOTE the end\n")
+    assert "NOTE" not in feed.text(1, 3)
+    assert feed.transcript(2, 2).cues == ()
+    assert said(feed) == [f"line {n}" for n in range(4)]
+    feed = fed("[0:04] One\n[0:06] Two\n")
+    assert (feed.transcript(1, 1).cues, len(feed.captions)) == ((), 2)
+
+
+def test_rows_without_heads() -> None:
+    feed = Feed("talk", Clock())
+    for n, note in enumerate(("Whistle, red in", "Takedown, two for red", "Step out blue, one")):
+        feed.take(f"0:{12 + 9 * n};{note}\n".encode())
+        feed.transcript(n)
+    assert (len(feed.captions), feed.notices) == (3, [])
+    feed.close()
+    assert len(feed.transcript().cues) == 3
