@@ -22,6 +22,8 @@ _RECENT = 12
 _LONG_S = 15.0
 #: Captions of another clock count after this many in a row; after this many if they have come before in between.
 _ADOPTED, _ADOPTED_MIXED = 3, 8
+#: Nobody else sends any more after this many captions of the one clock in a row.
+_ALONE = 20
 #: Captions of another clock have come in between this many times before two producers are supposed.
 _RETURNS = 2
 
@@ -62,6 +64,7 @@ class Clocks:
         self._held: list[Piece] = []
         self._returns = 0
         self._mixed = False
+        self._alone = 0
 
     @property
     def offset(self) -> float:
@@ -96,6 +99,12 @@ class Clocks:
         self._other, self._held = None, []
         return self._hold(piece, pieces)
 
+    def end(self) -> list[tuple[str, str]]:
+        """What there is to tell of captions whose clock was not known yet when the stream ended."""
+        if not self._held or self._mixed:
+            return []
+        return [("went_back", _went_back(self._held[0].start, self._held[-1].start, len(self._held)))]
+
     def longer(self, piece: Piece) -> None:
         """A caption that is held has got more of its text."""
         self._held = [piece if held.serial == piece.serial else held for held in self._held]
@@ -116,7 +125,7 @@ class Clocks:
     def _back_to(self, piece: Piece, pieces: Sequence[Piece], before: _Clock, position: int) -> Verdict:
         clock = self._clock
         assert clock is not None
-        self._other, self._held, self._mixed = _Clock(clock.last), [], True
+        self._other, self._held, self._mixed, self._alone = _Clock(clock.last), [], True, 0
         self._clock, self._before = before, None
         verdict = Verdict([piece], undo=position, lost=True)
         verdict.notices.append(("mixed", _mixed(pieces[position].start - clock.offset)))
@@ -126,6 +135,9 @@ class Clocks:
     def _goes_on(self, piece: Piece, clock: _Clock) -> Verdict:
         verdict = Verdict([piece])
         clock.last = max(clock.last, piece.start)
+        self._alone += 1
+        if self._alone >= _ALONE:
+            self._other, self._mixed, self._returns = None, False, 0
         if self._held:
             verdict.lost = True
             first, last = self._held[0].start, self._held[-1].start
@@ -134,11 +146,7 @@ class Clocks:
                 self._mixed = True
                 verdict.notices.append(("mixed", _mixed(first)))
             elif not self._mixed:
-                span = f"at {_at(first)}" if len(self._held) == 1 else f"from {_at(first)} to {_at(last)}"
-                what = "A caption" if len(self._held) == 1 else f"{len(self._held)} captions"
-                left = "it is left out" if len(self._held) == 1 else "they are left out"
-                said = f"The times went back: {what} {span} came when those before had got further; {left}."
-                verdict.notices.append(("went_back", said))
+                verdict.notices.append(("went_back", _went_back(first, last, len(self._held))))
             self._held = []
         return verdict
 
@@ -146,6 +154,7 @@ class Clocks:
         """Keep a caption of another clock until it is known whether that clock goes on."""
         self._other = _Clock(piece.start)
         self._held.append(piece)
+        self._alone = 0
         clock = self._clock
         assert clock is not None
         if len(self._held) < (_ADOPTED_MIXED if self._mixed else _ADOPTED):
@@ -183,6 +192,12 @@ class Clocks:
 
 def _at(raw: float) -> str:
     return clock_text(raw)
+
+
+def _went_back(first: float, last: float, count: int) -> str:
+    span = f"at {_at(first)}" if count == 1 else f"from {_at(first)} to {_at(last)}"
+    what, left = (f"{count} captions", "they are") if count > 1 else ("a caption", "it is")
+    return f"The times went back: {what} {span} came when those before had got further; {left} left out."
 
 
 def _mixed(start: float) -> str:

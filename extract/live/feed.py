@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Self
@@ -12,18 +12,16 @@ from typing import Self
 from extract.checks.words import clock_text
 from extract.errors import InputError
 from extract.live.captions import Kind, Piece, Splitter
-from extract.live.captions.model import NO_TEXT
 from extract.live.captions.opening import going_on, kind_of, may_be_talk, splitter_for
 from extract.live.kept import Kept
 from extract.live.lines import Lines
 from extract.live.model import Notice, StreamState
+from extract.live.pieces import read_pieces, text_of
 from extract.live.sources import Source
 from extract.live.timeline import Timeline
 from extract.transcript.binary import program_file
 from extract.transcript.cue import Format, Transcript
 from extract.transcript.decode import read_bytes
-from extract.transcript.read import transcript_in
-from extract.transcript.spacing import single_spaced
 
 #: A stream stalls after this many seconds without a byte.
 STALL_S = 20.0
@@ -154,14 +152,16 @@ class Feed:
         return self._refresh()
 
     def anew(self, kind: str = "restarted", said: str = "The stream began again.") -> bool:
-        """The bytes begin again: the line that was begun is dropped. ``said`` is told. Whether captions changed."""
+        """The bytes begin again: the line that was begun is dropped. ``said`` is told, if it is anything. Whether captions
+        changed."""
         self._timeline.first_changed = len(self.captions)
         self._lines.anew()
         self._timeline.as_came = False
         if self._splitter is not None:
             self._add(self._splitter.anew())
             self._timeline.anew()
-        self._tell(kind, self._timeline.now, said)
+        if said:
+            self._tell(kind, self._timeline.now, said)
         return self._refresh()
 
     def close(self) -> bool:
@@ -175,6 +175,7 @@ class Feed:
             self._open(ended=True)
         if self._splitter is not None:
             self._add(self._splitter.end())
+            self._timeline.end()
         self.state = "ended"
         changed = self._refresh()
         if self._kept is not None:
@@ -201,10 +202,9 @@ class Feed:
         (None: all)."""
         if self._splitter is None:
             return ""
-        header = self._splitter.short_header if first else self._splitter.header
-        return (
-            header + "".join(piece.raw for piece in self._timeline.pieces[first:last]) + self._splitter.tail
-        )
+        pieces = self._timeline.pieces
+        tail = self._splitter.tail if last is None or last >= len(pieces) else ""
+        return text_of(self._splitter, pieces[first:last], tail, from_start=not first)
 
     def index_of(self, position: int, first: int = 0) -> int:
         """The index that the cue of the caption at a position has in ``transcript(first)``."""
@@ -213,40 +213,31 @@ class Feed:
     def transcript(self, first: int = 0, last: int | None = None) -> Transcript:
         """The transcript of the captions from the position ``first`` on, to before ``last`` (None: all). Once the stream is
         over it is what the finished file says. It has no cues if nothing was said yet."""
-        name = Path(self.name).name
-        while self._splitter is not None and len(self._timeline.pieces[:last]) > first:
-            text = self.text(first, last)
-            digest = self._hash if self._timeline.as_came and not first else hashlib.sha256(text.encode())
-            source = self._splitter.source(text, digest.copy().hexdigest())
-            try:
-                if self.state == "ended":
-                    return transcript_in(source)
-                return self._splitter.read(single_spaced(source))
-            except InputError as error:
-                if error.problem == NO_TEXT or not self._leave_out(first, error):
-                    break
-        return Transcript(name, self.format or "block", self._hash.copy().hexdigest(), ())
+        pieces = self._timeline.pieces[first:last]
+        to_end = last is None or last >= len(self._timeline.pieces)
+        if self._splitter is not None:
+            came = self._timeline.as_came and not first and to_end
+            digest = self._hash.copy().hexdigest() if came else None
+            tail = self._splitter.tail if to_end else ""
+            ended = self.state == "ended" and to_end
+            read, problems = read_pieces(
+                self._splitter, pieces, tail, digest, from_start=not first, ended=ended
+            )
+            if read is not None:
+                self._leave_out({first + k: problem for k, problem in problems.items()})
+                return read
+        return Transcript(Path(self.name).name, self.format or "block", self._hash.copy().hexdigest(), ())
 
-    def _leave_out(self, first: int, error: InputError) -> bool:
-        """Leave out the caption that no reader can read where it stands. Whether there is one."""
-        assert self._splitter is not None
-        line = (self._splitter.short_header if first else self._splitter.header).count("\n") + 1
-        pieces = self._timeline.pieces
-        at = first
-        while (
-            at < len(pieces) - 1
-            and error.line is not None
-            and line + pieces[at].raw.count("\n") <= error.line
-        ):
-            line += pieces[at].raw.count("\n")
-            at += 1
-        if at >= len(pieces):
-            return False
-        self._broken(f"The caption at {clock_text(pieces[at].start)} is left out: {error.problem}.")
+    def _leave_out(self, problems: Mapping[int, str]) -> None:
+        """Leave out the captions at these positions, which no reader can read where they stand."""
+        if not problems:
+            return
         self._timeline.first_changed = len(self.captions)
-        self._timeline.remove(at if error.line is not None else len(pieces) - 1)
+        for at in sorted(problems, reverse=True):
+            start = clock_text(self._timeline.pieces[at].start)
+            self._broken(f"The caption at {start} is left out: {problems[at]}.")
+            self._timeline.remove(at)
         self._refresh()
-        return True
 
     def _check_file(self, data: bytes) -> None:
         if self._magic is None:
@@ -341,7 +332,7 @@ class Feed:
         ]
         if self._kept is not None and self._splitter is not None and changed:
             end = "\n" if self._splitter.kind in ("vtt", "srt") else ""
-            self._kept.write(self._splitter.header, [piece.raw for piece in pieces], first, end)
+            self._kept.write(self._splitter.header, pieces, first, end)
         return changed
 
 

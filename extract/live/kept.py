@@ -7,6 +7,8 @@ from itertools import accumulate
 from pathlib import Path
 from typing import BinaryIO
 
+from extract.live.captions import Piece
+
 
 class Kept:
     """Writes captions to the file at ``path`` as they come. Only what has changed is written. If the file cannot be
@@ -21,18 +23,18 @@ class Kept:
         self._places = [0]
         self._failed = False
 
-    def write(self, header: str, raws: Sequence[str], first: int, end: str = "") -> None:
-        """Keep the captions ``raws`` under their header. Those before the position ``first`` are as they were. ``end``
+    def write(self, header: str, pieces: Sequence[Piece], first: int, end: str = "") -> None:
+        """Keep the captions ``pieces`` under their header. Those before the position ``first`` are as they were. ``end``
         comes after the last one, until there is another."""
         if self._failed:
             return
         try:
-            self._write(header, raws, first, end)
+            self._write(header, pieces, first, end)
         except OSError as error:
             self._failed = True
             self._tell(f"The captions are no longer kept: {self.path} cannot be written ({error.strerror}).")
 
-    def _write(self, header: str, raws: Sequence[str], first: int, end: str) -> None:
+    def _write(self, header: str, pieces: Sequence[Piece], first: int, end: str) -> None:
         if self._file is None or header != self._header:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             if self._file is None:
@@ -42,7 +44,7 @@ class Kept:
             self._file.seek(0)
             self._file.write(head)
         first = min(first, len(self._places) - 1)
-        new = [raw.encode("utf-8", "replace") for raw in raws[first:]]
+        new = [piece.raw.encode("utf-8", "replace") for piece in pieces[first:]]
         self._file.seek(self._places[first])
         self._file.write(b"".join(new) + end.encode())
         self._file.truncate()

@@ -42,6 +42,9 @@ class Letters:
 
     def end(self) -> str:
         """The rest of the text, after which no byte comes."""
+        if self._decoder is not None and self._decoder.getstate()[0]:
+            self._tell("The stream ended within a letter, which is left out.")
+            self._decoder.reset()
         return self._text(b"", final=True)
 
     def _text(self, data: bytes, *, final: bool) -> str:

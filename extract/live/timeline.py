@@ -14,6 +14,8 @@ from extract.live.clocks import Clocks, Verdict
 
 #: A caption with the start of another one is that one rewritten if the words are this much alike (0 to 100).
 _ALIKE = 50.0
+#: Two notes of one second may be alike. A long one is that one rewritten if its words are this much alike.
+_NEARLY_SAME, _LONG = 75.0, 5
 #: A caption may be rewritten by another of the same start if no more than this many came in between.
 _REWRITTEN_REACH = 30
 #: A caption of the same name is that one rewritten whatever it says, if no more than this many came in between.
@@ -72,6 +74,8 @@ class Timeline:
         self._names: dict[str, int] = {}
         self._last: tuple[int, int | None] = (-1, None)
         self._repeating = False
+        # The positions that were rewritten since captions that are known began to come again.
+        self._changed: set[int] = set()
         self._risen = False
         self._came, self._waited_s = 0.0, 0.0
 
@@ -89,7 +93,7 @@ class Timeline:
         self._last = (piece.serial, None)
         if kind in ("block", "csv") and self.ordered and self._counts_down(piece):
             self.ordered = False
-        if self._is_repeated(piece):
+        if self._is_repeated(piece, kind):
             return
         at = self._rewritten(self._later(piece), kind)
         if at is not None:
@@ -105,12 +109,20 @@ class Timeline:
         for piece in pieces:
             self._insert(len(self.pieces), piece)
             self._clocks.known(piece.start)
+        self._risen = self.ordered
 
     def anew(self) -> None:
         """The stream begins again: what comes is no more of the last caption."""
         self._last = (-1, None)
         self._numbers = _Numbers()
-        self._repeating = False
+        # What is known may come again; nobody needs to be told.
+        self._repeating = True
+
+    def end(self) -> None:
+        """No caption comes any more."""
+        for kind, said in self._clocks.end():
+            self.as_came = False
+            self._tell(kind, self.now, said)
 
     def remove(self, at: int) -> None:
         """Leave out the caption at a position."""
@@ -127,10 +139,15 @@ class Timeline:
         self._risen = piece.start > self.now
         return piece.start < self.now
 
-    def _is_repeated(self, piece: Piece) -> bool:
-        key = _key(self._later(piece))
+    def _is_repeated(self, piece: Piece, kind: str) -> bool:
+        later = self._later(piece)
+        key = _key(later)
         if self.ordered:
             known = key in self._known or _key(piece) in self._known
+            at = self._rewritten(later, kind) if known and self._changed else None
+            if at is not None and at in self._changed and self.pieces[at].text != later.text:
+                # What comes again had it otherwise before.
+                return False
         else:
             known = any(_key(other) == key for other in self.pieces[-_LATELY:])
         if known:
@@ -138,6 +155,7 @@ class Timeline:
             if not self._repeating:
                 said = f"Captions that are known came again, from {clock_text(piece.start)} on; they are left out."
                 self._tell("repeated", self.now, said)
+                self._changed.clear()
             self._repeating = True
         return known
 
@@ -149,15 +167,23 @@ class Timeline:
                 late = at < len(self.pieces) - _NAMED_REACH
                 if not late or _alike(self.pieces[at], piece):
                     return at
+        exact = kind in _SAME_NAME_S or piece.start % 1 > 0
         for at in range(len(self.pieces) - 1, max(len(self.pieces) - _REWRITTEN_REACH, 0) - 1, -1):
             old = self.pieces[at]
-            if old.final is False and at == len(self.pieces) - 1 and piece.start < (old.end or old.start):
+            last = at == len(self.pieces) - 1
+            overlaps = piece.start < (old.end or old.start) and (piece.end or piece.start) > old.start
+            if last and old.final is False and overlaps:
                 # A recogniser says of a text that it may change, and sends another for the same time.
                 return at
             if piece.start == old.start:
                 grown = piece.text.startswith(old.text) and old.text != ""
-                alike = kind in _SAME_NAME_S and _alike(old, piece)
-                if (grown and (kind in _SAME_NAME_S or at == len(self.pieces) - 1)) or alike:
+                alike = _alike(old, piece, _ALIKE if exact else _NEARLY_SAME)
+                # Two captions that stand together on the screen end together.
+                other = last and kind in _SAME_NAME_S and piece.end != old.end
+                nameless = piece.id is None and old.id is None and piece.speaker == old.speaker
+                if other and nameless:
+                    return at
+                if (grown and (exact or last)) or alike:
                     return at
         return None
 
@@ -173,7 +199,8 @@ class Timeline:
             )
             self._tell("corrected", old.start, said)
         self.as_came = False
-        self._repeating = False
+        if closed and self._repeating:
+            self._changed.add(at)
         self._put(at, piece)
 
     def _place(self, piece: Piece, missing: tuple[int, int] | None) -> None:
@@ -185,7 +212,7 @@ class Timeline:
             self._tell(kind, self.now, said)
         self.as_came &= not verdict.lost
         for taken in verdict.taken:
-            self._accept(self._later(taken), missing if taken is piece else None)
+            self._accept(self._later(taken), missing if taken is piece and not verdict.notices else None)
 
     def _undo(self, verdict: Verdict) -> None:
         if verdict.undo is not None and verdict.undo < len(self.pieces):
@@ -199,6 +226,7 @@ class Timeline:
             )
             self._tell("dropped", piece.start, f"{lost} before {clock_text(piece.start)}.")
         self._repeating = False
+        self._changed.clear()
         at = len(self.pieces)
         latest = max((known.start for known in self.pieces[-_REWRITTEN_REACH:]), default=piece.start)
         if piece.start < latest - _UNSORTED_S:
@@ -243,8 +271,10 @@ class Timeline:
         return self.pieces[-1].start if self.pieces else 0.0
 
 
-def _alike(old: Piece, piece: Piece) -> bool:
-    return fuzz.ratio(old.text.split(), piece.text.split()) >= _ALIKE
+def _alike(old: Piece, piece: Piece, least: float = _ALIKE) -> bool:
+    words = piece.text.split()
+    enough = least < _NEARLY_SAME or len(words) >= _LONG
+    return enough and fuzz.ratio(old.text.split(), words) >= least
 
 
 def _key(piece: Piece) -> tuple[float, float | None, str]:

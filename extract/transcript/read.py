@@ -71,7 +71,6 @@ _NAMED: dict[str, Format] = {
     ".ttml": "ttml",
     ".dfxp": "ttml",
     ".json": "asr",
-    ".jsonl": "asr",
     ".csv": "csv",
     ".tsv": "csv",
 }

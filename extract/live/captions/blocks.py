@@ -7,10 +7,12 @@ from dataclasses import replace
 from typing import ClassVar
 
 from extract.errors import InputError
-from extract.live.captions.model import Broken, Kind, Piece, Splitter
+from extract.live.captions.model import Broken, Kind, Piece, Splitter, said
 from extract.transcript.captions import is_timing, read_timing
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import WEBVTT, SourceText
+from extract.transcript.draft import Draft
+from extract.transcript.markup import mark_up
 from extract.transcript.subrip import number_above, read_subrip
 from extract.transcript.times import clock_seconds
 from extract.transcript.webvtt import read_webvtt
@@ -60,7 +62,8 @@ class Blocks(Splitter):
         return self._tail
 
     def anew(self) -> list[Piece]:
-        pieces, _ = self._close(len(self._lines)) if self._timed else ([], "")
+        begun = self._timed and any(map(str.strip, self._lines[1:]))
+        pieces, _ = self._close(len(self._lines)) if begun else ([], "")
         self._lead, self._lines, self._timed, self._given, self._size = "", [], False, 0, 0
         self._number, self.resumed = None, True
         return pieces
@@ -132,8 +135,14 @@ class Blocks(Splitter):
         except InputError as error:
             self.broken(f"A caption is left out: {error.problem}.")
             return []
-        shown = self.shown(raw)
-        return [Piece(self.serial - 1, start, end, *shown, raw, self._id)] if shown is not None else []
+        if not self.is_sound(raw):
+            return []
+        draft = Draft(1, 1, start, end, "\n".join(self._lines[1:]).rstrip())
+        return [
+            Piece(
+                self.serial - 1, start, end, *said(mark_up(draft, standard=self.kind == "vtt")), raw, self._id
+            )
+        ]
 
     def _is_whole(self, line: str) -> bool:
         return not line.strip() and any(map(str.strip, self._lines[1:]))

@@ -9,8 +9,11 @@ from pathlib import Path
 from typing import ClassVar, Literal
 
 from extract.errors import InputError
+from extract.transcript.clean import clean
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import SourceText
+from extract.transcript.draft import Draft
+from extract.transcript.plain import seen
 
 #: ``plain`` are lines without times, which are stamped as they come.
 Kind = Literal["vtt", "srt", "json", "block", "csv", "plain"]
@@ -92,13 +95,20 @@ class Splitter(ABC):
         """A text of this stream as a source to be read."""
         return SourceText(self.name, Path(self.name).name, text, sha256)
 
-    def shown(self, raw: str) -> tuple[str, str | None] | None:
-        """Text and speaker of a caption as a person reads it. None if it is broken, which is told."""
+    def is_sound(self, raw: str) -> bool:
+        """Whether a caption can be read. If not, it is told."""
         try:
-            cues = self.read(self.source(self.short_header + raw)).cues
+            self.read(self.source(self.short_header + raw))
         except InputError as error:
-            if error.problem == NO_TEXT:
-                return "", None
-            self.broken(f"A caption is left out: {error.problem}.")
-            return None
-        return " ".join(cue.text.replace("\n", " ") for cue in cues), cues[0].speaker
+            if error.problem != NO_TEXT:
+                self.broken(f"A caption is left out: {error.problem}.")
+                return False
+        return True
+
+
+def said(draft: Draft) -> tuple[str, str | None]:
+    """The text of a caption as a person reads it, and its speaker if the format says who it is."""
+    clean(draft)
+    runs = draft.runs if draft.runs is not None else [(0, len(draft.text), None)]
+    text = " ".join(draft.text[a:b] for a, b, _ in runs)
+    return " ".join(text.split()), seen(runs[0][2] or "") or None if runs else None

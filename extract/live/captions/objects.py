@@ -6,9 +6,10 @@ import json
 from dataclasses import replace
 from typing import Any, ClassVar
 
-from extract.live.captions.model import Kind, Piece, Splitter
+from extract.live.captions.model import Kind, Piece, Splitter, said
 from extract.transcript.cue import Transcript
-from extract.transcript.decode import SourceText
+from extract.transcript.decode import SourceText, readable
+from extract.transcript.draft import Draft
 from extract.transcript.json_lines import segment_in
 from extract.transcript.recogniser import read_recogniser
 from extract.transcript.times import number_seconds
@@ -27,18 +28,18 @@ class Objects(Splitter):
             self.broken("A line that is no caption (an object with start, end and text) is left out.")
             return []
         raw = line.strip() + "\n"
-        shown = self.shown(raw)
         start, end = number_seconds(segment["start"]), number_seconds(segment.get("end"))
-        if shown is None or start is None:
+        if not self.is_sound(raw) or start is None:
             return []
         self.serial += 1
-        final = segment.get("final")
+        final, text = segment.get("final"), readable(str(segment["text"]))
+        draft = Draft(1, 1, start, end, text, runs=[(0, len(text), _name(segment.get("speaker")))])
         return [
             Piece(
                 self.serial - 1,
                 start,
                 end,
-                *shown,
+                *said(draft),
                 raw,
                 _name(segment.get("id")),
                 final if isinstance(final, bool) else None,

@@ -15,6 +15,8 @@ from extract.transcript.notes import read_notes
 from extract.transcript.table import CellTooLong, Layout, layout_of, rows_of
 from extract.transcript.times import any_seconds, shorten
 
+#: The layout of the table shows in this many rows.
+_TELLING = 10
 #: The most lines of one row.
 _MOST_LINES = 12
 
@@ -34,6 +36,7 @@ class Rows(Splitter):
         self.ordered = layout.columns.time is not None
         self._heads = 0 if resumed else layout.above + layout.header
         self._header_lines = frozenset(filter(None, map(str.strip, header.split("\n"))))
+        self._head = ""
         self._lead = ""
         self._open: list[str] = []
 
@@ -58,6 +61,10 @@ class Rows(Splitter):
             self.header += raw
             self._header_lines |= {line.strip() for line in raw.split("\n") if line.strip()}
             return []
+        if self.serial < _TELLING:
+            # What stands in the columns says more than their heads.
+            self._head += raw
+            self._layout = layout_of(self.header + self._head) or self._layout
         return self._piece(row, raw)
 
     def _row(self, text: str) -> list[str] | None:
@@ -81,7 +88,7 @@ class Rows(Splitter):
         speaker = self._layout.columns.speaker
         who = row[speaker].strip() or None if speaker is not None and len(row) > speaker else None
         self.serial += 1
-        return [Piece(self.serial - 1, start, None, " ".join(filter(None, cells)), who, raw)]
+        return [Piece(self.serial - 1, start, None, " ".join(" ".join(cells).split()), who, raw)]
 
     def end(self) -> list[Piece]:
         if self._open:

@@ -8,9 +8,10 @@ from dataclasses import replace
 from typing import ClassVar
 
 from extract.errors import InputError
-from extract.live.captions.model import Broken, Kind, Piece, Splitter
+from extract.live.captions.model import Broken, Kind, Piece, Splitter, said
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import SourceText
+from extract.transcript.draft import Draft
 from extract.transcript.paragraphs import read_paragraphs, stamp_match, stamp_style, title_of
 from extract.transcript.times import clock_seconds
 
@@ -42,6 +43,8 @@ class Stamped(Splitter):
         # Blank lines after the caption, or all lines where none has a time yet.
         self._between = ""
         self._start: float | None = None
+        # Where in the caption the words begin.
+        self._said = 0
 
     @property
     def short_header(self) -> str:
@@ -74,14 +77,15 @@ class Stamped(Splitter):
         if not self.serial and not self.resumed and not self.header:
             self.header, lead = self._title(lead), ""
         self._raw = lead + line + "\n"
+        self._said = len(lead) + match.end()
         self.serial += 1
         return self._piece()
 
     def _piece(self) -> list[Piece]:
-        shown = self.shown(self._raw)
-        if self._start is None or shown is None:
+        if self._start is None or not self.is_sound(self._raw):
             return []
-        return [Piece(self.serial - 1, self._start, None, *shown, self._raw)]
+        draft = Draft(1, 1, self._start, None, self._raw[self._said :])
+        return [Piece(self.serial - 1, self._start, None, *said(draft), self._raw)]
 
     def _title(self, lines: str) -> str:
         """The lines above the first time, if they are few and short enough for a heading."""
@@ -149,11 +153,10 @@ class Arrivals(Splitter):
     def _piece(self, line: str) -> list[Piece]:
         start = round(self._now(), 2)
         raw = f"[{stamp_text(start, 2)}] {line}\n"
-        shown = self.shown(raw)
-        if shown is None:
+        if not self.is_sound(raw):
             return []
         self.serial += 1
-        return [Piece(self.serial - 1, start, None, *shown, raw)]
+        return [Piece(self.serial - 1, start, None, *said(Draft(1, 1, start, None, line)), raw)]
 
     def end(self) -> list[Piece]:
         return [piece for text in self._again for piece in self._piece(text)] if self.serial else []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import threading
 import time
@@ -17,14 +18,15 @@ _HEAD = 64
 
 
 class FileSource:
-    """The bytes of a file. With ``follow`` it is read on as it grows, and from its beginning if it is replaced or made
-    shorter; it may also come later. Raises OSError if it cannot be opened."""
+    """The bytes of a file. With ``follow`` it is read on as it grows, and from its beginning if it is replaced by
+    another or made shorter; it may also come later. Raises OSError if it cannot be opened."""
 
     def __init__(self, path: str, *, follow: bool) -> None:
         self.name = path
         self._follow = follow
         self._file: BinaryIO | None = None
         self._head = b""
+        self._hash = hashlib.sha256()
         self._news: list[News] = []
         self._over = threading.Event()
         if not follow or os.path.lexists(path):
@@ -52,21 +54,13 @@ class FileSource:
         self._over.set()
 
     def _more(self) -> bytes:
-        if self._file is not None and self._follow and self._is_another():
-            self._file.close()
-            self._file = None
-            self._news.append(
-                News("restarted", "The file was written anew; it is read from its beginning.", True)
-            )
+        if self._file is None or (self._follow and self._is_another()):
+            self._open()
         if self._file is None:
-            try:
-                self._file = open(self.name, "rb")  # noqa: SIM115
-            except OSError:
-                return b""
-            self._head = b""
+            return b""
         data = self._file.read(_MOST)
-        if len(self._head) < _HEAD:
-            self._head += data[: _HEAD - len(self._head)]
+        self._head += data[: _HEAD - len(self._head)]
+        self._hash.update(data)
         return data
 
     def _is_another(self) -> bool:
@@ -81,3 +75,40 @@ class FileSource:
         if (found.st_ino, found.st_dev) != (own.st_ino, own.st_dev) or found.st_size < self._file.tell():
             return True
         return os.pread(self._file.fileno(), len(self._head), 0) != self._head
+
+    def _open(self) -> None:
+        """Open the file that is now at this path. A program may write all anew at each caption, so it goes on where it was
+        if what was read is the same."""
+        try:
+            file = open(self.name, "rb")  # noqa: SIM115
+            head = file.read(len(self._head))
+        except OSError:
+            return
+        if self._file is not None:
+            if not head:
+                # It has been emptied, and what will be written is not known yet.
+                file.close()
+                return
+            at = self._file.tell()
+            self._file.close()
+            self._file = file
+            if self._is_same(at):
+                return
+            told = (
+                ""
+                if self._head.startswith(head)
+                else "The file was written anew; it is read from its beginning."
+            )
+            self._news.append(News("restarted", told, True))
+        file.seek(0)
+        self._file, self._head, self._hash = file, b"", hashlib.sha256()
+
+    def _is_same(self, at: int) -> bool:
+        """Whether the file begins with what was read, of so many bytes. It then stands behind that."""
+        assert self._file is not None
+        self._file.seek(0)
+        digest, left = hashlib.sha256(), at
+        while left and (data := self._file.read(min(left, _MOST))):
+            digest.update(data)
+            left -= len(data)
+        return not left and digest.digest() == self._hash.digest()

@@ -8,8 +8,8 @@ from typing import Protocol
 
 @dataclass(frozen=True, slots=True)
 class News:
-    """Something about a source, told once: ``kind`` is that of a notice. With ``anew`` the bytes read next begin again, so
-    a line that was begun will not go on."""
+    """Something about a source, told once: ``kind`` is that of a notice; there is no ``text`` if nobody needs to know. With
+    ``anew`` the bytes read next begin again, so a line that was begun will not go on."""
 
     kind: str
     text: str
