@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from extract.errors import InputError
 from extract.log import default_parameters, infer
 from extract.log.riding import riding_time
 from extract.log.stretches import find_stretches
+from extract.log.trail import Trail
 from extract.mentions import Heard, hear
 from extract.mentions.edition import misfit
 from extract.mentions.lexicon_check import own_lexicon
@@ -78,7 +80,7 @@ def read_running(
     transcript: Transcript,
     bout: BoutFile | None = None,
     *,
-    goes_on: float,
+    so_far: SoFar,
     rules: str | None = None,
     red: str | None = None,
     blue: str | None = None,
@@ -86,10 +88,22 @@ def read_running(
     lexicons: Sequence[str | Path] = (),
     decisions: Sequence[Decision] = (),
 ) -> tuple[BoutRead, Record]:
-    """A bout that is not over, as far as it was heard: all of ``transcript`` is of it, and its talk may go on for
-    ``goes_on`` seconds. For the rest, and the errors, see ``extract_bout``."""
+    """A bout that is not over, as far as it was heard: all of ``transcript`` is of it. ``so_far`` is what was made of it
+    when less was heard, and is carried on. For the rest, and the errors, see ``extract_bout``."""
     force = in_force(decisions)
-    return _read(transcript, bout, rules, red, blue, parameters, lexicons, force, goes_on=goes_on)
+    return _read(transcript, bout, rules, red, blue, parameters, lexicons, force, so_far=so_far)
+
+
+@dataclass(slots=True)
+class SoFar:
+    """What was made of a bout that goes on, to be used again as far as it cannot have changed. Its talk may go on for
+    ``goes_on`` seconds after the last word."""
+
+    goes_on: float
+    heard: Heard | None = None
+    sides: Sequence[Heard | None] = (None, None)
+    #: By how "us" and the order of typed scores were taken.
+    trails: defaultdict[str, Trail] = field(default_factory=lambda: defaultdict(Trail))
 
 
 def _read(
@@ -103,18 +117,19 @@ def _read(
     force: Force,
     alternatives: int = 0,
     several: Callable[[int], None] | None = None,
-    goes_on: float = 0.0,
+    so_far: SoFar | None = None,
 ) -> tuple[BoutRead, Record]:
     parameters = parameters or default_parameters()
     given = _given(bout, rules, red, blue, lexicons, force)
-    if goes_on:
-        heard = _hear(transcript.evened(), given)
-    else:
+    if so_far is None:
         heard = _hear_bout(transcript, given, force, several)
+    else:
+        heard = _hear(transcript.evened(), given, so_far.heard)
+        so_far.heard = heard.heard
     ruleset, edition, misfit = _edition(heard, given)
     # How a bout ends that is not over says nothing of its score so far.
-    known = _known(given, ruleset) if not goes_on else None
-    decided, log = _most_probable(heard, ruleset, parameters, force, known, goes_on)
+    known = _known(given, ruleset) if so_far is None else None
+    decided, log = _most_probable(heard, ruleset, parameters, force, known, so_far)
     mentions = decided.heard.mentions
     statements = check_statements(log, mentions, sides_of(decided.heard))
     read = BoutRead(
@@ -129,7 +144,8 @@ def _read(
         named=given.named,
         understood=is_understood(transcript, log, statements, mentions),
         decisions=(*decided.findings, *broken_findings(force, log.broken)),
-        stretches=find_stretches(decided.heard.passages, mentions, log, parameters),
+        stretches=() if so_far else find_stretches(decided.heard.passages, mentions, log, parameters),
+        goes_on=so_far is not None,
     )
     made = [Decided(d.id, d.at, d.by, d.what or "", decision_text(d, read.sides)) for d in force.decisions]
     origins = {**heard.origins, "edition": edition}
@@ -216,12 +232,12 @@ def _hear_bout(
     return replace(heard, introduced=talk.cues[first].start if talk.cues else talk.begins)
 
 
-def _hear(talk: Transcript, given: _Given) -> _HeardBout:
+def _hear(talk: Transcript, given: _Given, before: Heard | None = None) -> _HeardBout:
     style, sure = (given.style, True) if given.style is not None else heard_style(talk)
     rules = given.ruleset(style)
     _check_names(given.bout, given.red, given.blue)
     lexicon = own_lexicon(rules.name, given.lexicons)
-    heard = hear(talk, rules.name, given.bout, red=given.red, blue=given.blue, lexicon=lexicon)
+    heard = hear(talk, rules.name, given.bout, red=given.red, blue=given.blue, lexicon=lexicon, before=before)
     origin: Origin = "given" if given.style is not None else "heard" if sure else "assumed"
     origins: dict[str, Origin] = {"rules": origin, "edition": "given" if given.has_edition() else "assumed"}
     return _HeardBout(talk, heard, rules, talk.first_word, origins)
@@ -265,14 +281,14 @@ def _most_probable(
     parameters: Parameters,
     force: Force,
     known: Known | None,
-    goes_on: float,
+    so_far: SoFar | None,
 ) -> tuple[DecidedTalk, BoutLog]:
     """What was heard as it is meant, and its log. If the talk takes sides and does not say whose, both are tried: the
     bout that is much more probable says who "us" is. The order of the numbers in typed scores is tried in the same
     way."""
     heard, talk = bout.heard, bout.talk
 
-    def log_of(heard: Heard) -> tuple[DecidedTalk, BoutLog]:
+    def log_of(heard: Heard, lane: str = "") -> tuple[DecidedTalk, BoutLog]:
         placed = place_decisions(force, heard, ruleset, talk.seconds)
         log = infer(
             placed.heard.mentions,
@@ -288,18 +304,25 @@ def _most_probable(
             first=heard.refs[0].corner if heard.refs else "red",
             known=known,
             order=talk.order,
-            goes_on=goes_on,
+            goes_on=so_far.goes_on if so_far is not None else 0.0,
+            trail=so_far.trails[lane] if so_far is not None else None,
         )
         return placed, log
 
     if heard.cast.home_open:
-        sides = [log_of(side) for side in heard.taking_sides()]
+        both = heard.taking_sides(so_far.sides if so_far is not None else (None, None))
+        if so_far is not None:
+            so_far.sides = both
+        sides = [log_of(side, f"us {n}") for n, side in enumerate(both)]
         sides.sort(key=lambda pair: -pair[1].best.logp)
         if sides[0][1].best.logp - sides[1][1].best.logp >= parameters.get("home", "margin"):
             return sides[0]
     as_heard = log_of(heard)
     # In a file of notes the two numbers of a score are always in the same order, and the file as a whole shows which.
-    tried = [(log_of(other), parameters.get("order", corner)) for corner, other in heard.orders().items()]
+    tried = [
+        (log_of(other, f"{corner} first"), parameters.get("order", corner))
+        for corner, other in heard.orders().items()
+    ]
     if not tried:
         return as_heard
     best, share = max(tried, key=lambda one: one[0][1].best.logp + math.log(one[1]))

@@ -44,7 +44,7 @@ class BoutRead:
     ``statements`` are the scores that were stated, with their verdicts; ``rides`` the balance of riding time. ``misfit``
     says that another edition fits the points that were called. ``named`` says that the names came from outside the talk,
     ``understood`` that anything of a bout was heard. ``decisions`` are the findings on what people have decided,
-    ``stretches`` what the parts of the talk were taken for."""
+    ``stretches`` what the parts of the talk were taken for. Of a bout that ``goes_on`` there are none yet."""
 
     recording: Transcript
     talk: Transcript
@@ -58,6 +58,7 @@ class BoutRead:
     understood: bool
     decisions: Sequence[Finding] = ()
     stretches: Sequence[Stretch] = ()
+    goes_on: bool = False
 
     @property
     def sides(self) -> Sides:

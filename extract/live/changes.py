@@ -129,7 +129,7 @@ def _changes(before: View | None, now: View, told: frozenset[str]) -> Iterator[C
     if before is None or before.state != now.state:
         yield from _stream(before, now)
     yield from _notices(before, now)
-    yield from _earlier_ends(before, now)
+    yield from _earlier_ends(before, now, told)
     board = now.board
     if board is not None:
         last = before.board if before is not None else None
@@ -159,13 +159,13 @@ def _notices(before: View | None, now: View) -> Iterator[NoticeTold]:
             yield NoticeTold(about, notice.t, now.t, None, notice)
 
 
-def _earlier_ends(before: View | None, now: View) -> Iterator[BoutOver]:
+def _earlier_ends(before: View | None, now: View, told: frozenset[str]) -> Iterator[BoutOver]:
     """The ends of bouts that were told of only when the next one had begun."""
     known = _numbered_ends(before) if before is not None else {}
     if before is not None and before.board is not None and before.board.over:
         known[before.board.bout] = before.board.over
     for bout, text in _numbered_ends(now).items():
-        if bout not in known:
+        if bout not in known and not _was_told(f"over {bout}", told):
             yield BoutOver(_id(f"over {bout}", text), now.t, now.t, bout, text)
 
 

@@ -49,11 +49,12 @@ class WouldBe:
 class Board:
     """The score and the clock at ``t``.
 
-    ``confidence`` is that of the score, 0 to 1. ``since`` is when the score last changed; it is ``tentative`` until what
-    changed it can no longer change. ``clock_s`` is the bout clock, running on from the last time that was said, give or take
-    ``clock_uncertainty_s`` (None: not in a period). ``activity`` is who is on the activity clock and has ``activity_s`` left.
-    ``leader`` leads by ``leads_by`` ("points" or "criteria"), and ``why`` says by which criterion. ``needs`` are sentences:
-    what each side needs to lead, or to end the bout. ``over`` tells how the bout ended, "" while it goes on.
+    ``confidence`` is that of the score, 0 to 1. ``since`` is when the score last changed; it is ``tentative`` until
+    what changed it can no longer change. ``clock_s`` is the bout clock, running on from the last time that was said,
+    give or take ``clock_uncertainty_s`` (None: not in a period). ``activity`` is who is on the activity clock and has
+    ``activity_s`` left. ``leader`` leads by ``leads_by`` ("points" or "criteria"), and ``why`` says by which
+    criterion. ``needs`` are sentences: what each side needs to lead, or to end the bout. ``over`` tells how the bout
+    ended, "" while it goes on.
     """
 
     bout: int
@@ -85,8 +86,9 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class LiveCall:
-    """Points or a warning in the log of a running bout. ``id`` stays the same while it is in the log. ``text`` tells it in
-    words ("Brannoway's takedown (2)"). It is ``tentative`` until it can no longer change. ``source`` is said or inferred."""
+    """Points or a warning in the log of a running bout. ``id`` stays the same while it is in the log. ``text`` tells it
+    in words ("Brannoway's takedown (2)"). It is ``tentative`` until it can no longer change. ``source`` is said or
+    inferred."""
 
     id: str
     bout: int
@@ -108,11 +110,13 @@ class LiveCall:
 class LiveFlag:
     """Something said that does not fit what was computed.
 
-    ``id`` stays the same as long as the flag does. ``t`` is when the words were said, ``raised`` when the flag was, both on the
-    recording's clock. ``head`` names the slip ("old score"), ``said`` and ``should_be`` are in words, ``sentence`` is the one
-    that corrects it ("" where there is none). ``confidence`` is 0 to 1. ``state`` is open until a person gives an ``answer``,
-    or until what was said since takes the flag back (withdrawn, with ``why``). ``said_score`` and ``should_be_score`` are
-    the same as ``said`` and ``should_be`` where these are scores. ``cue`` is where the words stand, ``cue_t`` when it began."""
+    ``id`` stays the same as long as the flag does. ``t`` is when the words were said, ``raised`` when the flag was,
+    both on the recording's clock. ``head`` names the slip ("old score"), ``said`` and ``should_be`` are in words,
+    ``sentence`` is the one that corrects it ("" where there is none). ``confidence`` is 0 to 1. ``state`` is open
+    until a person gives an ``answer``, or until what was said since takes the flag back (withdrawn, with ``why``).
+    ``said_score`` and ``should_be_score`` are the same as ``said`` and ``should_be`` where these are scores. ``cue_t`` is
+    when the caption with the words began.
+    """
 
     id: str
     bout: int
@@ -132,14 +136,14 @@ class LiveFlag:
     answer: Answer | None = None
     said_score: Pair | None = None
     should_be_score: Pair | None = None
-    cue: int | None = None
     cue_t: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """Something about the stream or a change of mind, told once: ``kind`` is one of taken_back, name, bout, stalled, resumed,
-    repeated, went_back, restarted, clock, dropped, corrected, mixed, skipped, broken, kept. ``number`` counts from 1."""
+    """Something about the stream or a change of mind, told once: ``kind`` is one of taken_back, name, bout, stalled,
+    resumed, repeated, went_back, restarted, clock, dropped, corrected, mixed, skipped, broken, kept. ``number``
+    counts from 1."""
 
     number: int
     t: float
@@ -149,8 +153,9 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """All that a screen shows. ``revision`` rises with each change. ``flags`` and ``calls`` have the newest first, ``notices``
-    the last few, oldest first. ``heard`` are the last lines of the transcript, ``bouts`` how each earlier bout ended."""
+    """All that a screen shows. ``revision`` rises with each change. ``flags`` and ``calls`` are all of the running bout,
+    the newest first, ``notices`` the last few, oldest first. ``heard`` are the last lines of the transcript, ``bouts``
+    how each earlier bout ended."""
 
     revision: int
     source: str

@@ -41,10 +41,14 @@ class LiveOptions:
     by: str = ""
     keeps_state: bool = True
 
+    @property
+    def is_live(self) -> bool:
+        """Whether the captions come as the talk does, so that a desk may fall behind."""
+        return self.follow or self.source == "-" or "://" in self.source
+
 
 class RunningDesk(Shown, Protocol):
-    """A live desk that was opened. It reads nothing before ``run``. It shows a view only when it has caught up with what an
-    earlier run kept."""
+    """A live desk that was opened. It reads nothing before ``run``."""
 
     def run(self) -> None:
         """Follow the stream until it ends or ``stop`` is called, then write what is to be written. To be run in a thread.

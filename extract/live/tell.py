@@ -26,14 +26,18 @@ def tell(
 
     A slow reader hears what is so when it is ready again, and that it was slow."""
     before: View | None = None
-    late = 0.0
+    revision, late = -1, 0.0
     while True:
         # Asked before the view is taken, so that the last one is not missed.
         finished = done()
-        view = shown.wait(before.revision if before is not None else -1, _LOOK_S)
-        if before is not None and view.revision == before.revision:
+        view = shown.wait(revision, _LOOK_S)
+        if view.revision == revision:
             if finished:
                 return view
+            continue
+        revision = view.revision
+        if before is None and view.t < told.until and view.state != "ended":
+            # What was told before a restart is being read again.
             continue
         new = list(changes(before, view, told.ids))
         if late > SLOW_S and new:

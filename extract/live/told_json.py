@@ -39,7 +39,7 @@ _CALL = (
 )  # fmt: skip
 _FLAG = (
     "flag", "kind", "head", "said", "should_be", "said_score", "should_be_score", "sentence", "why", "speaker", "text",
-    "before", "after", "cue", "cue_t", "period", "clock_s", "raised", "delay", "confidence", "state", "answer",
+    "before", "after", "cue_t", "period", "clock_s", "raised", "delay", "confidence", "state", "answer",
 )  # fmt: skip
 #: The keys of each event besides.
 KEYS: Mapping[str, tuple[str, ...]] = MappingProxyType(

@@ -18,6 +18,7 @@ from extract.log.parameters import Parameters, default_parameters
 from extract.log.periods import TimeSigns, periods
 from extract.log.search import search
 from extract.log.to_log import BoutLog, LogEvent, ScoreTaken, to_log
+from extract.log.trail import Trail
 from extract.log.uncalled_events import UncalledEvents
 from extract.mentions.model import CallMention, ClockMention, MarkMention, Mention, Passage, ReviewMention
 from extract.rules.base import Corner, Ruleset
@@ -71,6 +72,7 @@ def infer(
     known: Known | None = None,
     order: Order | None = None,
     goes_on: float = 0.0,
+    trail: Trail | None = None,
 ) -> BoutLog:
     """The log of one bout from its mentions, in the order in which they were said.
 
@@ -81,7 +83,7 @@ def infer(
     decided; their mentions are positions in ``mentions``. ``first`` is the corner that the talk names first, which alone
     decides between readings that are equally probable. ``known`` is how the bout ended, as it is known beforehand.
     ``order`` says that times tell no more than the order of entries. Where the bout still runs, the talk may go on for
-    ``goes_on`` seconds after what was heard.
+    ``goes_on`` seconds after what was heard; ``trail`` is then that of the search when less was heard.
     """
     parameters = parameters or default_parameters()
     # A person may know of what was before the first word.
@@ -138,9 +140,9 @@ def infer(
         model.end = frame.end - parameters.get("result", "early_s")
     model.told_lost = tuple(m.t for m in ordered if isinstance(m, ReviewMention) and m.what == "lost")
     if first == "red":
-        found = search(ordered, frame, model, facts)
+        found = search(ordered, frame, model, facts, trail)
     else:
         turned = tuple(map(mirrored_mention, ordered))
         other_way = replace(model, known=known and known.turned())
-        found = mirrored_found(search(turned, frame, other_way, mirrored_facts(facts)))
+        found = mirrored_found(search(turned, frame, other_way, mirrored_facts(facts), trail))
     return to_log(found, ordered, frame.so_far(seconds) if goes_on else frame, model, facts)

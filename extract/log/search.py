@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 from extract.log.apply_decisions import apply_decision
 from extract.log.awards import CallSteps
@@ -25,6 +25,7 @@ from extract.log.model import Model
 from extract.log.positions import explain_position
 from extract.log.reviews import explain_review
 from extract.log.statements import ScoreSteps
+from extract.log.trail import Stage, Trail
 from extract.log.wave_offs import explain_wave_off
 from extract.mentions.model import (
     CallMention,
@@ -37,9 +38,19 @@ from extract.mentions.model import (
     ScoreMention,
     WaveOffMention,
 )
-from extract.rules.base import CORNERS, Move
+from extract.rules.base import CORNERS, Corner, Move
 
 _Tick = tuple[float, int | Fixed | Ruled]
+
+
+class Step(NamedTuple):
+    """One step of a search: a mention with its position (``index``), or what comes at a moment without words."""
+
+    t: float
+    what: Mention | int | Fixed | Ruled
+    index: int | None = None
+
+
 #: From one reading to those that it leads to over a mention, without such as do not pass a cutoff.
 _Steps = Callable[[Hypothesis, Cutoff], Iterator[Hypothesis]]
 
@@ -62,48 +73,68 @@ class Beam(NamedTuple):
 
 
 def search(
-    mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts = NO_FACTS
+    mentions: tuple[Mention, ...],
+    frame: Frame,
+    model: Model,
+    facts: Facts = NO_FACTS,
+    trail: Trail | None = None,
 ) -> SearchResult:
     """Runs the beam over all mentions; once more with a wider one where much was let go. ``facts`` hold in every reading
-    where they can."""
+    where they can. ``trail`` is that of this search over less of the same talk, and is carried on; there is no time for a
+    wider beam then."""
     table = model.parameters.table("beam")
-    found = _run(mentions, frame, model, facts, Beam(int(table["width"]), table["margin"]))
-    if found.dropped > table["lost"]:
-        return _run(mentions, frame, model, facts, Beam(int(table["wide"]), table["wide_margin"]))
+    found = _run(mentions, frame, model, facts, Beam(int(table["width"]), table["margin"]), trail or Trail())
+    if found.dropped > table["lost"] and trail is None:
+        wide = Beam(int(table["wide"]), table["wide_margin"])
+        return _run(mentions, frame, model, facts, wide, Trail())
     return found
 
 
-def _run(mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts, size: Beam) -> SearchResult:
-    beam = [opening(model)]
-    ticks = _ticks(frame, facts, model)
-    width, margin = size
-    kept = 1.0
-    at = 0
-    for index, mention in enumerate(mentions):
-        while at < len(ticks) and ticks[at][0] <= mention.t:
-            beam, share = _tick(beam, ticks[at], model, facts, size)
-            kept *= share
-            at += 1
-        if index in facts.silent:
-            continue
-        cutoff = Cutoff(beam[0].logp)
-        step = _explain(index, mention, beam, model, facts, cutoff, margin)
-        if step is None:
-            continue
-        beam, share = _keep(step, width, margin, cutoff)
+def _run(
+    mentions: tuple[Mention, ...], frame: Frame, model: Model, facts: Facts, size: Beam, trail: Trail
+) -> SearchResult:
+    steps = _in_time(mentions, _ticks(frame, facts, model), facts, model)
+    before = trail.resume(steps, model.breaks, model.rules, facts)
+    beam, kept = ([opening(model)], 1.0) if before is None else (before.beam, before.kept)
+    for step in steps[len(trail.stages) :]:
+        beam, share = _taken(step, beam, model, facts, size)
         kept *= share
-    for tick in (tick for tick in ticks[at:] if tick[0] <= model.now):
-        beam, share = _tick(beam, tick, model, facts, size)
-        kept *= share
+        trail.stages.append(Stage(step, beam, kept))
     if model.known is not None:
         beam += [filled for h in beam for filled in facts.weighed(h, up_to_known(h, frame, model))]
-    beam = [h.cheaper(_end_cost(h, mentions, frame, model)) for h in beam]
+    told = _told_at_end(mentions, frame, model)
+    beam = [h.cheaper(_end_cost(h, told, frame, model)) for h in beam]
     beam.sort(key=lambda h: -h.logp)
     top = beam[: int(model.parameters.get("beam", "readings"))]
     best = top[0].logp
     weights = [math.exp(h.logp - best) for h in top]
     total = sum(weights)
     return SearchResult(tuple((w / total, h) for w, h in zip(weights, top, strict=True)), 1 - kept)
+
+
+def _in_time(mentions: tuple[Mention, ...], ticks: list[_Tick], facts: Facts, model: Model) -> list[Step]:
+    """The steps in their order: mentions as they are said, and before each what comes before it without words."""
+    steps: list[Step] = []
+    at = 0
+    for index, mention in enumerate(mentions):
+        while at < len(ticks) and ticks[at][0] <= mention.t:
+            steps.append(Step(*ticks[at]))
+            at += 1
+        if index not in facts.silent and isinstance(mention, _BEARING):
+            steps.append(Step(mention.t, mention, index))
+    return [*steps, *(Step(*tick) for tick in ticks[at:] if tick[0] <= model.now)]
+
+
+def _taken(
+    step: Step, beam: list[Hypothesis], model: Model, facts: Facts, size: Beam
+) -> tuple[list[Hypothesis], float]:
+    """The beam after one step, and the share of the probability that it keeps."""
+    if step.index is None:
+        return _tick(beam, (step.t, cast("int | Fixed | Ruled", step.what)), model, facts, size)
+    cutoff = Cutoff(beam[0].logp)
+    steps = _steps(step.index, cast("Mention", step.what), model)
+    readings = _explain(steps, beam, facts, cutoff, size.margin)
+    return _keep(readings, size.width, size.margin, cutoff)
 
 
 def opening(model: Model) -> Hypothesis:
@@ -155,19 +186,10 @@ def _next_period(beam: list[Hypothesis], t: float, number: int, model: Model) ->
 
 
 def _explain(
-    index: int,
-    mention: Mention,
-    beam: list[Hypothesis],
-    model: Model,
-    facts: Facts,
-    cutoff: Cutoff,
-    margin: float,
-) -> list[Hypothesis] | None:
-    """The readings that carry the beam's readings on over one mention; None where it bears on nothing. The best come
-    first, so that what they lead to sets the cutoff early: nothing is carried on to where it would be dropped at once."""
-    steps = _steps(index, mention, model)
-    if steps is None:
-        return None
+    steps: _Steps, beam: list[Hypothesis], facts: Facts, cutoff: Cutoff, margin: float
+) -> list[Hypothesis]:
+    """The readings that carry the beam's readings on over one mention. The best come first, so that what they lead to sets
+    the cutoff early: nothing is carried on to where it would be dropped at once."""
     out: list[Hypothesis] = []
     best = -math.inf
     decided = bool(facts)
@@ -182,8 +204,14 @@ def _explain(
     return out
 
 
-def _steps(index: int, mention: Mention, model: Model) -> _Steps | None:
-    """What leads from one reading to others over a mention; None where the mention bears on nothing."""
+#: The mentions that the log hangs on.
+_BEARING = (
+    ScoreMention, CallMention, MarginMention, ReviewMention, WaveOffMention, CriteriaMention, PositionMention,
+)  # fmt: skip
+
+
+def _steps(index: int, mention: Mention, model: Model) -> _Steps:
+    """What leads from one reading to others over a mention that the log hangs on."""
     match mention:
         case ScoreMention():
             return ScoreSteps(index, mention, model)
@@ -200,7 +228,7 @@ def _steps(index: int, mention: Mention, model: Model) -> _Steps | None:
             return lambda h, _: explain_criteria(h, mention, model)
         case PositionMention():
             return lambda h, _: explain_position(h, index, mention, model)
-    return None
+    raise TypeError(f"nothing hangs on a {type(mention).__name__}")
 
 
 def _keep(
@@ -231,7 +259,35 @@ def _keep(
 _LIKELY = 0.5
 
 
-def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
+class _Told(NamedTuple):
+    """What is told of the end: the winner who is named first, the ways of winning, and the final scores."""
+
+    winner: Corner | None
+    ways: frozenset[str]
+    finals: tuple[ScoreMention, ...]
+
+
+def _told_at_end(mentions: tuple[Mention, ...], frame: Frame, model: Model) -> _Told:
+    winners = [
+        m for m in mentions
+        if isinstance(m, ResultMention) and frame.at_end(m.t) and m.stance == "asserted" and m.grade != "loose"
+    ]  # fmt: skip
+    told = [
+        m for m in mentions
+        if isinstance(m, ScoreMention) and m.stance == "asserted" and model.score_genuine(m) >= _LIKELY
+    ]  # fmt: skip
+    within_s = model.parameters.get("score.again", "repair_s")
+    finals = (
+        m for m in told
+        if m.final and (frame.at_end(m.t) or not frame.period_at(m.t))
+        # Somebody may put it right at once.
+        and not any(o.repair and o.pair != m.pair and 0 < o.t - m.t <= within_s for o in told)
+    )  # fmt: skip
+    named = next((m.winner for m in winners if m.winner is not None), None)
+    return _Told(named, frozenset(m.by for m in winners if m.by is not None), tuple(finals))
+
+
+def _end_cost(h: Hypothesis, told: _Told, frame: Frame, model: Model) -> float:
     """How well a finished reading fits what was said of the winner and of how the bout was won, and what is known of it
     beforehand."""
     outcome = h.state.over or model.rules.outcome(h.state)
@@ -253,38 +309,16 @@ def _end_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model:
         # It is being looked at.
         undecided -= 1
     total += model.undecided * undecided
-    winners = [
-        m for m in mentions
-        if isinstance(m, ResultMention) and frame.at_end(m.t) and m.stance == "asserted" and m.grade != "loose"
-    ]  # fmt: skip
-    named = [m for m in winners if m.winner is not None]
-    if named:
-        agrees = outcome is not None and outcome.winner == named[0].winner
+    if told.winner is not None:
+        agrees = outcome is not None and outcome.winner == told.winner
         total += model.result_agrees if agrees else model.result_differs
-    total += _final_cost(h, mentions, frame, model)
-    ways = {m.by for m in winners if m.by is not None}
-    if "superiority" in ways:
+    if told.finals:
+        agrees = any(h.score in m.values() for m in told.finals)
+        total += model.final_agrees if agrees else model.final_differs
+    if "superiority" in told.ways:
         total += (
             model.result_agrees
             if outcome is not None and outcome.by == "superiority"
             else model.result_differs
         )
     return total
-
-
-def _final_cost(h: Hypothesis, mentions: tuple[Mention, ...], frame: Frame, model: Model) -> float:
-    """How well the end of the board fits what is told as the end result, before the bout or after it."""
-    told = [
-        m for m in mentions
-        if isinstance(m, ScoreMention) and m.stance == "asserted" and model.score_genuine(m) >= _LIKELY
-    ]  # fmt: skip
-    within_s = model.parameters.get("score.again", "repair_s")
-    finals = [
-        m for m in told
-        if m.final and (frame.at_end(m.t) or not frame.period_at(m.t))
-        # Somebody may put it right at once.
-        and not any(o.repair and o.pair != m.pair and 0 < o.t - m.t <= within_s for o in told)
-    ]  # fmt: skip
-    if not finals:
-        return 0.0
-    return model.final_agrees if any(h.score in m.values() for m in finals) else model.final_differs

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 from typing import cast as cast_to
@@ -17,6 +18,7 @@ from extract.mentions.positions import find_positions
 from extract.mentions.results import find_criteria, find_results
 from extract.mentions.reviews import find_reviews, find_wave_offs
 from extract.mentions.scores import find_scores
+from extract.mentions.so_far import heard_before, moved_mentions, moved_passages
 from extract.mentions.talk import Talk
 from extract.rules.base import CORNERS, Corner
 from extract.talk.document import Place, TalkDocument
@@ -50,10 +52,12 @@ class Heard:
         """Cue, offsets and words of a mention."""
         return self.document.place(mention.start, mention.end)
 
-    def taking_sides(self) -> tuple[Heard, Heard]:
-        """The same talk with "us" for red, and with "us" for blue."""
+    def taking_sides(self, before: Sequence[Heard | None] = (None, None)) -> tuple[Heard, Heard]:
+        """The same talk with "us" for red, and with "us" for blue; ``before`` is what that gave when the talk had gone less
+        far (see ``hear``)."""
         red, blue = (
-            _hear(self.document, self.lexicon, replace(self.cast, home=corner)) for corner in CORNERS
+            _hear(self.document, self.lexicon, replace(self.cast, home=corner), earlier)
+            for corner, earlier in zip(CORNERS, before, strict=True)
         )
         return red, blue
 
@@ -90,26 +94,45 @@ def hear(
     red: str | None = None,
     blue: str | None = None,
     lexicon: Lexicon | None = None,
+    before: Heard | None = None,
 ) -> Heard:
     """Finds every mention in a transcript. A talk that takes sides without saying whose (``Cast.home_open``) is heard
     with nobody as "us"; ``Heard.taking_sides`` hears it with each corner.
 
     ``style``, the name of the ruleset, picks the shipped lexicon; ``lexicon``, one of that style, stands in its
     place. The finders run from the most to the least telling use of a number: a time, then a score, then a lead, then
-    points; each leaves alone what the ones before it took.
+    points; each leaves alone what the ones before it took. ``before`` is what was heard of the same talk when it had gone
+    less far: what cannot have changed since is taken from it.
     """
     from extract.cast.find import corner_words, find_cast
 
     document = TalkDocument(transcript)
     cast = find_cast(document.words, bout, red, blue, corner_words(style))
-    return _hear(document, lexicon or load_lexicon(style), cast)
+    return _hear(document, lexicon or load_lexicon(style), cast, before)
 
 
-def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast) -> Heard:
+def _hear(document: TalkDocument, lexicon: Lexicon, cast: Cast, before: Heard | None = None) -> Heard:
     from extract.cast.find import corner_refs
 
     refs = tuple(corner_refs(document.words, cast))
-    talk = Talk(document, lexicon, refs, [colour for colour, _ in cast.words.colours])
+    colours = [colour for colour, _ in cast.words.colours]
+    if before is not None and before.lexicon is lexicon and before.cast.words == cast.words:
+        since, kept = heard_before(before, document, refs)
+        if kept:
+            later = tuple(
+                replace(r, start=r.start - since, end=r.end - since) for r in refs if r.start >= since
+            )
+            talk = Talk(document.since(since), lexicon, later, colours)
+            return Heard(
+                document,
+                lexicon,
+                cast,
+                refs,
+                moved_mentions(before.mentions, mentions_of(talk), since, kept),
+                talk,
+                moved_passages(before.passages, find_passages(talk), since, kept),
+            )
+    talk = Talk(document, lexicon, refs, colours)
     return Heard(document, lexicon, cast, refs, mentions_of(talk), talk, tuple(find_passages(talk)))
 
 

@@ -28,6 +28,7 @@ from extract.record.model import (
     ChallengeOutcome,
     ClockReading,
     Decided,
+    Doubt,
     Event,
     Evidence,
     Flag,
@@ -114,12 +115,17 @@ def build_record(
         riding_time=tuple(_riding(ride) for ride in bout.rides),
         search=Search(round(log.dropped, 6), log.lost),
         lexicons=tuple(OwnLexicon(file.name, file.sha256) for file in heard.lexicon.own),
-        doubts=tell_doubts(log, {s.mention: f"s{n}" for n, s in enumerate(checked, 1)}, bout.sides),
+        doubts=() if bout.goes_on else _doubts(bout),
         decisions=tuple(decisions),
         stretches=tuple(_stretch(one, heard) for one in bout.stretches),
-        passed_over=tuple(_passed_over(bout)),
+        passed_over=() if bout.goes_on else tuple(_passed_over(bout)),
         alternatives=tuple(_alternative(other, bout) for other in other_logs(log, alternatives)),
     )
+
+
+def _doubts(bout: BoutRead) -> tuple[Doubt, ...]:
+    names = {s.mention: f"s{n}" for n, s in enumerate(bout.statements, 1)}
+    return tell_doubts(bout.log, names, bout.sides)
 
 
 def _board(log: BoutLog, begins: float) -> tuple[BoardEntry, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from extract.recording.sheet import Sheet, SheetBout, read_sheet
-from extract.session.find import find_parts
+from extract.session.find import find_parts, find_spans
 from extract.session.parts import Part, Session, part_transcript
 from extract.session.records import extract_session
 
@@ -14,6 +14,7 @@ __all__ = [
     "SheetBout",
     "extract_session",
     "find_parts",
+    "find_spans",
     "part_transcript",
     "read_sheet",
 ]

@@ -11,9 +11,10 @@ from pathlib import Path
 
 from extract.bout import extract_bout
 from extract.checks.words import clock_text
+from extract.lexicon import Lexicon
 from extract.log.parameters import Parameters
 from extract.mentions.lexicon_check import own_lexicon
-from extract.recording.evidence import weigh
+from extract.recording.evidence import CueEvidence, weigh
 from extract.recording.names import Named, cue_names
 from extract.recording.parameters import recording_parameters
 from extract.recording.search import CueSpan, search
@@ -70,8 +71,7 @@ def find_parts(
 
     if transcript.order is not None:
         return session_of(_headed(transcript, transcript.order))
-    evidence = weigh(transcript.cues, signs, named, parameters)
-    found = _joined(search(evidence, parameters))
+    evidence, found = _spans(transcript, signs, named, parameters)
     if sum(part.bout for part in found) == 1:
         one = next(part for part in found if part.bout)
         return session_of([CueSpan(True, 0, len(transcript.cues), one.run, one.odds)])
@@ -85,6 +85,28 @@ def find_parts(
         around = (CueSpan(False, rough.first, bout.first), bout, CueSpan(False, bout.last, rough.last))
         exact += [one for one in around if one.first < one.last]
     return session_of(_joined(exact))
+
+
+def find_spans(
+    transcript: Transcript,
+    signs: Sequence[CueSigns],
+    lexicon: Lexicon,
+    sheet: Sheet | None = None,
+    parameters: Parameters | None = None,
+) -> tuple[list[CueSpan], dict[int, int]]:
+    """The parts of a talk as they are found before a record of each says where it begins and ends; and for each that is a
+    bout on the sheet, by its position, the row. ``signs`` are those of each cue."""
+    parameters = parameters or recording_parameters()
+    named = cue_names(transcript, lexicon, sheet, parameters)
+    _, found = _spans(transcript, signs, named, parameters)
+    return found, _rows(found, named, len(sheet.bouts), parameters) if sheet is not None else {}
+
+
+def _spans(
+    transcript: Transcript, signs: Sequence[CueSigns], named: Named, parameters: Parameters
+) -> tuple[CueEvidence, list[CueSpan]]:
+    evidence = weigh(transcript.cues, signs, named, parameters)
+    return evidence, _joined(search(evidence, parameters))
 
 
 def _headed(transcript: Transcript, order: Order) -> list[CueSpan]:

@@ -61,6 +61,42 @@ class TalkDocument:
         self.turns = frozenset(self._turns())
         self.clause = self._clauses()
 
+    def since(self, first: int) -> TalkDocument:
+        """The words from ``first`` on, which begins a cue, as a document of their own. What is told by the whole talk,
+        whether it has sentence marks, say, stays as it is."""
+        out = object.__new__(TalkDocument)
+        cue = self.cue_of[first]
+        out.cues, out.interpolated, out.notes, out.punctuated = (
+            self.cues[cue:], self.interpolated, self.notes, self.punctuated,
+        )  # fmt: skip
+        out.words = self.words.since(first)
+        out.lower = out.words.lower
+        base, clause = self._starts[cue], self.clause[first]
+        out._begins = [begin - base for begin in self._begins[first:]]
+        out._starts = [start - base for start in self._starts[cue:]]
+        out.cue_of = [k - cue for k in self.cue_of[first:]]
+        out._times = self._times[first:]
+        out.hard = self.hard[first:]
+        out.turns = frozenset(i - first for i in self.turns if i > first)
+        out.clause = [number - clause for number in self.clause[first:]]
+        return out
+
+    def first_word(self, cue: int) -> int:
+        """The position of the first word of the cue at that place, or of the next one that has any."""
+        return bisect_left(self.cue_of, cue)
+
+    def same_words(self, other: TalkDocument) -> int:
+        """How many words from the beginning on are the same in both, with the cues that they stand in."""
+        if (self.punctuated, self.notes) != (other.punctuated, other.notes):
+            return 0
+        cues = next((k for k, (a, b) in enumerate(zip(self.cues, other.cues, strict=False)) if a != b), None)
+        limit = min(len(self.cues), len(other.cues)) if cues is None else cues
+        words = min(self.first_word(limit), other.first_word(limit))
+        if self.lower[:words] == other.lower[:words] and self.hard[:words] == other.hard[:words]:
+            return words
+        rows = zip(self.lower, self.hard, other.lower, other.hard, strict=False)
+        return next((i for i, (a, hard, b, harder) in enumerate(rows) if (a, hard) != (b, harder)), words)
+
     def _place_words(self) -> None:
         """Which cue each word is in."""
         first = base = 0

@@ -56,6 +56,18 @@ class TalkWords:
         self.terse: bool = grammar < 0.24 * words
         self.notes: bool = self.cased and self.terse
 
+    def since(self, first: int) -> TalkWords:
+        """The words from a position on. What is told by the whole talk stays as it is."""
+        out = object.__new__(TalkWords)
+        out.breaks = {i - first for i in self.breaks if i > first}
+        out.text, out.lower, out.norm = self.text[first:], self.lower[first:], self.norm[first:]
+        out.word, out.cap, out.opens = self.word[first:], self.cap[first:], self.opens[first:]
+        out.capitals, out.cased, out.terse, out.notes = self.capitals, self.cased, self.terse, self.notes
+        out._places = defaultdict(list)
+        for i, form in enumerate(out.norm):
+            out._places[form].append(i)
+        return out
+
     def __len__(self) -> int:
         return len(self.text)
 

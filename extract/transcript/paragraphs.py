@@ -49,6 +49,11 @@ def stamp_style(line: str) -> str | None:
     return next((style for style, pattern in _STAMPS.items() if pattern.match(line.translate(PLAIN))), None)
 
 
+def stamp_match(line: str, style: str) -> re.Match[str] | None:
+    """The stamp of this style with which a line begins. Its group 1 is the time, and what is said begins at its end."""
+    return _STAMPS[style].match(line.translate(PLAIN))
+
+
 def read_paragraphs(source: SourceText) -> Transcript:
     """The cues of paragraph-time text, one for each stamp. A cue lasts to the next or as long as slow talk takes. If
     a paragraph has labels of several speakers, there are several cues of the same index. The last one's length is
@@ -63,11 +68,9 @@ def read_paragraphs(source: SourceText) -> Transcript:
     style = next((found for found in map(stamp_style, lines) if found is not None), None)
     if style is None:
         raise source.error("no time at the start of a line", TIME_REMEDY)
-    found = [
-        (i, match) for i, line in enumerate(lines) if (match := _STAMPS[style].match(line.translate(PLAIN)))
-    ]
+    found = [(i, match) for i, line in enumerate(lines) if (match := stamp_match(line, style))]
     _check_stamps(source, lines, style)
-    title = _title(source, lines[: found[0][0]])
+    title = title_of(source, lines[: found[0][0]])
     stops = [i for i, _ in found[1:]] + [len(lines)]
     paragraphs = []
     for (i, match), stop in zip(found, stops, strict=True):
@@ -166,12 +169,12 @@ def _check_stamps(source: SourceText, lines: list[str], style: str) -> None:
     for number, line in enumerate(lines, 1):
         shown = line.translate(PLAIN)
         slip = _SLIPS[style].match(shown)
-        if slip is not None and not _STAMPS[style].match(shown):
+        if slip is not None and not stamp_match(line, style):
             raise source.error(time_problem(slip[1]), TIME_REMEDY, number)
 
 
-def _title(source: SourceText, lines: list[str]) -> list[str]:
-    """The lines above the first stamp."""
+def title_of(source: SourceText, lines: list[str]) -> list[str]:
+    """The lines above the first stamp. Raises InputError if they are too many or too long for a title."""
     written = [(i, line) for i, line in enumerate(lines) if line.strip()]
     too_much = len(written) > _TITLE_LINES or any(len(line) > _TITLE_WIDTH for _, line in written)
     if too_much:

@@ -71,6 +71,7 @@ _NAMED: dict[str, Format] = {
     ".ttml": "ttml",
     ".dfxp": "ttml",
     ".json": "asr",
+    ".jsonl": "asr",
     ".csv": "csv",
     ".tsv": "csv",
 }

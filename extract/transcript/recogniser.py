@@ -1,9 +1,10 @@
-"""The JSON of a speech recogniser: segments with times, or words with times."""
+"""The JSON of a speech recogniser: segments with times, also one a line, or words with times."""
 
 from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from itertools import islice
 from typing import Any
 
@@ -11,6 +12,7 @@ from extract.transcript.assemble import assemble
 from extract.transcript.cue import Transcript
 from extract.transcript.decode import SourceText, readable
 from extract.transcript.draft import LONGEST, Draft
+from extract.transcript.json_lines import as_list, is_json_lines
 from extract.transcript.plain import seen
 from extract.transcript.recogniser_lines import line_of_item, lines_of_items
 from extract.transcript.times import number_seconds, shorten, time_problem
@@ -24,11 +26,14 @@ _SENTENCE_END = re.compile(r"[.?!…][\"'”’)]*$")
 
 
 def read_recogniser(source: SourceText) -> Transcript:
-    """The cues of a recogniser's JSON: an object with ``segments`` or ``words``, or a list of segments.
+    """The cues of a recogniser's JSON: an object with ``segments`` or ``words``, a list of segments, or a
+    segment a line.
 
     A segment has ``start``, ``end``, ``text``, and may have ``words`` (``word`` or ``text``, ``start``) and
     ``speaker``. A cue's text in the source is the value of ``text``. If there are only words, it is the words joined.
     """
+    if is_json_lines(source.text):
+        source = replace(source, text=as_list(source.text))
     try:
         tree = json.loads(source.text, strict=False)
     except json.JSONDecodeError as error:

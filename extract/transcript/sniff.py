@@ -6,6 +6,7 @@ import re
 
 from extract.transcript.captions import is_slip
 from extract.transcript.cue import Format
+from extract.transcript.json_lines import is_json_lines
 from extract.transcript.notes import looks_like_notes
 from extract.transcript.paragraphs import stamp_style
 from extract.transcript.plain import UNSEEN, plain
@@ -36,7 +37,7 @@ def sniff(text: str) -> Format | None:
     if head.startswith("<"):
         return "ttml" if _TTML_ROOT.search(head) else None
     if head.startswith("{"):
-        return "asr" if _RECOGNISER.search(stripped) else None
+        return "asr" if _RECOGNISER.search(stripped) or is_json_lines(stripped) else None
     if re.match(r"\[\s*[{\]]", head):
         return "asr" if _SEGMENT_START.search(stripped) else None
     lines = [line for line in head.split("\n") if line.strip()][:_HEAD_LINES]

@@ -20,12 +20,12 @@ def read_subrip(source: SourceText) -> Transcript:
     for before, after in zip([-1, *timings], [*timings, len(lines)], strict=True):
         check_slips(source, lines, before + 1, after)
     drafts = []
-    number, _ = _counter(lines, timings[0], -1, None) if timings else (None, 0)
+    number, _ = number_above(lines, timings[0], -1, None) if timings else (None, 0)
     for n, i in enumerate(timings):
         start, end = read_timing(source, lines[i], i + 1)
         stop = len(lines)
         if n + 1 < len(timings):
-            number, stop = _counter(lines, timings[n + 1], i, number)
+            number, stop = number_above(lines, timings[n + 1], i, number)
         while stop > i + 1 and not lines[stop - 1].strip():
             stop -= 1
         drafts.append(mark_up(Draft(n + 1, i + 1, start, end, "\n".join(lines[i + 1 : stop]))))
@@ -41,9 +41,10 @@ def _opens(lines: list[str], i: int) -> bool:
     return is_number(lines[i - 1]) and (i == 1 or not lines[i - 2].strip())
 
 
-def _counter(lines: list[str], timing: int, before: int, last: int | None) -> tuple[int | None, int]:
-    """The number above a timing line, and its line. It must not be taken for the last line of the caption before it.
-    If there is no number, None and the timing line."""
+def number_above(lines: list[str], timing: int, before: int, last: int | None) -> tuple[int | None, int]:
+    """The number above the timing line ``timing``, and its line. It must not be taken for the last line of the caption
+    before it, whose timing line is ``before`` (-1: there is none) and whose number is ``last``. If there is no number,
+    None and the timing line."""
     i = timing - 1
     while i > before and not lines[i].strip():
         i -= 1

@@ -63,7 +63,7 @@ def flag(n: int, t: float, **other: Any) -> LiveFlag:
     made = LiveFlag(
         f"f{n}", 1, t, t + 4, 1, 180 - t, "score", "old score", Spoken("Deck", "and it's ", "four nothing", " now"),
         "4-0 Skelvara", "2-0 Skelvara", "Correction: it was 2-0 to Skelvara.", "Out of date.", 0.9,
-        said_score=(0, 4), should_be_score=(0, 2), cue=22, cue_t=t - 1,
+        said_score=(0, 4), should_be_score=(0, 2), cue_t=t - 1,
     )  # fmt: skip
     return replace(made, **other)
 

@@ -98,6 +98,13 @@ def test_the_end_of_a_bout_is_told_once() -> None:
     assert [(end.bout, end.text) for end in ends] == [(1, "Skelvara wins 2-0 by points")]
 
 
+def test_the_end_of_a_bout_is_not_told_again_after_a_restart() -> None:
+    over = view(2, board=board((0, 2), over="Skelvara wins 2-0"))
+    told = frozenset(change.id for change in told_of([over]))
+    following = view(3, board=replace(board(), bout=2), bouts=("Junia Skelvara wins 2-0 by points",))
+    assert not [c for c in changes(None, following, told) if isinstance(c, BoutOver)]
+
+
 def test_a_bout_that_goes_on_after_all_is_told() -> None:
     over = view(1, board=board((0, 2), over="Skelvara wins 2-0 by points"))
     on = view(2, board=board((0, 2)))
@@ -145,11 +152,16 @@ def test_what_was_told_is_kept_on_disk_and_a_torn_line_does_no_harm(tmp_path: Pa
     first = told_of(story()[:4])
     Told(path).keep(first)
     with path.open("a") as file:
-        file.write('"call 1 e9|')
-    again = Told(path, goes_on=True)
-    assert again.ids == {change.id for change in first if change.id in again.ids}
+        file.write('{"id": "call 1 e9|')
+    again = Told(path)
+    assert again.goes_on
+    assert again.until == 52
     assert list(changes(None, story()[3], again.ids)) == []
-    assert Told(path).ids == frozenset(), "another run has told nothing"
+    again.keep(told_of(story()[4:5]))
+    assert Told(path).until == 80
+    again.end()
+    anew = Told(path)
+    assert (anew.goes_on, anew.ids, anew.until) == (False, frozenset(), 0)
 
 
 def test_a_flag_that_was_withdrawn_before_a_restart_and_is_there_again_is_told(tmp_path: Path) -> None:
@@ -157,7 +169,7 @@ def test_a_flag_that_was_withdrawn_before_a_restart_and_is_there_again_is_told(t
     there, gone = view(1, flags=(flag(1, 50),)), view(2, flags=(flag(1, 50, state="withdrawn"),))
     told = Told(path)
     told.keep(told_of([there, gone]))
-    again = Told(path, goes_on=True)
+    again = Told(path)
     assert list(changes(None, gone, again.ids)) == []
     (change,) = changes(None, there, again.ids)
     assert isinstance(change, FlagTold)

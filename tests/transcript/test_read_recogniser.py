@@ -158,3 +158,15 @@ def test_lines_of_segments_that_go_back_are_found_in_one_go(read, fail, monkeypa
     assert seen <= 400
     error = fail(text + ',\n{"start": 1, "end": 2, "text": "y"}]')
     assert (error.line, "goes back" in error.problem) == (401, True)
+
+
+def test_segment_a_line(read, fail) -> None:
+    lines = (
+        '{"start": 1.0, "end": 3, "text": "Two for red.", "speaker": "S0", "id": 7, "final": true}\n\n'
+        '{"start": 3.5, "end": 4, "text": "Good.", "words": [{"word": "Good.", "start": 3.75}]}\n'
+    )
+    one, two = read(lines, "talk.jsonl").cues
+    assert (one.index, one.start, one.end, one.text, one.speaker) == (1, 1.0, 3.0, "Two for red.", "S0")
+    assert (two.index, two.start, two.end, two.text, two.anchors) == (2, 3.5, 4.0, "Good.", ((0, 3.75),))
+    assert fail(lines + '{"start": 5, "end": "x", "text": "-"}', "talk.jsonl").line == 4
+    assert fail(lines + '{"start": 5, "en', "talk.jsonl").line == 4

@@ -1,0 +1,269 @@
+"""The live desk: follows a stream of captions, and says what there is to show."""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+import time
+from bisect import bisect_left
+from dataclasses import replace
+from pathlib import Path
+
+from extract.decisions.make import Refused
+from extract.errors import InputError
+from extract.live.bouts import Bouts
+from extract.live.feed import Feed
+from extract.live.flags import flags_in_order
+from extract.live.model import Answer, Board, Notice, StreamState, View
+from extract.live.options import LiveOptions
+from extract.live.parameters import live_parameters
+from extract.live.sources import Source, open_source
+from extract.live.state import SCHEMA, DeskState, read_state, write_state
+from extract.live.written import decided_path, write_bout, write_session
+from extract.paths import beside
+from extract.record.model import Pair
+from extract.record.plain import printable
+from extract.recording.sheet import read_sheet
+from extract.transcript import BoutFile, Transcript, read_bout_file, read_transcript
+
+#: So long is waited for bytes before the stream is looked at again, seconds.
+_WAIT_S = 0.25
+#: So many lines and notices are shown.
+_LINES, _NOTICES = 6, 8
+#: The captions that are kept, by the format of the stream.
+_ENDINGS = {"vtt": "vtt", "srt": "srt", "asr": "jsonl", "csv": "csv"}
+_GONE_S = 0.001
+
+
+class LiveDesk:
+    """A stream as it is followed. ``run`` is for one thread; everything else may be called from any (see ``Shown``)."""
+
+    def __init__(self, options: LiveOptions, source: Source, feed: Feed, name: str) -> None:
+        """``name`` is what the records are to be called."""
+        self._options, self._source, self._feed, self._name = options, source, feed, name
+        self._sheet = read_sheet(options.sheet) if options.sheet is not None else None
+        self._known = _bout_file(options)
+        self._changed = threading.Condition(threading.RLock())
+        self._stop = threading.Event()
+        self._notices: list[Notice] = []
+        self._taken = 0
+        self._read = 0
+        self.written: list[Path] = []
+        self._bouts = Bouts(options, self._known, self._sheet, self._decided, self._tell)
+        self.resumed = self._restored()
+        self._view = View(0, feed.name, "waiting", 0.0, None)
+
+    # What screens ask.
+
+    def view(self) -> View:
+        """See ``Shown``."""
+        with self._changed:
+            return self._view
+
+    def wait(self, revision: int, timeout_s: float) -> View:
+        """See ``Shown``."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._view.revision != revision, timeout_s)
+            return self._view
+
+    def at(self, t: float) -> Board | None:
+        """See ``Shown``."""
+        with self._changed:
+            return self._bouts.running.at(t)
+
+    def answer(self, flag: str, answer: Answer) -> str:
+        """See ``Shown``."""
+        with self._changed:
+            bout = self._bouts.running
+            found = next((f for f in bout.flags.raised if f.id == flag), None)
+            if found is None:
+                raise Refused("that flag is not of the running bout")
+            said = self._bouts.given.answer(found, answer, bout)
+            self._after_decision()
+            return said
+
+    def correct(self, score: Pair) -> str:
+        """See ``Shown``."""
+        with self._changed:
+            said = self._bouts.given.correct(score, self._bouts.running)
+            self._after_decision()
+            return said
+
+    def undo(self) -> str:
+        """See ``Shown``."""
+        with self._changed:
+            said = self._bouts.given.undo(self._bouts.running)
+            self._after_decision()
+            return said
+
+    # The stream.
+
+    def run(self) -> None:
+        """Follow the stream until it ends or ``stop`` is called; then write the records. Raises InputError where the stream
+        cannot be read."""
+        try:
+            going = True
+            while going and not self._stop.is_set():
+                changed = self._feed.pull(self._source, _WAIT_S)
+                going = changed is not None
+                with self._changed:
+                    self._take_up()
+                    self._show()
+            with self._changed:
+                if going and self._feed.close():
+                    self._take_up()
+                self._finish()
+                self._show("ended")
+        finally:
+            self._source.close()
+
+    def stop(self) -> None:
+        """Let ``run`` come to its end soon."""
+        self._stop.set()
+
+    @property
+    def told_path(self) -> Path | None:
+        """Where to keep what was told, beside the desk's own state."""
+        return self._path("told.jsonl")
+
+    def _take_up(self) -> None:
+        """Read the captions that came, one after the other; all at once where the desk is behind."""
+        for notice in self._feed.notices[self._taken :]:
+            self._tell(notice.t, notice.kind, notice.text)
+        self._taken = len(self._feed.notices)
+        captions = self._feed.captions
+        self._read = min(self._read, self._feed.first_changed)
+        began, behind_s = time.monotonic(), live_parameters().get("stream", "behind_s")
+        while self._read < len(captions) and not self._stop.is_set():
+            waiting = len(captions) - self._read
+            behind = self._options.is_live and waiting > 1 and time.monotonic() - began > behind_s
+            if behind:
+                said = f"The desk was behind: {waiting} captions were read at once."
+                self._tell(captions[-1].start, "skipped", said)
+            self._read = len(captions) if behind else self._read + 1
+            self._bouts.hear(self._talk)
+            self._bouts.look(self._talk, self._read)
+            self._show()
+
+    def _talk(self, begins: float) -> Transcript:
+        """The talk since a moment, of the captions that were read."""
+        first = bisect_left(self._feed.captions, begins - _GONE_S, 0, self._read, key=lambda c: c.start)
+        return self._feed.transcript(first, self._read)
+
+    def _after_decision(self) -> None:
+        self._bouts.running.forget()
+        self._bouts.hear(self._talk)
+        self._save()
+        self._show()
+
+    def _tell(self, t: float, kind: str, text: str) -> None:
+        number = self._notices[-1].number + 1 if self._notices else 1
+        self._notices = [*self._notices[1 - _NOTICES :], Notice(number, round(t, 2), kind, text)]
+
+    def _show(self, state: StreamState | None = None) -> None:
+        """Put what there is to show now in place of what was shown."""
+        captions, bout, before = self._feed.captions[: self._read], self._bouts.running, self._view
+        now = View(
+            revision=before.revision,
+            source=self._feed.name,
+            state=state or ("running" if self._feed.state == "ended" else self._feed.state),
+            t=round(captions[-1].end, 2) if captions else 0.0,
+            board=bout.board,
+            flags=tuple(flags_in_order(bout.flags.raised)),
+            calls=bout.calls.held[::-1],
+            notices=tuple(self._notices),
+            heard=tuple((c.start, printable(c.text)) for c in captions[-_LINES:]),
+            bouts=self._bouts.ended,
+            captions=len(captions),
+        )
+        if now == before:
+            return
+        if now.flags != before.flags or now.bouts != before.bouts:
+            self._save()
+        self._view = replace(now, revision=before.revision + 1)
+        self._changed.notify_all()
+
+    # The disk.
+
+    def _path(self, ending: str) -> Path | None:
+        return self._options.keep / f"{self._name}.{ending}" if self._options.keeps_state else None
+
+    def _decided(self, number: int) -> Path | None:
+        if not self._options.keeps_state:
+            return None
+        return decided_path(self._options.keep, self._name, number, several=number > 1)
+
+    def _save(self) -> None:
+        path, bout = self._path("live.json"), self._bouts.running
+        if path is None:
+            return
+        state = DeskState(
+            SCHEMA,
+            bout.number,
+            bout.begins,
+            self._bouts.row,
+            bout.calls.held,
+            bout.flags.raised,
+            self._bouts.ended,
+            self._read,
+        )
+        try:
+            write_state(path, state)
+        except InputError as error:
+            self._tell(self._view.t, "kept", f"The state is no longer kept: {error}.")
+
+    def _restored(self) -> bool:
+        path = self._path("live.json")
+        state = read_state(path) if path is not None else None
+        if state is None or not self._feed.captions:
+            return False
+        self._bouts.restore(state)
+        self._read = min(state.captions, len(self._feed.captions))
+        self._bouts.hear(self._talk)
+        return True
+
+    def _finish(self) -> None:
+        """Write the records of the stream that is over."""
+        if not self._options.keeps_state or not self._feed.captions:
+            return
+        transcript = self._whole()
+        if self._bouts.single or not self._bouts.ended:
+            self.written = write_bout(transcript, self._known, self._options, self._options.keep, self._name)
+        else:
+            self.written = write_session(
+                transcript, self._sheet, self._options, self._options.keep, self._name
+            )
+        path = self._path("live.json")
+        if path is not None:
+            # It is over: the next desk begins anew.
+            with contextlib.suppress(OSError):
+                path.unlink()
+
+    def _whole(self) -> Transcript:
+        """The transcript of all of the stream, as the file has it."""
+        path = Path(self._options.source)
+        if path.is_file() and not self._stop.is_set():
+            with contextlib.suppress(InputError):
+                return read_transcript(path)
+        return self._feed.transcript(0)
+
+
+def open_desk(options: LiveOptions) -> LiveDesk:
+    """A desk for a stream; it reads nothing before ``run``. Raises InputError if the stream, a file beside it or what was
+    kept of it cannot be used."""
+    source = open_source(options.source, follow=options.follow)
+    is_file = Path(options.source).is_file()
+    name = Path(options.source).stem if is_file else "live"
+    kept = options.keep / f"{name}.captions" if options.keeps_state and not is_file else None
+    feed = Feed.resume(kept, source.name) if kept is not None else Feed(source.name)
+    return LiveDesk(options, source, feed, name)
+
+
+def _bout_file(options: LiveOptions) -> BoutFile | None:
+    """What is known of the one bout beforehand."""
+    path = options.bout
+    if path is None and options.sheet is None and Path(options.source).is_file():
+        path = beside(Path(options.source), "bout.toml")
+    if path is not None:
+        return read_bout_file(path)
+    return None
