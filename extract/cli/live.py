@@ -160,7 +160,7 @@ def live(
         if moment is not None:
             print_moment(desk, moment, jsonl=jsonl)
             return
-        shown = Screen(desk, page_beside) if full else Lines(desk, page_beside, source, jsonl=jsonl)
+        shown = Screen(desk, page_beside) if full else Lines(desk, page_beside, options, jsonl=jsonl)
         with contextlib.suppress(KeyboardInterrupt):
             # This is how a person ends it.
             shown.run()

@@ -21,7 +21,7 @@ from extract.errors import InputError
 if TYPE_CHECKING:
     from extract.live.changes import Change
     from extract.live.model import View
-    from extract.live.options import RunningDesk
+    from extract.live.options import LiveOptions, RunningDesk
     from extract.live.told import Told
 
 #: Seconds that a desk gets to come to its end when it was asked to.
@@ -174,25 +174,32 @@ class Screen:
 class Lines:
     """Prints what changes: as lines, or with ``jsonl`` as JSON Lines."""
 
-    def __init__(self, desk: Running, page: Page, source: str, *, jsonl: bool) -> None:
+    def __init__(self, desk: Running, page: Page, options: LiveOptions, *, jsonl: bool) -> None:
         from extract.live.told import Told
         from extract.live.told_json import JsonTeller
 
-        self._desk, self._page, self._source = desk, page, source
+        self._desk, self._page, self._options = desk, page, options
         self._json = JsonTeller() if jsonl else None
         desk.told = self._told = Told(desk.desk.told_path)
 
     def run(self) -> None:
         """Print until the stream ends, and while the page stays."""
-        from extract.live.tell import tell
+        from extract.live.tell import Teller, tell
 
         self._page.open(self._desk.desk)
         goes_on = self._told.goes_on or self._desk.desk.resumed
         if self._json is not None:
-            start = self._json.start(self._source, resumed=goes_on, page=self._page.address)
+            start = self._json.start(self._options.source, resumed=goes_on, page=self._page.address)
             print_text(f"{start}\n")
-        self._desk.start()
-        tell(self._desk.desk, self._write, self._told, lambda: self._desk.done)
+        teller = Teller(self._write, self._told)
+        if self._options.is_live:
+            self._desk.start()
+            tell(self._desk.desk, teller, lambda: self._desk.done)
+        else:
+            # Every change of a finished file is told, as it would have been while it happened.
+            self._desk.desk.each = teller.take
+            self._desk.start()
+            self._desk.wait()
         if not self._desk.failed:
             self._page.stay()
 

@@ -200,7 +200,7 @@ def _calls(before: View | None, now: View, board: Board) -> Iterator[CallTold | 
         was = known.get((bout, name))
         if was is None or call_content(was) != call_content(call):
             about = _id(f"call {bout} {name}", *call_content(call))
-            yield CallTold(about, call.t, now.t, bout, call, was)
+            yield CallTold(about, call.t if was is None else now.t, now.t, bout, call, was)
 
 
 def _score(last: Board | None, board: Board, now: View, told: frozenset[str]) -> Iterator[ScoreChanged]:
@@ -214,7 +214,9 @@ def _score(last: Board | None, board: Board, now: View, told: frozenset[str]) ->
     newest = max(stands, key=attrgetter("t"), default=None)
     by = newest if newest is not None and newest.score_after == board.score else None
     about = _id(f"score {board.bout}", *board.score)
-    yield ScoreChanged(about, board.since, now.t, board.bout, board, score, by)
+    # A score that no call brought is so from now on.
+    t = board.since if by is not None else now.t
+    yield ScoreChanged(about, t, now.t, board.bout, board, score, by)
 
 
 def _flags(before: View | None, now: View, told: frozenset[str]) -> Iterator[FlagTold]:

@@ -6,6 +6,7 @@ import contextlib
 import threading
 import time
 from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -49,6 +50,7 @@ class LiveDesk:
         self._taken = 0
         self._read = 0
         self.written: list[Path] = []
+        self.each: Callable[[View], None] | None = None
         self._bouts = Bouts(options, self._known, self._sheet, self._decided, self._tell)
         self.resumed = self._restored()
         self._view = View(0, feed.name, "waiting", 0.0, None)
@@ -182,6 +184,8 @@ class LiveDesk:
             self._save()
         self._view = replace(now, revision=before.revision + 1)
         self._changed.notify_all()
+        if self.each is not None:
+            self.each(self._view)
 
     # The disk.
 

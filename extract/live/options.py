@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from extract.live.model import Shown
+from extract.live.model import Shown, View
 from extract.log import Parameters
 
 
@@ -48,7 +49,12 @@ class LiveOptions:
 
 
 class RunningDesk(Shown, Protocol):
-    """A live desk that was opened. It reads nothing before ``run``."""
+    """A live desk that was opened. It reads nothing before ``run``.
+
+    ``each`` is called with each view that there is to show, in the thread of ``run``, which waits for it: for a reader that
+    wants all of them, of a stream that waits for nobody's talk. What it raises ends ``run``."""
+
+    each: Callable[[View], None] | None
 
     def run(self) -> None:
         """Follow the stream until it ends or ``stop`` is called, then write what is to be written. To be run in a thread.

@@ -70,10 +70,11 @@ def _(change: CallTold) -> str | None:
     if was is None:
         overturned = "overturned: " if call.status == "overturned" else ""
         return f"{overturned}{call.text}{confidence}"
+    call_at = f"{call.text} at {clock_text(call.t)}"
     if was.status != call.status:
-        return f"{'overturned' if call.status == 'overturned' else 'stands again'}: {call.text}"
+        return f"{'overturned' if call.status == 'overturned' else 'stands again'}: {call_at}"
     if was.text != call.text:
-        return f"CHANGED: {call.text}{confidence}; was {was.text}"
+        return f"CHANGED: {call_at}{confidence}; was {was.text}"
     # The rest follows from other lines.
     return None
 

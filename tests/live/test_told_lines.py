@@ -48,7 +48,7 @@ def test_a_call_that_was_overturned() -> None:
         view(1, calls=(call(1, 46, (0, 2)),)),
         view(2, calls=(call(1, 46, (0, 0), status="overturned"),)),
     )
-    assert lines_of(before, now)[-1] == "[0:46] overturned: Skelvara's takedown (2)"
+    assert lines_of(before, now)[-1] == "[1:00] overturned: Skelvara's takedown (2) at 0:46"
 
 
 def test_an_answer_is_told() -> None:
