@@ -34,8 +34,8 @@ from extract.record.plain import seen_json
 #: Keys of every object.
 COMMON = ("schema", "event", "n", "id", "bout", "t", "now")
 _CALL = (
-    "call", "call_t", "kind", "corner", "points", "text", "period", "clock_s", "score_after", "status", "source", "confidence",
-    "tentative",
+    "call", "call_t", "kind", "corner", "points", "text", "period", "clock_s", "score_after", "status", "source",
+    "confidence", "tentative",
 )  # fmt: skip
 _FLAG = (
     "flag", "kind", "head", "said", "should_be", "said_score", "should_be_score", "sentence", "why", "speaker", "text",

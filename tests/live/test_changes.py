@@ -65,8 +65,18 @@ def test_a_score_says_which_call_brought_it() -> None:
     assert [(s.before, s.board.score, s.by and s.by.id) for s in scores] == [
         ((0, 0), (0, 2), "e1"),
         ((0, 2), (0, 4), "e2"),
-        ((0, 4), (0, 2), "e1"),
+        ((0, 4), (0, 2), None),
     ]
+    assert [s.t for s in scores] == [42, 47, 80]
+
+
+def test_a_score_that_an_overturned_call_leaves_is_so_from_now_on() -> None:
+    first, second = call(1, 46, (0, 2)), call(2, 51, (0, 4))
+    both = view(1, 52, board=board((0, 4), 52), calls=(second, first))
+    left = view(2, 83, board=board((0, 2), 83), calls=(replace(second, status="overturned"), first))
+    again = replace(both, revision=3, t=90.0)
+    scores = [c for c in told_of([both, left, again]) if isinstance(c, ScoreChanged)]
+    assert [(s.t, s.by and s.by.id) for s in scores] == [(47, "e2"), (83, None), (90, "e2")]
 
 
 def test_a_call_that_is_missing_was_taken_back_and_the_score_without_it_is_told() -> None:
