@@ -150,7 +150,8 @@ def _board_lines(board: Board) -> Iterator[str]:
     tentative = ", tentative" if board.tentative else ""
     yield f"The score is {score} (confidence {percent(board.confidence)}{tentative})"
     yield lead_sentence(board)
-    yield clock_words(board)
+    if not board.over:
+        yield clock_words(board)
     if activity := activity_words(board):
         yield activity
     for corner in (board.red, board.blue):
@@ -173,7 +174,7 @@ def lead_sentence(board: Board) -> str:
 def clock_words(board: Board, ran_on_s: float = 0.0) -> str:
     """The period and what is left of it, when so many seconds have passed since: "Period 2, about 1:38 left (±17 s)"."""
     if board.clock_s is None:
-        return f"Period {board.period}, the clock is not known"
+        return f"Period {board.period}"
     left = f"{clock_text(max(board.clock_s - ran_on_s, 0))} left"
     around = board.clock_uncertainty_s or 0
     return f"Period {board.period}, " + (f"about {left} (±{around:.0f} s)" if around >= 1 else left)
