@@ -80,7 +80,8 @@ class TakenBack(Change):
 
 @dataclass(frozen=True, slots=True)
 class ScoreChanged(Change):
-    """The score is another. ``by`` is the newest call that brought it, None where it was no call (one was taken back)."""
+    """The score is another. ``by`` is the newest call if that brought it: it is new, or stands again. None where one was
+    taken back or overturned."""
 
     board: Board
     before: Pair
@@ -129,14 +130,14 @@ def _changes(before: View | None, now: View, told: frozenset[str]) -> Iterator[C
     if before is None or before.state != now.state:
         yield from _stream(before, now)
     yield from _notices(before, now)
-    yield from _earlier_ends(before, now)
+    yield from _earlier_ends(before, now, told)
     board = now.board
     if board is not None:
         last = before.board if before is not None else None
         same = last if last is not None and last.bout == board.bout else None
         yield from _bout(same, board, now.t)
         yield from _calls(before, now, board)
-        yield from _score(same, board, now, told)
+        yield from _score(before, same, board, now, told)
     yield from _flags(before, now, told)
     if board is not None and board.over != (same.over if same is not None else ""):
         yield BoutOver(_id(f"over {board.bout}", board.over), board.t, now.t, board.bout, board.over)
@@ -159,13 +160,13 @@ def _notices(before: View | None, now: View) -> Iterator[NoticeTold]:
             yield NoticeTold(about, notice.t, now.t, None, notice)
 
 
-def _earlier_ends(before: View | None, now: View) -> Iterator[BoutOver]:
+def _earlier_ends(before: View | None, now: View, told: frozenset[str]) -> Iterator[BoutOver]:
     """The ends of bouts that were told of only when the next one had begun."""
     known = _numbered_ends(before) if before is not None else {}
     if before is not None and before.board is not None and before.board.over:
         known[before.board.bout] = before.board.over
     for bout, text in _numbered_ends(now).items():
-        if bout not in known:
+        if bout not in known and not _was_told(f"over {bout}", told):
             yield BoutOver(_id(f"over {bout}", text), now.t, now.t, bout, text)
 
 
@@ -200,10 +201,12 @@ def _calls(before: View | None, now: View, board: Board) -> Iterator[CallTold | 
         was = known.get((bout, name))
         if was is None or call_content(was) != call_content(call):
             about = _id(f"call {bout} {name}", *call_content(call))
-            yield CallTold(about, call.t, now.t, bout, call, was)
+            yield CallTold(about, call.t if was is None else now.t, now.t, bout, call, was)
 
 
-def _score(last: Board | None, board: Board, now: View, told: frozenset[str]) -> Iterator[ScoreChanged]:
+def _score(
+    before: View | None, last: Board | None, board: Board, now: View, told: frozenset[str]
+) -> Iterator[ScoreChanged]:
     score = last.score if last is not None else (0, 0)
     # A score that was told before a restart may be back at 0-0.
     if score == board.score and not (last is None and _was_told(f"score {board.bout}", told)):
@@ -212,9 +215,14 @@ def _score(last: Board | None, board: Board, now: View, told: frozenset[str]) ->
         call for call in now.calls if call.bout == board.bout and call.status == "stands" and call.points
     ]
     newest = max(stands, key=attrgetter("t"), default=None)
-    by = newest if newest is not None and newest.score_after == board.score else None
-    about = _id(f"score {board.bout}", *board.score)
-    yield ScoreChanged(about, board.since, now.t, board.bout, board, score, by)
+    known = _by_id(before.calls) if before is not None else {}
+    was = known.get((newest.bout, newest.id)) if newest is not None else None
+    by = None
+    if newest is not None and newest.score_after == board.score and (was is None or was.status != "stands"):
+        by = newest
+    # A score that no new call brought is so from now on.
+    t = board.since if by is not None and was is None else now.t
+    yield ScoreChanged(_id(f"score {board.bout}", *board.score), t, now.t, board.bout, board, score, by)
 
 
 def _flags(before: View | None, now: View, told: frozenset[str]) -> Iterator[FlagTold]:

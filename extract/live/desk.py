@@ -6,6 +6,7 @@ import contextlib
 import threading
 import time
 from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -28,13 +29,11 @@ from extract.transcript import BoutFile, Transcript, read_bout_file, read_transc
 
 #: So long is waited for bytes before the stream is looked at again, seconds.
 _WAIT_S = 0.25
-#: So many lines, calls and notices are shown.
-_LINES, _CALLS, _NOTICES = 6, 12, 8
+#: So many lines and notices are shown.
+_LINES, _NOTICES = 6, 8
 #: The file that keeps the captions of a stream that is no file.
 CAPTIONS = "captions"
 _GONE_S = 0.001
-#: A reader that takes longer to take a view is left behind, seconds.
-_STEP_S = 30.0
 
 
 class LiveDesk:
@@ -49,10 +48,10 @@ class LiveDesk:
         self._stop = threading.Event()
         self._notices: list[Notice] = []
         self._taken = 0
-        self._seen, self._in_step = 0, False
         self._read = 0
         self._known_captions = 0
         self.written: list[Path] = []
+        self.each: Callable[[View], None] | None = None
         self._bouts = Bouts(options, self._known, self._sheet, self._decided, self._tell)
         self.resumed = self._restored()
         self._view = View(0, feed.name, "waiting", 0.0, None)
@@ -67,15 +66,8 @@ class LiveDesk:
     def wait(self, revision: int, timeout_s: float) -> View:
         """See ``Shown``."""
         with self._changed:
-            self._seen = max(self._seen, revision)
-            self._changed.notify_all()
             self._changed.wait_for(lambda: self._view.revision != revision, timeout_s)
             return self._view
-
-    def keep_step(self) -> None:
-        """Show no view before the one before it was seen by whoever waits for it. Nothing is left out then, and a desk
-        whose reader is slow falls behind."""
-        self._in_step = True
 
     def at(self, t: float) -> Board | None:
         """See ``Shown``."""
@@ -190,7 +182,7 @@ class LiveDesk:
             t=round(captions[-1].end, 2) if captions else 0.0,
             board=bout.board,
             flags=tuple(flags_in_order(bout.flags.raised)),
-            calls=bout.calls.held[::-1][:_CALLS],
+            calls=bout.calls.held[::-1],
             notices=tuple(self._notices),
             heard=tuple((c.start, printable(c.text)) for c in captions[-_LINES:]),
             bouts=self._bouts.ended,
@@ -200,10 +192,10 @@ class LiveDesk:
             return
         if now.flags != before.flags or now.bouts != before.bouts:
             self._save()
-        if self._in_step:
-            self._changed.wait_for(lambda: self._seen >= before.revision or self._stop.is_set(), _STEP_S)
         self._view = replace(now, revision=before.revision + 1)
         self._changed.notify_all()
+        if self.each is not None:
+            self.each(self._view)
 
     # The disk.
 

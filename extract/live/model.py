@@ -114,8 +114,8 @@ class LiveFlag:
     both on the recording's clock. ``head`` names the slip ("old score"), ``said`` and ``should_be`` are in words,
     ``sentence`` is the one that corrects it ("" where there is none). ``confidence`` is 0 to 1. ``state`` is open
     until a person gives an ``answer``, or until what was said since takes the flag back (withdrawn, with ``why``).
-    ``said_score`` and ``should_be_score`` are the same as ``said`` and ``should_be`` where these are scores. ``cue``
-    is where the words stand, ``cue_t`` when it began.
+    ``said_score`` and ``should_be_score`` are the same as ``said`` and ``should_be`` where these are scores. ``cue_t`` is
+    when the caption with the words began.
     """
 
     id: str
@@ -136,7 +136,6 @@ class LiveFlag:
     answer: Answer | None = None
     said_score: Pair | None = None
     should_be_score: Pair | None = None
-    cue: int | None = None
     cue_t: float | None = None
 
 
@@ -154,9 +153,9 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """All that a screen shows. ``revision`` rises with each change. ``flags`` and ``calls`` have the newest first,
-    ``notices`` the last few, oldest first. ``heard`` are the last lines of the transcript, ``bouts`` how each earlier
-    bout ended."""
+    """All that a screen shows. ``revision`` rises with each change. ``flags`` and ``calls`` are all of the running bout,
+    the newest first, ``notices`` the last few, oldest first. ``heard`` are the last lines of the transcript, ``bouts``
+    how each earlier bout ended."""
 
     revision: int
     source: str

@@ -42,6 +42,8 @@ _CHIPS = {"red": "bold white on red", "blue": "bold white on blue"}
 _SENTENCE_LINES = 2
 #: From so many lines on there is room for blank ones, and for the address of the page.
 _ROOMY = 30
+#: With fewer columns the calls have no clock and no confidence.
+_NARROW = 72
 _BLANKS = re.compile("( +)")
 
 
@@ -141,10 +143,9 @@ def _board_lines(board: Board | None, controls: Controls, ran_on_s: float) -> li
     tentative = "  tentative: it may still change" if board.tentative else ""
     lines.append(_line(f"{score}  confidence {percent(board.confidence)}{tentative}", "bold"))
     lines.append(_line(f"Over: {board.over}" if board.over else lead_sentence(board)))
-    clock = clock_words(board, ran_on_s)
-    if activity := activity_words(board, ran_on_s):
-        clock += f"  {activity}"
-    lines.append(_line(clock))
+    if not board.over:
+        words = (clock_words(board, ran_on_s), activity_words(board, ran_on_s))
+        lines.append(_line("  ".join(filter(None, words))))
     return lines
 
 
@@ -201,11 +202,11 @@ def _shares(wanted: list[int], frames: list[int], room: int) -> list[int]:
 
 
 def _call_table(calls: tuple[LiveCall, ...], width: int) -> tuple[Text, list[Text]]:
-    """The heads of the columns, and a row for each call."""
-    wide = max(width - 49, 20)
-    head = Text(
-        f"{'time':>7} {'clock':>5} {'event':<{wide}} red-blue  {'source':<16} conf.", "bold", no_wrap=True
-    )
+    """The heads of the columns, and a row for each call; a narrow terminal has no room for the clock and how sure it is."""
+    roomy = width >= _NARROW
+    wide = max(width - (52 if roomy else 40), 1)
+    clock, sure = (" clock", " conf.") if roomy else ("", "")
+    head = _line(f"{'time':>7}{clock} {'event':<{wide}} red-blue  {'source':<19}{sure}", "bold")
     rows = []
     for call in calls:
         event = Text(printable(call.text), style="strike" if call.status == "overturned" else "")
@@ -215,10 +216,11 @@ def _call_table(calls: tuple[LiveCall, ...], width: int) -> tuple[Text, list[Tex
             source += ", overturned"
         elif call.tentative:
             source += ", tentative"
-        clock = "" if call.clock_s is None else clock_text(call.clock_s)
-        row = Text(f"{clock_text(call.t):>7} {clock:>5} ", no_wrap=True)
+        left = "" if call.clock_s is None else clock_text(call.clock_s)
+        clock, sure = (f" {left:>5}", f" {percent(call.confidence):>5}") if roomy else ("", "")
+        row = Text(f"{clock_text(call.t):>7}{clock} ", no_wrap=True)
         row.append_text(event)
-        row.append(f" {score_text(call.score_after):>8}  {source:<16} {percent(call.confidence):>5}")
+        row.append(f" {score_text(call.score_after):>8}  {source:<19}{sure}")
         rows.append(row)
     return head, rows
 

@@ -15,34 +15,48 @@ _LOOK_S = 0.25
 SLOW_S = 2.0
 
 
-def tell(
-    shown: Shown,
-    write: Callable[[Sequence[Change], View], None],
-    told: Told,
-    done: Callable[[], bool],
-    clock: Callable[[], float] = time.monotonic,
-) -> View:
-    """Give ``write`` what there is to tell, view after view, until the desk is ``done``. The last view.
+class Teller:
+    """Gives ``write`` what there is to tell, view after view. ``told`` keeps it. ``clock`` gives seconds that only rise.
 
     A slow reader hears what is so when it is ready again, and that it was slow."""
-    before: View | None = None
-    late = 0.0
+
+    def __init__(
+        self,
+        write: Callable[[Sequence[Change], View], None],
+        told: Told,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self._write, self._told, self._clock = write, told, clock
+        self._before: View | None = None
+        self._late = 0.0
+
+    def take(self, view: View) -> None:
+        """Tell what is new in a view."""
+        if self._before is None and view.t < self._told.until and view.state != "ended":
+            # What was told before a restart is being read again.
+            return
+        new = list(changes(self._before, view, self._told.ids))
+        if self._late > SLOW_S and new:
+            new.insert(0, _late(self._late, view.t))
+        began = self._clock()
+        self._write(new, view)
+        self._late = self._clock() - began
+        self._told.keep(new)
+        self._before = view
+
+
+def tell(shown: Shown, teller: Teller, done: Callable[[], bool]) -> None:
+    """Tell what there is to see of the desk until it is ``done``: each time what is so then."""
+    revision = -1
     while True:
         # Asked before the view is taken, so that the last one is not missed.
         finished = done()
-        view = shown.wait(before.revision if before is not None else -1, _LOOK_S)
-        if before is not None and view.revision == before.revision:
-            if finished:
-                return view
-            continue
-        new = list(changes(before, view, told.ids))
-        if late > SLOW_S and new:
-            new.insert(0, _late(late, view.t))
-        began = clock()
-        write(new, view)
-        late = clock() - began
-        told.keep(new)
-        before = view
+        view = shown.wait(revision, _LOOK_S)
+        if view.revision != revision:
+            revision = view.revision
+            teller.take(view)
+        elif finished:
+            return
 
 
 def _late(seconds: float, now: float) -> NoticeTold:

@@ -34,12 +34,12 @@ from extract.record.plain import seen_json
 #: Keys of every object.
 COMMON = ("schema", "event", "n", "id", "bout", "t", "now")
 _CALL = (
-    "call", "kind", "corner", "points", "text", "period", "clock_s", "score_after", "status", "source", "confidence",
-    "tentative",
+    "call", "call_t", "kind", "corner", "points", "text", "period", "clock_s", "score_after", "status", "source",
+    "confidence", "tentative",
 )  # fmt: skip
 _FLAG = (
     "flag", "kind", "head", "said", "should_be", "said_score", "should_be_score", "sentence", "why", "speaker", "text",
-    "before", "after", "cue", "cue_t", "period", "clock_s", "raised", "delay", "confidence", "state", "answer",
+    "before", "after", "cue_t", "period", "clock_s", "raised", "delay", "confidence", "state", "answer",
 )  # fmt: skip
 #: The keys of each event besides.
 KEYS: Mapping[str, tuple[str, ...]] = MappingProxyType(
@@ -171,11 +171,12 @@ class JsonTeller:
 
 
 def _call(call: LiveCall) -> dict[str, Any]:
-    """``t`` of a call is that of its line."""
-    keys = {key: getattr(call, key) for key in _CALL[1:]}
+    keys = {key: getattr(call, key) for key in _CALL if hasattr(call, key)}
     return {
-        "call": call.id,
+        **dict.fromkeys(_CALL),
         **keys,
+        "call": call.id,
+        "call_t": round(call.t, 3),
         "clock_s": _rounded(call.clock_s),
         "confidence": round(call.confidence, 4),
     }

@@ -70,10 +70,11 @@ def _(change: CallTold) -> str | None:
     if was is None:
         overturned = "overturned: " if call.status == "overturned" else ""
         return f"{overturned}{call.text}{confidence}"
+    call_at = f"{call.text} at {clock_text(call.t)}"
     if was.status != call.status:
-        return f"{'overturned' if call.status == 'overturned' else 'stands again'}: {call.text}"
+        return f"{'overturned' if call.status == 'overturned' else 'stands again'}: {call_at}"
     if was.text != call.text:
-        return f"CHANGED: {call.text}{confidence}; was {was.text}"
+        return f"CHANGED: {call_at}{confidence}; was {was.text}"
     # The rest follows from other lines.
     return None
 
@@ -149,7 +150,8 @@ def _board_lines(board: Board) -> Iterator[str]:
     tentative = ", tentative" if board.tentative else ""
     yield f"The score is {score} (confidence {percent(board.confidence)}{tentative})"
     yield lead_sentence(board)
-    yield clock_words(board)
+    if not board.over:
+        yield clock_words(board)
     if activity := activity_words(board):
         yield activity
     for corner in (board.red, board.blue):
@@ -172,7 +174,7 @@ def lead_sentence(board: Board) -> str:
 def clock_words(board: Board, ran_on_s: float = 0.0) -> str:
     """The period and what is left of it, when so many seconds have passed since: "Period 2, about 1:38 left (±17 s)"."""
     if board.clock_s is None:
-        return f"Period {board.period}, the clock is not known"
+        return f"Period {board.period}"
     left = f"{clock_text(max(board.clock_s - ran_on_s, 0))} left"
     around = board.clock_uncertainty_s or 0
     return f"Period {board.period}, " + (f"about {left} (±{around:.0f} s)" if around >= 1 else left)

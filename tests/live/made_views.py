@@ -11,7 +11,7 @@ import sys
 import threading
 import time
 import types
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -63,7 +63,7 @@ def flag(n: int, t: float, **other: Any) -> LiveFlag:
     made = LiveFlag(
         f"f{n}", 1, t, t + 4, 1, 180 - t, "score", "old score", Spoken("Deck", "and it's ", "four nothing", " now"),
         "4-0 Skelvara", "2-0 Skelvara", "Correction: it was 2-0 to Skelvara.", "Out of date.", 0.9,
-        said_score=(0, 4), should_be_score=(0, 2), cue=22, cue_t=t - 1,
+        said_score=(0, 4), should_be_score=(0, 2), cue_t=t - 1,
     )  # fmt: skip
     return replace(made, **other)
 
@@ -112,6 +112,7 @@ class MadeDesk:
         self._changed = threading.Condition()
         self._stop = threading.Event()
         self.asked: list[Any] = []
+        self.each: Callable[[View], None] | None = None
         self.options: LiveOptions | None = None
         self.written: list[Path] = []
         self.told_path, self.resumed = told_path, resumed
@@ -162,13 +163,22 @@ class MadeDesk:
         return replace(boards[-1], t=t) if boards else None
 
     def run(self) -> None:
+        if self.each is not None:
+            self.each(self._now)
         for each in self._views[1:]:
             with self._changed:
-                while self._paced and self._seen < self._now.revision and not self._stop.is_set():
+                while (
+                    self._paced
+                    and self.each is None
+                    and self._seen < self._now.revision
+                    and not self._stop.is_set()
+                ):
                     self._changed.wait(0.1)
             if self._stop.is_set():
                 return
             self._set(each)
+            if self.each is not None:
+                self.each(each)
         if self._error is not None:
             raise self._error
         if self._stays:

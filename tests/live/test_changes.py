@@ -65,8 +65,18 @@ def test_a_score_says_which_call_brought_it() -> None:
     assert [(s.before, s.board.score, s.by and s.by.id) for s in scores] == [
         ((0, 0), (0, 2), "e1"),
         ((0, 2), (0, 4), "e2"),
-        ((0, 4), (0, 2), "e1"),
+        ((0, 4), (0, 2), None),
     ]
+    assert [s.t for s in scores] == [42, 47, 80]
+
+
+def test_a_score_that_an_overturned_call_leaves_is_so_from_now_on() -> None:
+    first, second = call(1, 46, (0, 2)), call(2, 51, (0, 4))
+    both = view(1, 52, board=board((0, 4), 52), calls=(second, first))
+    left = view(2, 83, board=board((0, 2), 83), calls=(replace(second, status="overturned"), first))
+    again = replace(both, revision=3, t=90.0)
+    scores = [c for c in told_of([both, left, again]) if isinstance(c, ScoreChanged)]
+    assert [(s.t, s.by and s.by.id) for s in scores] == [(47, "e2"), (83, None), (90, "e2")]
 
 
 def test_a_call_that_is_missing_was_taken_back_and_the_score_without_it_is_told() -> None:
@@ -96,6 +106,13 @@ def test_the_end_of_a_bout_is_told_once() -> None:
     following = view(3, board=replace(board(), bout=2), bouts=("Skelvara wins 2-0 by points",))
     ends = [c for c in told_of([view(1), over, following]) if isinstance(c, BoutOver)]
     assert [(end.bout, end.text) for end in ends] == [(1, "Skelvara wins 2-0 by points")]
+
+
+def test_the_end_of_a_bout_is_not_told_again_after_a_restart() -> None:
+    over = view(2, board=board((0, 2), over="Skelvara wins 2-0"))
+    told = frozenset(change.id for change in told_of([over]))
+    following = view(3, board=replace(board(), bout=2), bouts=("Junia Skelvara wins 2-0 by points",))
+    assert not [c for c in changes(None, following, told) if isinstance(c, BoutOver)]
 
 
 def test_a_bout_that_goes_on_after_all_is_told() -> None:
@@ -145,11 +162,16 @@ def test_what_was_told_is_kept_on_disk_and_a_torn_line_does_no_harm(tmp_path: Pa
     first = told_of(story()[:4])
     Told(path).keep(first)
     with path.open("a") as file:
-        file.write('"call 1 e9|')
-    again = Told(path, goes_on=True)
-    assert again.ids == {change.id for change in first if change.id in again.ids}
+        file.write('{"id": "call 1 e9|')
+    again = Told(path)
+    assert again.goes_on
+    assert again.until == 52
     assert list(changes(None, story()[3], again.ids)) == []
-    assert Told(path).ids == frozenset(), "another run has told nothing"
+    again.keep(told_of(story()[4:5]))
+    assert Told(path).until == 80
+    again.end()
+    anew = Told(path)
+    assert (anew.goes_on, anew.ids, anew.until) == (False, frozenset(), 0)
 
 
 def test_a_flag_that_was_withdrawn_before_a_restart_and_is_there_again_is_told(tmp_path: Path) -> None:
@@ -157,7 +179,7 @@ def test_a_flag_that_was_withdrawn_before_a_restart_and_is_there_again_is_told(t
     there, gone = view(1, flags=(flag(1, 50),)), view(2, flags=(flag(1, 50, state="withdrawn"),))
     told = Told(path)
     told.keep(told_of([there, gone]))
-    again = Told(path, goes_on=True)
+    again = Told(path)
     assert list(changes(None, gone, again.ids)) == []
     (change,) = changes(None, there, again.ids)
     assert isinstance(change, FlagTold)

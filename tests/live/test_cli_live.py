@@ -166,13 +166,14 @@ def test_nothing_is_told_twice_when_it_is_started_again(
     monkeypatch: pytest.MonkeyPatch, stream: Path, tmp_path: Path
 ) -> None:
     told = tmp_path / "told.jsonl"
-    first = run(monkeypatch, MadeDesk(story()[:6], paced=True, told_path=told), stream)
+    error = InputError("match.srt", "was lost", "begin again")
+    first = run(monkeypatch, MadeDesk(story()[:6], paced=True, told_path=told, error=error), stream)
     assert "OLD SCORE" in first.stdout
-    rest = [story()[5], *story()[6:]]
-    again = run(monkeypatch, MadeDesk(rest, paced=True, told_path=told, resumed=True), stream)
+    again = run(monkeypatch, MadeDesk(story(), paced=True, told_path=told), stream)
     assert again.stdout.splitlines()[0] == "[2:00] stream: no captions come"
-    anew = run(monkeypatch, MadeDesk(story()[:6], paced=True, told_path=told), stream)
-    assert anew.stdout == first.stdout
+    assert not told.exists(), "the stream has ended"
+    whole = run(monkeypatch, MadeDesk(story(), paced=True, told_path=told), stream)
+    assert whole.stdout == first.stdout + again.stdout
 
 
 def page_module(desks: list[object]) -> types.ModuleType:
@@ -199,9 +200,9 @@ def test_the_page_is_served_beside_the_lines(monkeypatch: pytest.MonkeyPatch, st
         with urlopen(address, timeout=30) as page:
             opened.append(page.read().decode())
 
-    monkeypatch.setattr("extract.cli.live.open_browser", look)
+    monkeypatch.setattr("extract.cli.live_run.open_browser", look)
     # The page stays until Ctrl-C.
-    monkeypatch.setattr("extract.cli.live._stay", lambda: (_ for _ in ()).throw(KeyboardInterrupt))
+    monkeypatch.setattr("extract.cli.live_run._stay", lambda: (_ for _ in ()).throw(KeyboardInterrupt))
     desk = MadeDesk(story(), paced=True)
     done = run(monkeypatch, desk, stream, "--page", "--jsonl")
     assert done.exit_code == 0, done.output

@@ -87,6 +87,18 @@ def test_states_are_words_and_not_colours_alone() -> None:
     assert "Over: Skelvara wins 2-0 by points" in "\n".join(drawn(story()[7], 80, 24))
 
 
+def test_a_bout_that_is_over_has_no_clock() -> None:
+    assert "Period" not in "\n".join(drawn(story()[7], 80, 24))
+
+
+def test_the_columns_of_the_calls_stand_one_below_the_other() -> None:
+    inferred = call(1, 46, (0, 2), source="inferred")
+    now = replace(full(), calls=(*full().calls, inferred))
+    head, *rows = [line for line in drawn(now, 80, 30) if line.endswith(("conf.", " 97 %"))]
+    assert len(rows) == 7
+    assert {line.index("97 %") + 4 for line in rows} == {len(head)}
+
+
 def test_the_clock_runs_on_while_the_stream_does() -> None:
     now = view(1, 60.0)
     assert "about 1:50 left" in "\n".join(drawn(now, 80, 24, ran_on_s=10.0))

@@ -60,7 +60,7 @@ def test_a_flag_carries_numbers_and_words() -> None:
     wanted = {
         "bout": 1, "t": 87, "now": 91, "flag": "f1", "head": "old score", "said": "4-0 Skelvara",
         "should_be": "2-0 Skelvara", "said_score": [0, 4], "should_be_score": [0, 2], "speaker": "Deck",
-        "text": "four nothing", "cue": 22, "cue_t": 86, "raised": 91, "delay": 4, "confidence": 0.9, "state": "open",
+        "text": "four nothing", "cue_t": 86, "raised": 91, "delay": 4, "confidence": 0.9, "state": "open",
         "sentence": "Correction: it was 2-0 to Skelvara.",
     }  # fmt: skip
     assert {key: event[key] for key in wanted} == wanted

@@ -25,7 +25,7 @@ def test_a_bout_in_lines() -> None:
         "[0:51] Skelvara's exposure (2) (confidence 97 %)",
         "[0:47] the score is 4-0 Skelvara (confidence 93 %)",
         "[1:20] TAKEN BACK: Skelvara's exposure (2) at 0:51; the score is 2-0 Skelvara",
-        "[1:15] the score is 2-0 Skelvara (confidence 93 %)",
+        "[1:20] the score is 2-0 Skelvara (confidence 93 %)",
         "[1:30] 3 captions came twice",
         "[1:27] OLD SCORE: said 4-0 Skelvara; should be 2-0 Skelvara (confidence 90 %) "
         'Deck: "four nothing" Correction: it was 2-0 to Skelvara.',
@@ -48,7 +48,7 @@ def test_a_call_that_was_overturned() -> None:
         view(1, calls=(call(1, 46, (0, 2)),)),
         view(2, calls=(call(1, 46, (0, 0), status="overturned"),)),
     )
-    assert lines_of(before, now)[-1] == "[0:46] overturned: Skelvara's takedown (2)"
+    assert lines_of(before, now)[-1] == "[1:00] overturned: Skelvara's takedown (2) at 0:46"
 
 
 def test_an_answer_is_told() -> None:
