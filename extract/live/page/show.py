@@ -17,8 +17,8 @@ from extract.record.plain import percent, printable
 _TEMPLATES = Path(__file__).with_name("templates")
 #: A clock is "about" so much from here on, and its uncertainty is told, seconds.
 LOOSE_S = 5.0
-#: So many calls, earlier flags and notices are listed.
-_CALLS, _EARLIER, _NOTICES = 6, 4, 3
+#: So many calls are listed beside a flag that waits, and where there is none; so many earlier flags and notices.
+_CALLS_BESIDE, _CALLS, _EARLIER, _NOTICES = 5, 10, 3, 2
 #: How an answer is told.
 _ANSWERED = {"right": "it was right", "slip": "a slip of the speaker", "other_bout": "of another bout"}
 _STATES = {
@@ -66,13 +66,14 @@ def about(clock_s: float, uncertainty_s: float | None) -> str:
 
 def _view(view: View) -> Mapping[str, Any]:
     board = view.board
+    waits = [flag for flag in view.flags if flag.state == "open"]
     return {
         "view": view,
         "board": board,
         "sides": None if board is None else _sides(board),
-        "open": [flag for flag in view.flags if flag.state == "open"],
+        "open": waits,
         "earlier": [flag for flag in view.flags if flag.state != "open"][:_EARLIER],
-        "calls": view.calls[:_CALLS],
+        "calls": view.calls[: _CALLS_BESIDE if waits else _CALLS],
         "notices": view.notices[: -_NOTICES - 1 : -1],
         "state": _STATES[view.state],
         "answered": _ANSWERED,
