@@ -15,8 +15,9 @@ import uvicorn
 from extract.decisions.make import Refused
 from extract.live.model import Answer, Board, LiveCall, LiveFlag, LiveSide, Notice, View, WouldBe
 from extract.live.page import live_app
-from extract.record.model import Pair
+from extract.record.model import Pair, Status
 from extract.record.said_table import Spoken
+from extract.rules.base import Corner
 
 BOARD = Board(
     bout=1, t=391.2, rules="freestyle", edition="2026",
@@ -50,16 +51,28 @@ ANSWERED = replace(
     OLD, id="1.1", t=87.0, said="4-0 Skelvara", should_be="2-0 Skelvara", state="answered", answer="slip"
 )
 
+
+def call(
+    id_: str, t: float, clock_s: float, kind: str, corner: Corner, points: int, text: str, after: Pair,
+    *, status: Status = "stands", source: str = "said", tentative: bool = False,
+) -> LiveCall:  # fmt: skip
+    """Points or a warning; the first period is over at 3:13."""
+    period = 1 if t < 193 else 2
+    return LiveCall(
+        id_, 1, t, period, clock_s, kind, corner, points, text, after, status, source, 0.94, tentative
+    )
+
+
 #: A bout in its last minutes, with two flags that wait.
 BUSY = View(
     revision=41, source="lantern-final.srt", state="running", t=391.2, board=BOARD, flags=(OLD, SWAPPED, ANSWERED),
     calls=(
-        LiveCall("1.9", 1, 384.0, 2, 98.0, "challenge_point", "red", 1, "Brannoway's challenge point (1)", (6, 3), "stands", "said", 0.94, True),
-        LiveCall("1.8", 1, 346.0, 2, 138.0, "takedown", "red", 2, "Brannoway's takedown (2)", (5, 3), "stands", "inferred", 0.91, False),
-        LiveCall("1.7", 1, 329.0, 2, 124.0, "passivity_warning", "red", 0, "passivity warning against Brannoway", (3, 3), "stands", "said", 0.92, False),
-        LiveCall("1.6", 1, 286.0, 2, 167.0, "step_out", "blue", 1, "Skelvara's step-out (1)", (3, 3), "stands", "said", 0.97, False),
-        LiveCall("1.5", 1, 171.0, 1, 58.0, "takedown", "red", 2, "Brannoway's takedown (2)", (3, 2), "stands", "said", 0.97, False),
-        LiveCall("1.2", 1, 51.0, 1, 142.0, "exposure", "blue", 2, "Skelvara's exposure (2)", (0, 4), "overturned", "said", 0.97, False),
+        call("1.9", 384.0, 98.0, "challenge_point", "red", 1, "Brannoway's challenge point (1)", (6, 3), tentative=True),
+        call("1.8", 346.0, 138.0, "takedown", "red", 2, "Brannoway's takedown (2)", (5, 3), source="inferred"),
+        call("1.7", 329.0, 124.0, "passivity_warning", "red", 0, "passivity warning against Brannoway", (3, 3)),
+        call("1.6", 286.0, 167.0, "step_out", "blue", 1, "Skelvara's step-out (1)", (3, 3)),
+        call("1.5", 171.0, 58.0, "takedown", "red", 2, "Brannoway's takedown (2)", (3, 2)),
+        call("1.2", 51.0, 142.0, "exposure", "blue", 2, "Skelvara's exposure (2)", (0, 4), status="overturned"),
     ),
     notices=(
         Notice(1, 84.0, "taken_back", "at 1:20 taken back: Skelvara's exposure (2); the score is 2-0 Skelvara"),
