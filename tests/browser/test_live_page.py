@@ -58,6 +58,7 @@ def test_dialogs_and_a_lost_connection_are_for_everybody(
         expect(page.locator("dialog[open]")).to_have_count(1)
         assert findings(page) == []
         page.keyboard.press("Escape")
+        expect(page.locator("dialog[open]")).to_have_count(0)
     live.stop()
     expect(page.locator("#connection")).to_contain_text("Connection lost")
     assert findings(page) == []
@@ -151,7 +152,9 @@ def test_a_flag_that_is_withdrawn_leaves_the_focus_at_the_next(
     assert desk.done == []
 
 
-def test_the_score_is_corrected_with_keys_alone(page: Page, live: ServedPage, desk: ScriptedDesk) -> None:
+def test_the_score_is_corrected_with_keys_alone(
+    page: Page, live: ServedPage, desk: ScriptedDesk, watch: Watch
+) -> None:
     page.goto(live.address)
     page.keyboard.press("m")
     expect(page.locator("#correct-red")).to_have_text("Brannoway")
@@ -169,9 +172,10 @@ def test_the_score_is_corrected_with_keys_alone(page: Page, live: ServedPage, de
     page.keyboard.press("u")
     expect(page.locator("#message")).to_have_text("Undone.")
     assert desk.done == [("correct", (6, 3)), ("correct", (6, 5)), ("undo",)]
+    watch.expect("422")
 
 
-def test_the_score_at_a_moment_is_a_key_away(page: Page, live: ServedPage) -> None:
+def test_the_score_at_a_moment_is_a_key_away(page: Page, live: ServedPage, watch: Watch) -> None:
     page.goto(live.address)
     page.keyboard.press("h")
     page.keyboard.type("5:12")
@@ -181,6 +185,7 @@ def test_the_score_at_a_moment_is_a_key_away(page: Page, live: ServedPage) -> No
     page.locator("#moment input").fill("muh")
     page.keyboard.press("Enter")
     expect(page.locator("#moment .told")).to_have_text("Write the time as 5:40.")
+    watch.expect("422")
 
 
 def test_a_page_that_was_cut_off_says_so_and_comes_back(

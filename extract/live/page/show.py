@@ -18,7 +18,7 @@ _TEMPLATES = Path(__file__).with_name("templates")
 #: A clock is "about" so much from here on, and its uncertainty is told, seconds.
 LOOSE_S = 5.0
 #: So many calls are listed beside a flag that waits, and where there is none; so many earlier flags and notices.
-_CALLS_BESIDE, _CALLS, _EARLIER, _NOTICES = 5, 10, 3, 2
+_CALLS_BESIDE, _CALLS, _EARLIER, _NOTICES = 4, 10, 3, 2
 #: How an answer is told.
 _ANSWERED = {"right": "it was right", "slip": "a slip of the speaker", "other_bout": "of another bout"}
 _STATES = {
