@@ -1,4 +1,4 @@
-"""Pictures of the report and of the desk for the docs, made by the browser of the tests.
+"""Pictures of the report and of the desks for the docs, made by the browser of the tests.
 
 ``python -m tests.screenshots [FOLDER]``
 """
@@ -15,10 +15,13 @@ from tests.browser.conftest import ARGS, find_browser
 from tests.browser.pages import WIDE, Look
 from tests.browser.reports import open_report, sample
 from tests.desk.served import ROOT, put, serving
+from tests.live.scripted import BUSY, ScriptedDesk, serving_page
 
 PICTURES = ROOT / "docs" / "pictures"
 SAMPLE = "lantern-final.srt"
 LOOKS = (Look(1280), Look(390, 844, "dark"))
+#: The page of the live desk is made for a second screen.
+SECOND_SCREEN = Look(1920, 1080)
 #: Where a picture of the report is cut off (CSS px). Of the desk it shows what a window shows.
 LONGEST = 1600
 
@@ -48,8 +51,22 @@ def take(folder: Path) -> list[Path]:
                 page.keyboard.press("j")
                 made.append(folder / f"desk-{look}.png")
                 page.screenshot(path=made[-1])
+        made.append(folder / "live.png")
+        take_live(browser, made[-1], SECOND_SCREEN)
         browser.close()
     return made
+
+
+def take_live(browser: Browser, path: Path, look: Look) -> None:
+    """Write a picture of the page of the live desk, at a moment with two flags that wait."""
+    with serving_page(ScriptedDesk(BUSY)) as served:
+        page = _page(browser, look, touch=look.width < WIDE.width)
+        page.goto(served.address)
+        page.locator(".open-flag.front").wait_for()
+        # What comes in has come to rest.
+        page.wait_for_timeout(400)
+        page.screenshot(path=path)
+        page.close()
 
 
 def _page(browser: Browser, look: Look, *, touch: bool = False) -> Page:

@@ -1,31 +1,9 @@
 // The desk: every key has its button, every button says what it decides; the answer is the bout as it then is.
+import { around, isTyping, one } from "./dom.js";
 import { Idiomorph } from "./vendor/idiomorph.esm.js";
 
 /** @typedef {{ revision: number, html: string, message: string }} Shown */
 /** @typedef {{ do: string, what?: string, ref?: string, to?: Record<string, unknown>, cue?: number, text?: string }} Decision */
-
-/**
- * The element of an id, of the kind that it is there as.
- * @template {HTMLElement} T
- * @param {string} id
- * @param {new () => T} kind
- * @returns {T}
- */
-function one(id, kind) {
-  const found = document.getElementById(id);
-  if (!(found instanceof kind)) throw new Error(`no ${kind.name} #${id}`);
-  return found;
-}
-
-/**
- * @param {EventTarget | null} target
- * @param {string} selector
- * @returns {HTMLElement | null}
- */
-function around(target, selector) {
-  const found = target instanceof Element ? target.closest(selector) : null;
-  return found instanceof HTMLElement ? found : null;
-}
 
 const view = one("view", HTMLElement);
 const message = one("message", HTMLElement);
@@ -330,10 +308,7 @@ document.addEventListener("keydown", (event) => {
     return;
   }
   if (!single.checked || document.querySelector("dialog[open]")) return;
-  const typing =
-    target instanceof HTMLSelectElement ||
-    (target instanceof HTMLInputElement && !["checkbox", "radio", "file"].includes(target.type));
-  if (typing) return;
+  if (isTyping(target)) return;
   // A button or a checkbox has its own Enter. Where the entry itself has the focus, Enter is its main answer.
   const key = event.key === "Backspace" ? "Delete" : event.key;
   if (key === "Enter" && target instanceof Element && target.closest("button, summary, input, a:not(.at)")) return;

@@ -1,4 +1,4 @@
-// What the desk uses of the library that stands in extract/desk/static/vendor: its own script is not checked.
+// What the desk uses of the library that stands in extract/served/static/vendor: its own script is not checked.
 
 interface Options {
   morphStyle?: "innerHTML" | "outerHTML";
