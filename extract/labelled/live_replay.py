@@ -58,7 +58,9 @@ def replay(bout: LabelledBout, parameters: Parameters | None = None) -> Replayed
     extract_bout(bout.transcript, bout.bout, rules=bout.truth.rules, parameters=parameters)
     once = time.process_time() - began
     doubted = tuple(
-        Doubted(item.flag.t, item.flag.said if isinstance(item.flag.said, tuple) else None, item.kind, tuple(seen))
+        Doubted(
+            item.flag.t, item.flag.said if isinstance(item.flag.said, tuple) else None, item.kind, tuple(seen)
+        )
         for item, seen in running.flags.histories
     )
     return Replayed(bout, tuple(scores), doubted, tuple(cost), once)

@@ -17,7 +17,9 @@ def board(*lines: tuple[float, str]) -> Board:
 
 
 def test_what_a_takedown_and_a_step_out_would_make_it() -> None:
-    now = board((20.0, "Takedown, two points for red."), (24.0, "Two-nothing Felmouth."), (30.0, "They circle."))
+    now = board(
+        (20.0, "Takedown, two points for red."), (24.0, "Two-nothing Felmouth."), (30.0, "They circle.")
+    )
     told = {(would.kind, would.corner): (would.score, would.leader) for would in now.would_be}
     assert told == {
         ("takedown", "red"): ((4, 0), "red"),

@@ -64,7 +64,9 @@ def test_a_search_that_goes_on_comes_to_what_a_new_one_comes_to() -> None:
 
 def test_of_a_bout_that_goes_on_no_end_is_supposed() -> None:
     """A recording that breaks off after a minute was of a bout that something ended; one that goes on was not."""
-    talk = transcript((0.0, "And we are under way."), (20.0, "Takedown, two for red."), (60.0, "They circle."))
+    talk = transcript(
+        (0.0, "And we are under way."), (20.0, "Takedown, two for red."), (60.0, "They circle.")
+    )
     over, on = read_bout(talk, bout_file())[0], read_running(talk, bout_file(), so_far=SoFar(900.0))[0]
     assert over.log.frame.end <= talk.seconds + 10
     assert on.log.frame.end > talk.seconds + 60
@@ -99,7 +101,7 @@ def test_a_stated_score_that_does_not_fit_becomes_a_flag() -> None:
     )
     (flag,) = bout.flags.raised
     assert (flag.head, flag.said, flag.should_be) == ("old score", "2-0 Felmouth", "2-1 Felmouth")
-    assert (flag.said_score, flag.should_be_score, flag.cue, flag.cue_t) == ((2, 0), (2, 1), 6, 90.0)
+    assert (flag.said_score, flag.should_be_score, flag.cue_t) == ((2, 0), (2, 1), 90.0)
     assert flag.sentence == "Correction: it was 2-1 to Felmouth."
     assert flag.raised >= flag.t and flag.state == "open"
 
