@@ -21,11 +21,11 @@ _OPEN, _AROUND = 2, 6
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """Where bouts begin in a talk, seconds of recording, in order; the last is the running one, and ``row`` is its row of
-    the sheet, if any."""
+    """Where bouts begin in a talk, seconds of recording, in order, each with its row of the sheet, if any; the last is the
+    running one."""
 
     begins: tuple[float, ...]
-    row: int | None
+    rows: tuple[int | None, ...]
 
 
 class Bounds:
@@ -54,7 +54,7 @@ class Bounds:
         if not bouts:
             return None
         bouts = bouts[:1] if self._single else bouts
-        now = Bound(tuple(talk.cues[found[n].first].start for n in bouts), rows.get(bouts[-1]))
+        now = Bound(tuple(talk.cues[found[n].first].start for n in bouts), tuple(map(rows.get, bouts)))
         last, self._last = self._last, now
         return now if last is not None and self._is_same(last, now, talk) else None
 

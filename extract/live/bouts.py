@@ -79,16 +79,21 @@ class Bouts:
         found = self._bounds.look(talk(self.running.begins))
         if found is None:
             return
-        first, *later = found.begins
-        if self.running.number == 1 and first - self.running.begins >= table["lead_in_s"]:
+        first, *later = zip(found.begins, found.rows, strict=True)
+        if self.running.number == 1 and first[0] - self.running.begins >= table["lead_in_s"]:
             # What was said before it is about something else.
-            self.running.moved(first)
+            self.running.moved(first[0])
             self.hear(talk)
-        for begins in later:
+        self._is_row(first[1], talk)
+        for begins, row in later:
             self._next(begins, talk)
-        if self._sheet is not None and found.row is not None and found.row != self.row:
-            self.row = found.row
-            self.running.known_as(self._sheet.bouts[found.row].bout_file(self._sheet.file))
+            self._is_row(row, talk)
+
+    def _is_row(self, row: int | None, talk: Talk) -> None:
+        """Take up which row of the sheet the running bout is."""
+        if self._sheet is not None and row is not None and row != self.row:
+            self.row = row
+            self.running.known_as(self._sheet.bouts[row].bout_file(self._sheet.file))
             self.hear(talk)
 
     def _next(self, begins: float, talk: Talk) -> None:

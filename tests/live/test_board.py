@@ -57,7 +57,8 @@ def test_at_a_level_score_the_criterion_is_told() -> None:
 def test_the_clock_runs_on_from_the_time_that_was_said() -> None:
     now = board((60.0, "Two minutes left in the first period."), (90.0, "They circle in the middle."))
     assert now.period == 1
-    assert now.clock_s is not None and now.clock_uncertainty_s is not None
+    assert now.clock_s is not None
+    assert now.clock_uncertainty_s is not None
     assert abs(now.clock_s - (120 - (now.t - 60))) <= now.clock_uncertainty_s + 3
 
 

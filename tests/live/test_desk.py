@@ -144,7 +144,8 @@ def test_a_corrected_score_holds_and_is_in_the_record_after(running: LiveDesk, t
 
 def test_the_score_at_a_moment(running: LiveDesk) -> None:
     then = running.at(40.0)
-    assert then is not None and then.score == (2, 0)
+    assert then is not None
+    assert then.score == (2, 0)
 
 
 def test_a_desk_that_was_killed_goes_on_where_it_was(tmp_path: Path) -> None:
