@@ -5,12 +5,12 @@ from __future__ import annotations
 import hashlib
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Self
 
 from extract.checks.words import clock_text
 from extract.errors import InputError
+from extract.live.caption import LiveCaption, caption_of
 from extract.live.captions import Kind, Piece, Splitter
 from extract.live.captions.opening import going_on, kind_of, may_be_talk, splitter_for
 from extract.live.kept import Kept
@@ -27,8 +27,6 @@ from extract.transcript.decode import read_bytes
 STALL_S = 20.0
 #: This many bytes show that a file is another program's.
 _MAGIC = 16
-#: Nobody says how long a caption without an end lasts: as long as its text takes at so many characters a second.
-_RATE = 15.0
 #: A notice of something broken is told this many times, and then only when there are twice as many.
 _BROKEN_TOLD = 3
 _FORMATS: dict[Kind, Format] = {
@@ -39,21 +37,6 @@ _FORMATS: dict[Kind, Format] = {
     "block": "block",
     "csv": "csv",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class LiveCaption:
-    """A caption of the stream. ``number`` counts from 1 and is the index of its cue in the transcript. ``start`` and
-    ``end`` are seconds of the recording; the end is estimated where the stream gives none. ``raw`` is the caption as the
-    transcript has it. A caption that is not ``closed`` may still be rewritten, as recognisers do with their last one."""
-
-    number: int
-    start: float
-    end: float
-    text: str
-    speaker: str | None
-    raw: str
-    closed: bool
 
 
 class Feed:
@@ -327,15 +310,10 @@ class Feed:
         since = max(first - 1, 0)
         ended = self.state == "ended"
         self.captions[since:] = [
-            _caption(k, piece, closed=ended or k < len(pieces) - 1 or piece.final is True)
+            caption_of(k, piece, closed=ended or k < len(pieces) - 1 or piece.final is True)
             for k, piece in enumerate(pieces[since:], since)
         ]
         if self._kept is not None and self._splitter is not None and changed:
             end = "\n" if self._splitter.kind in ("vtt", "srt") else ""
             self._kept.write(self._splitter.header, pieces, first, end)
         return changed
-
-
-def _caption(k: int, piece: Piece, *, closed: bool) -> LiveCaption:
-    end = piece.end if piece.end is not None else piece.start + max(len(piece.text) / _RATE, 1.0)
-    return LiveCaption(k + 1, piece.start, end, piece.text, piece.speaker, piece.raw, closed)

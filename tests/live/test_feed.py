@@ -266,3 +266,10 @@ def test_rows_without_heads() -> None:
     assert (len(feed.captions), feed.notices) == (3, [])
     feed.close()
     assert len(feed.transcript().cues) == 3
+
+
+def test_a_row_that_spoils_the_others_is_left_out() -> None:
+    # The mark that opens in the first row closes in the second: two rows would be one note.
+    feed = fed('time,note\n0:10,"Red\n0:11,x "y"\n0:12,Whistle\n0:14,Two\n')
+    assert [cue.text for cue in feed.transcript().cues] == ["Whistle", "Two"]
+    assert (said(feed), feed.first_changed, kinds(feed)) == (["Whistle", "Two"], 0, ["broken"])

@@ -225,13 +225,14 @@ def test_events_go_on_after_the_last_one(form: str) -> None:
 
 
 def test_a_server_that_says_nothing_does_not_hold_anybody_up() -> None:
+    before = set(threading.enumerate())
     with captions_served([b"[0:04] Two\n"], wait_s=PATIENCE_S) as (url, _):
         source = open_source(url)
         assert source.read(0.0) == b""
         source.close()
         assert source.read(PATIENCE_S) is None
         # The thread that read has ended or is about to: it waits for nothing any more.
-        for thread in threading.enumerate():
+        for thread in set(threading.enumerate()) - before:
             if thread.name == "captions":
                 thread.join(PATIENCE_S)
                 assert not thread.is_alive()
