@@ -25,12 +25,13 @@ export function around(target, selector) {
 }
 
 /**
- * Whether keys are letters here: in a field that is written in, or a list of choices.
+ * Whether keys are letters here: in a field that is written in, or a list of choices. A field of a dialog that was closed
+ * keeps the focus until the page is next drawn, and is none.
  * @param {EventTarget | null} target
  */
 export function isTyping(target) {
-  return (
+  const field =
     target instanceof HTMLSelectElement ||
-    (target instanceof HTMLInputElement && !["checkbox", "radio", "file"].includes(target.type))
-  );
+    (target instanceof HTMLInputElement && !["checkbox", "radio", "file"].includes(target.type));
+  return field && target.checkVisibility();
 }
