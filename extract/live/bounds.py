@@ -21,11 +21,10 @@ _OPEN, _AROUND = 2, 6
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """Where the running bout begins, seconds of recording, and where the one before it ended (None: there is none in
-    this talk). ``row`` is that of the sheet."""
+    """Where bouts begin in a talk, seconds of recording, in order; the last is the running one, and ``row`` is its row of
+    the sheet, if any."""
 
-    begins: float
-    before: tuple[float, float] | None
+    begins: tuple[float, ...]
     row: int | None
 
 
@@ -49,20 +48,22 @@ class Bounds:
         style = self._rules or heard_style(talk)[0]
         lexicon = own_lexicon(style, self._lexicons)
         found, rows = find_spans(talk, self._signs_of(talk, style), lexicon, self._sheet)
-        bounds = [n for n, span in enumerate(found) if span.bout and self._is_under_way(span, talk)]
-        if not bounds:
+        bouts = [n for n, span in enumerate(found) if span.bout]
+        while bouts and not self._is_under_way(found[bouts[-1]], talk):
+            bouts.pop()
+        if not bouts:
             return None
-        at = bounds[0] if self._single else bounds[-1]
-        begins = talk.cues[found[at].first].start
-        before = None
-        if not self._single and len(bounds) > 1:
-            earlier = found[bounds[-2]]
-            before = talk.cues[earlier.first].start, talk.cues[earlier.last - 1].end
-        now, last = Bound(begins, before, rows.get(at)), self._last
-        self._last = now
+        bouts = bouts[:1] if self._single else bouts
+        now = Bound(tuple(talk.cues[found[n].first].start for n in bouts), rows.get(bouts[-1]))
+        last, self._last = self._last, now
+        return now if last is not None and self._is_same(last, now, talk) else None
+
+    def _is_same(self, last: Bound, now: Bound, talk: Transcript) -> bool:
         moved = live_parameters().get("bout", "moved_captions")
-        same = last is not None and abs(_place(talk, last.begins) - found[at].first) <= moved
-        return now if same and (last.before is None) == (before is None) else None
+        places = [[_place(talk, t) for t in bound.begins] for bound in (last, now)]
+        return len(places[0]) == len(places[1]) and all(
+            abs(a - b) <= moved for a, b in zip(*places, strict=True)
+        )
 
     def _is_under_way(self, span: CueSpan, talk: Transcript) -> bool:
         """Whether a part is a bout that has gone on for a while: two captions of a preview are none."""

@@ -44,7 +44,7 @@ class Bouts:
         self.given = Given(decided(1), options.by)
         self.ended: tuple[str, ...] = ()
         self.row: int | None = None
-        self._looked = 0
+        self._looked = 0, 0.0
 
     def restore(self, state: DeskState) -> None:
         """Go on where another desk was."""
@@ -55,7 +55,7 @@ class Bouts:
         self.running = RunningBout(state.number, state.begins, bout, self._with)
         self.running.restored(state.calls, state.flags)
         self.given = Given(self._decided(state.number), self._options.by)
-        self._looked = state.captions
+        self._looked = state.captions, state.begins
 
     def hear(self, talk: Talk) -> None:
         """Read the running bout again, with the talk as it now is."""
@@ -68,20 +68,24 @@ class Bouts:
         for call in bout.gone:
             self._tell(call.t, "taken_back", f"Taken back: {call.text}.")
 
-    def look(self, talk: Talk, captions: int) -> None:
-        """Look for the bounds of the running bout again, if enough ``captions`` have been read since the last time."""
-        if captions - self._looked < live_parameters().get("bout", "look_captions"):
+    def look(self, talk: Talk, captions: int, now: float) -> None:
+        """Look for the bounds of the running bout again, if enough has been said since the last time: so many ``captions``
+        were read, and it is ``now``, seconds of recording."""
+        table = live_parameters().table("bout")
+        since, then = self._looked
+        if 0 <= captions - since < table["look_captions"] or now - then < table["look_s"]:
             return
-        self._looked = captions
+        self._looked = captions, now
         found = self._bounds.look(talk(self.running.begins))
         if found is None:
             return
-        if found.before is not None:
-            self._next(found.begins, talk)
-        elif found.begins > self.running.begins:
+        first, *later = found.begins
+        if self.running.number == 1 and first - self.running.begins >= table["lead_in_s"]:
             # What was said before it is about something else.
-            self.running.moved(found.begins)
+            self.running.moved(first)
             self.hear(talk)
+        for begins in later:
+            self._next(begins, talk)
         if self._sheet is not None and found.row is not None and found.row != self.row:
             self.row = found.row
             self.running.known_as(self._sheet.bouts[found.row].bout_file(self._sheet.file))

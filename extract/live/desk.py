@@ -6,7 +6,6 @@ import contextlib
 import threading
 import time
 from bisect import bisect_left
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -34,6 +33,8 @@ _LINES, _NOTICES = 6, 8
 #: The captions that are kept, by the format of the stream.
 _ENDINGS = {"vtt": "vtt", "srt": "srt", "asr": "jsonl", "csv": "csv"}
 _GONE_S = 0.001
+#: A reader that takes longer to take a view is left behind, seconds.
+_STEP_S = 30.0
 
 
 class LiveDesk:
@@ -48,9 +49,9 @@ class LiveDesk:
         self._stop = threading.Event()
         self._notices: list[Notice] = []
         self._taken = 0
+        self._seen, self._in_step = 0, False
         self._read = 0
         self.written: list[Path] = []
-        self.each: Callable[[View], None] | None = None
         self._bouts = Bouts(options, self._known, self._sheet, self._decided, self._tell)
         self.resumed = self._restored()
         self._view = View(0, feed.name, "waiting", 0.0, None)
@@ -65,8 +66,15 @@ class LiveDesk:
     def wait(self, revision: int, timeout_s: float) -> View:
         """See ``Shown``."""
         with self._changed:
+            self._seen = max(self._seen, revision)
+            self._changed.notify_all()
             self._changed.wait_for(lambda: self._view.revision != revision, timeout_s)
             return self._view
+
+    def keep_step(self) -> None:
+        """Show no view before the one before it was seen by whoever waits for it. Nothing is left out then, and a desk
+        whose reader is slow falls behind."""
+        self._in_step = True
 
     def at(self, t: float) -> Board | None:
         """See ``Shown``."""
@@ -108,12 +116,10 @@ class LiveDesk:
             while going and not self._stop.is_set():
                 changed = self._feed.pull(self._source, _WAIT_S)
                 going = changed is not None
-                with self._changed:
-                    self._take_up()
-                    self._show()
+                self._take_up()
+            if going and self._feed.close():
+                self._take_up()
             with self._changed:
-                if going and self._feed.close():
-                    self._take_up()
                 self._finish()
                 self._show("ended")
         finally:
@@ -130,22 +136,30 @@ class LiveDesk:
 
     def _take_up(self) -> None:
         """Read the captions that came, one after the other; all at once where the desk is behind."""
-        for notice in self._feed.notices[self._taken :]:
-            self._tell(notice.t, notice.kind, notice.text)
-        self._taken = len(self._feed.notices)
-        captions = self._feed.captions
-        self._read = min(self._read, self._feed.first_changed)
-        began, behind_s = time.monotonic(), live_parameters().get("stream", "behind_s")
-        while self._read < len(captions) and not self._stop.is_set():
-            waiting = len(captions) - self._read
-            behind = self._options.is_live and waiting > 1 and time.monotonic() - began > behind_s
-            if behind:
-                said = f"The desk was behind: {waiting} captions were read at once."
-                self._tell(captions[-1].start, "skipped", said)
-            self._read = len(captions) if behind else self._read + 1
-            self._bouts.hear(self._talk)
-            self._bouts.look(self._talk, self._read)
+        with self._changed:
+            for notice in self._feed.notices[self._taken :]:
+                self._tell(notice.t, notice.kind, notice.text)
+            self._taken = len(self._feed.notices)
+            self._read = min(self._read, self._feed.first_changed)
             self._show()
+        began = time.monotonic()
+        while self._read < len(self._feed.captions) and not self._stop.is_set():
+            # Others may ask for something between two captions.
+            with self._changed:
+                self._read_next(time.monotonic() - began)
+
+    def _read_next(self, behind_s: float) -> None:
+        captions = self._feed.captions
+        waiting = len(captions) - self._read
+        most = live_parameters().get("stream", "behind_s")
+        behind = self._options.is_live and waiting > 1 and behind_s > most
+        if behind:
+            said = f"The desk was behind: {waiting} captions were read at once."
+            self._tell(captions[-1].start, "skipped", said)
+        self._read = len(captions) if behind else self._read + 1
+        self._bouts.hear(self._talk)
+        self._bouts.look(self._talk, self._read, captions[self._read - 1].end)
+        self._show()
 
     def _talk(self, begins: float) -> Transcript:
         """The talk since a moment, of the captions that were read."""
@@ -182,10 +196,10 @@ class LiveDesk:
             return
         if now.flags != before.flags or now.bouts != before.bouts:
             self._save()
+        if self._in_step:
+            self._changed.wait_for(lambda: self._seen >= before.revision or self._stop.is_set(), _STEP_S)
         self._view = replace(now, revision=before.revision + 1)
         self._changed.notify_all()
-        if self.each is not None:
-            self.each(self._view)
 
     # The disk.
 

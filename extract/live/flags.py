@@ -29,6 +29,7 @@ class _Watched:
     said: str
     waiting: Waiting
     flag: LiveFlag | None = None
+    item: OnAir | None = None
 
 
 class Flags:
@@ -44,6 +45,11 @@ class Flags:
         self._last = max((w.number for w in self._watched), default=0)
 
     @property
+    def histories(self) -> Iterator[tuple[OnAir, Sequence[Seen]]]:
+        """All that did not fit at some time, as it stood last, with how it looked on the way."""
+        return ((w.item, w.waiting.history) for w in self._watched if w.item is not None)
+
+    @property
     def raised(self) -> tuple[LiveFlag, ...]:
         """All flags that were raised, in the order of that."""
         return tuple(w.flag for w in self._watched if w.flag is not None)
@@ -55,20 +61,33 @@ class Flags:
                 state = "open" if answer is None else "answered"
                 watched.flag = replace(watched.flag, state=state, answer=answer)
 
-    def update(self, record: Record, transcript: Transcript, now: float, *, over: bool) -> None:
-        """Take up the record as it is at ``now``; ``over`` says that the bout has ended."""
+    def update(
+        self,
+        record: Record,
+        transcript: Transcript,
+        now: float,
+        *,
+        over: bool,
+        until: float,
+        score_sure: float,
+    ) -> None:
+        """Take up the record as it is at ``now``. ``over`` says that the bout has ended. What is said after ``until`` is
+        not of it. ``score_sure`` is the confidence of the score."""
         wrong = [item for item in on_air(record) if _is_told(item, over=over)]
         seen: set[int] = set()
         for item in sorted(wrong, key=lambda item: item.flag.t):
             watched = self._of(item, record)
             seen.add(watched.number)
+            watched.item = item
             sure = item.flag.confidence or 0.0
-            state = Seen(now, sure, item.verdict, item.kind, item.flag.t)
-            if watched.flag is not None or watched.waiting.is_worth(state):
+            state = Seen(
+                now, sure if item.verdict == "wrong" else 0.5, item.kind, _slip(item), score_sure, item.flag.t
+            )
+            if (item.flag.t <= until and watched.waiting.is_worth(state)) or watched.flag is not None:
                 self._raise(watched, item, record, transcript, now)
         for watched in self._watched:
             if watched.number not in seen:
-                self._explained(watched, record, now)
+                self._explained(watched)
 
     def _of(self, item: OnAir, record: Record) -> _Watched:
         said = values(item, record)[0]
@@ -110,8 +129,7 @@ class Flags:
             cue_t=next((cue.start for cue in transcript.cues if cue.index == flag.cue), None),
         )
 
-    def _explained(self, watched: _Watched, record: Record, now: float) -> None:
-        watched.waiting.gone(now)
+    def _explained(self, watched: _Watched) -> None:
         flag = watched.flag
         if flag is None or flag.state != "open":
             return
@@ -126,6 +144,14 @@ def _score(value: Pair | str | None) -> Pair | None:
 def _is_told(item: OnAir, *, over: bool) -> bool:
     kinds = (*_RUNNING, *_AT_END) if over else _RUNNING
     return item.verdict in ("wrong", "unclear") and item.kind in kinds and item.differs
+
+
+def _slip(item: OnAir) -> str:
+    return next((s.slip for s in item.statements if s.slip is not None), "")
+
+
+def _score(value: Pair | str | None) -> Pair | None:
+    return value if isinstance(value, tuple) else None
 
 
 def flags_in_order(flags: Sequence[LiveFlag]) -> Iterator[LiveFlag]:

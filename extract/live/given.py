@@ -1,4 +1,5 @@
-"""What people decide while a bout goes on: answers to flags and corrected scores, kept as the corrections of a record are."""
+"""What people decide while a bout goes on: answers to flags and corrected scores. They are kept as the corrections of a
+record are."""
 
 from __future__ import annotations
 

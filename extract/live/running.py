@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -86,7 +87,14 @@ class RunningBout:
         self.talk, self.record, self._read = talk, record, read
         self.board = board_of(read, record, self.number, now)
         self.gone = self.calls.update(record, short_sides(record), now)
-        self.flags.update(record, talk, now, over=read.log.best.state.over is not None)
+        over = bool(self.board.over)
+        # What is said long after the end is about something else.
+        until = self._ends(read) + live_parameters().get("bout", "told_s") if over else math.inf
+        self.flags.update(record, talk, now, over=over, until=until, score_sure=self.board.confidence)
+
+    def _ends(self, read: BoutRead) -> float:
+        last = read.log.events[-1].t if read.log.events else 0.0
+        return last if read.log.best.state.over is not None else max(last, read.log.frame.end)
 
     def at(self, t: float) -> Board | None:
         """The board at a moment of the bout; None before it or before anything was heard."""

@@ -9,12 +9,14 @@ _AT = 0.6
 
 
 class Seen(NamedTuple):
-    """Something said that does not fit, as it stands at ``now``: its confidence, verdict and kind, and when it was said."""
+    """Something said that does not fit, as it stands at ``now``: the probability that it is wrong, the kind of what was
+    said and of its slip, whether the score then is sure, and when it was said."""
 
     now: float
-    confidence: float
-    verdict: str
+    wrong: float
     kind: str
+    slip: str
+    score_sure: float
     said_at: float
 
 
@@ -23,10 +25,9 @@ class Waiting:
 
     def __init__(self, at: float | None = None) -> None:
         self._at = _AT if at is None else at
+        self.history: list[Seen] = []
 
     def is_worth(self, seen: Seen) -> bool:
         """Whether it is worth a flag now."""
-        return seen.verdict == "wrong" and seen.confidence >= self._at
-
-    def gone(self, now: float) -> None:
-        """Note that it fits now."""
+        self.history.append(seen)
+        return seen.wrong >= self._at
