@@ -191,15 +191,9 @@ class Lines:
         if self._json is not None:
             start = self._json.start(self._options.source, resumed=goes_on, page=self._page.address)
             print_text(f"{start}\n")
-        teller = Teller(self._write, self._told)
-        if self._options.is_live:
-            self._desk.start()
-            tell(self._desk.desk, teller, lambda: self._desk.done)
-        else:
-            # Every change of a finished file is told, as it would have been while it happened.
-            self._desk.desk.each = teller.take
-            self._desk.start()
-            self._desk.wait()
+        self._desk.desk.keep_step()
+        self._desk.start()
+        tell(self._desk.desk, Teller(self._write, self._told), lambda: self._desk.done)
         if not self._desk.failed:
             self._page.stay()
 

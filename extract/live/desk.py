@@ -6,7 +6,6 @@ import contextlib
 import threading
 import time
 from bisect import bisect_left
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -34,6 +33,8 @@ _LINES, _NOTICES = 6, 8
 #: The file that keeps the captions of a stream that is no file.
 CAPTIONS = "captions"
 _GONE_S = 0.001
+#: A reader that takes longer to take a view is left behind, seconds.
+_STEP_S = 30.0
 
 
 class LiveDesk:
@@ -50,8 +51,10 @@ class LiveDesk:
         self._taken = 0
         self._read = 0
         self._known_captions = 0
+        #: The thread that is to see every view, and the last that it has seen.
+        self._in_step: int | None = None
+        self._seen = 0
         self.written: list[Path] = []
-        self.each: Callable[[View], None] | None = None
         self._bouts = Bouts(options, self._known, self._sheet, self._decided, self._tell)
         self.resumed = self._restored()
         self._view = View(0, feed.name, "waiting", 0.0, None)
@@ -66,8 +69,16 @@ class LiveDesk:
     def wait(self, revision: int, timeout_s: float) -> View:
         """See ``Shown``."""
         with self._changed:
+            if threading.get_ident() == self._in_step:
+                self._seen = revision
+                self._changed.notify_all()
             self._changed.wait_for(lambda: self._view.revision != revision, timeout_s)
             return self._view
+
+    def keep_step(self) -> None:
+        """Show no view before the one before it was seen by the thread that calls this. Nothing is left out then, and a
+        desk whose reader is slow falls behind."""
+        self._in_step = threading.get_ident()
 
     def at(self, t: float) -> Board | None:
         """See ``Shown``."""
@@ -192,10 +203,10 @@ class LiveDesk:
             return
         if now.flags != before.flags or now.bouts != before.bouts:
             self._save()
+        if self._in_step is not None:
+            self._changed.wait_for(lambda: self._seen >= before.revision or self._stop.is_set(), _STEP_S)
         self._view = replace(now, revision=before.revision + 1)
         self._changed.notify_all()
-        if self.each is not None:
-            self.each(self._view)
 
     # The disk.
 

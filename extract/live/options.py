@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from extract.live.model import Shown, View
+from extract.live.model import Shown
 from extract.log import Parameters
 
 
@@ -49,12 +48,7 @@ class LiveOptions:
 
 
 class RunningDesk(Shown, Protocol):
-    """A live desk that was opened. It reads nothing before ``run``.
-
-    ``each`` is called with each view that there is to show, in the thread of ``run``, which waits for it: for a reader that
-    wants all of them, of a stream that waits for nobody's talk. What it raises ends ``run``."""
-
-    each: Callable[[View], None] | None
+    """A live desk that was opened. It reads nothing before ``run``."""
 
     def run(self) -> None:
         """Follow the stream until it ends or ``stop`` is called, then write what is to be written. To be run in a thread.
@@ -62,6 +56,9 @@ class RunningDesk(Shown, Protocol):
 
     def stop(self) -> None:
         """Let ``run`` come to its end soon. Safe from any thread, at any time, more than once."""
+
+    def keep_step(self) -> None:
+        """Show no view before the one before it was seen by whoever waits for it, so that none is left out."""
 
     @property
     def written(self) -> list[Path]:

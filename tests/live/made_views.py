@@ -11,7 +11,7 @@ import sys
 import threading
 import time
 import types
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -112,7 +112,6 @@ class MadeDesk:
         self._changed = threading.Condition()
         self._stop = threading.Event()
         self.asked: list[Any] = []
-        self.each: Callable[[View], None] | None = None
         self.options: LiveOptions | None = None
         self.written: list[Path] = []
         self.told_path, self.resumed = told_path, resumed
@@ -163,26 +162,20 @@ class MadeDesk:
         return replace(boards[-1], t=t) if boards else None
 
     def run(self) -> None:
-        if self.each is not None:
-            self.each(self._now)
         for each in self._views[1:]:
             with self._changed:
-                while (
-                    self._paced
-                    and self.each is None
-                    and self._seen < self._now.revision
-                    and not self._stop.is_set()
-                ):
+                while self._paced and self._seen < self._now.revision and not self._stop.is_set():
                     self._changed.wait(0.1)
             if self._stop.is_set():
                 return
             self._set(each)
-            if self.each is not None:
-                self.each(each)
         if self._error is not None:
             raise self._error
         if self._stays:
             self._stop.wait()
+
+    def keep_step(self) -> None:
+        self._paced = True
 
     def stop(self) -> None:
         self._stop.set()

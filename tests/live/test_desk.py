@@ -178,9 +178,15 @@ def test_a_state_of_another_sort_is_told(tmp_path: Path) -> None:
         written(tmp_path, srt(*TALK))
 
 
-def test_each_view_is_given_in_order(tmp_path: Path) -> None:
+def test_who_keeps_step_sees_every_view(tmp_path: Path) -> None:
     desk = written(tmp_path, srt(*TALK))
-    seen: list[int] = []
-    desk.each = lambda view: seen.append(view.captions)
-    desk.run()
-    assert [n for n in dict.fromkeys(seen) if n] == list(range(1, len(TALK) + 1))
+    desk.keep_step()
+    thread = threading.Thread(target=desk.run)
+    thread.start()
+    view = desk.view()
+    seen = [view.captions]
+    while view.state != "ended":
+        view = desk.wait(view.revision, 10)
+        seen.append(view.captions)
+    thread.join(30)
+    assert list(dict.fromkeys(seen)) == list(range(len(TALK) + 1))
