@@ -148,7 +148,13 @@ class _PeriodWorth:
         if self.number == 1:
             usual = earliest if introduced is None else max(earliest, introduced)
             usual += self._limits["first_after_s"]
-        return [(min(usual, self._found.until), self._none)]
+        start = min(usual, self._found.until)
+        return [(start, self._unmarked_at(start))]
+
+    def _unmarked_at(self, t: float) -> float:
+        """What a boundary is worth that nobody marks. What comes after the last word of a bout that goes on cannot have
+        been marked yet."""
+        return 0.0 if self._found.goes_on and t > self._found.seconds else self._none
 
     def _starts(self, moments: Sequence[float]) -> list[float]:
         """All starts that there may be where the earliest is one of ``moments``, which are in order."""
@@ -188,10 +194,14 @@ class _PeriodWorth:
             for m in found.ends
             if least <= m.t <= most
         ]
-        natural = [stop(start + length, none) for start in starts if start + length <= most]
+        natural = [
+            stop(start + length, self._unmarked_at(start + length))
+            for start in starts
+            if start + length <= most
+        ]
         # Where nobody marks the end, it is where the clock ran out, as far as it was read.
         read = [
-            stop(time.t + time.seconds, none, time.t)
+            stop(time.t + time.seconds, self._unmarked_at(time.t + time.seconds), time.t)
             for time in found.times
             if time.seconds < length * limits["read_share"] and least <= time.t + time.seconds <= most
         ]
