@@ -12,7 +12,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import NamedTuple
@@ -83,12 +83,12 @@ def environment() -> dict[str, str]:
     return {**os.environ, "PATH": path, "COLUMNS": "110", "PYTHONPATH": ""}
 
 
-def run(command: str, folder: Path) -> subprocess.CompletedProcess[str]:
-    """Runs a command in a folder with this environment's ``saidscore`` first on the path."""
+def run(command: str, folder: Path, environment: Mapping[str, str]) -> subprocess.CompletedProcess[str]:
+    """Runs a command in a folder."""
     return subprocess.run(
         ["bash", "-c", command],
         cwd=folder,
-        env=environment(),
+        env=environment,
         capture_output=True,
         text=True,
         timeout=300,
@@ -111,7 +111,7 @@ def _fill_pages() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         lay_out(folder)
-        printed = cache(lambda command: run(command, folder).stdout)
+        printed = cache(lambda command: run(command, folder, environment()).stdout)
         for page in PAGES:
             page.write_text(_filled(text_of(page), printed), encoding="utf-8")
 

@@ -7,7 +7,7 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 from urllib.request import urlopen
@@ -27,6 +27,7 @@ from tests.docs import (
     text_of,
 )
 from tests.foreground import foreground
+from tests.warm import warm_saidscore
 
 #: The set-up makes an environment of its own; .ci/run runs it as it stands.
 SETUP = [command for command in shell_commands(text_of(README)) if ".venv" in command]
@@ -55,12 +56,16 @@ def checkout(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def once(checkout: Path) -> Once:
-    """Runs a command the first time that it is asked for: many stand on a page with their output. The record that the
-    set-up makes is there from the start."""
-    kept: Once = cache(lambda command: run(command, checkout))
-    kept(SETUP[0].rpartition("&& ")[2])
-    return kept
+def once(checkout: Path) -> Iterator[Once]:
+    """Runs a command the first time that it is asked for: many stand on a page with their output. Those of the README
+    start the program as it is installed, the others a fork of it. The record that the set-up makes is there from the
+    start."""
+    readme = {SETUP[0].rpartition("&& ")[2], *shell_commands(text_of(README))}
+    installed = environment()
+    with warm_saidscore(installed) as warm:
+        kept: Once = cache(lambda command: run(command, checkout, installed if command in readme else warm))
+        kept(SETUP[0].rpartition("&& ")[2])
+        yield kept
 
 
 def test_set_up_is_two_commands() -> None:

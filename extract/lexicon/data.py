@@ -71,7 +71,8 @@ def load_toml(name: str) -> dict[str, Any]:
     return tables_of(read_lexicon(lexicon_path(name)))
 
 
+@cache
 def shipped_texts() -> tuple[tuple[str, bytes], ...]:
-    """Every shipped lexicon file by its name (``talk/clock``), as bytes: what a hash of the lexicon goes over."""
+    """Every shipped lexicon file by its name (``talk/clock``), as bytes; read once. A hash of the lexicon is over it."""
     names = (name for folder in FOLDERS for name in lexicon_names(folder))
     return tuple((name, read_lexicon(lexicon_path(name)).text.encode()) for name in names)

@@ -17,10 +17,19 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from tests.browser.pages import WIDE, Look, Watch
 
 _NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge")
-#: As root there is no sandbox; the rest keeps the browser itself from calling anywhere.
+#: What the browser does without. The last time that the option is given counts, so what playwright turns off by itself
+#: stands here again. The last three are pages behind the address line: each window would load and draw two of them, which
+#: takes longer than most tests.
+_OFF = (
+    "AimEnabled", "AvoidCorsURLLoaderRestartOnRedirect", "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "DestroyProfileOnBrowserClose", "HttpsFirstBalancedModeAutoEnable", "HttpsUpgrades", "LensOverlay", "MediaRouter",
+    "NetworkTimeServiceQuerying", "OptimizationHints", "PaintHolding", "PreconnectToSearch",
+    "ThirdPartyStoragePartitioning", "WebUIOmniboxPopup", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup",
+)  # fmt: skip
+#: As root there is no sandbox; the rest keeps the browser itself from calling anywhere, and from work for nobody.
 ARGS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
+    "--disable-component-update", "--disable-sync", f"--disable-features={','.join(_OFF)}",
 ]  # fmt: skip
 
 OpenPage = Callable[[Look], Page]

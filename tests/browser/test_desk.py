@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import cache
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from extract.decisions import read_decisions
+from extract import extract_bout
+from extract.decisions import Decision, read_decisions
+from extract.log import Parameters
+from extract.record import Record
+from extract.transcript import BoutFile, Transcript
 from tests.browser.conftest import OpenPage
 from tests.browser.desks import Hand
 from tests.browser.pages import LOOKS, WIDE, Watch, findings, save_sound, sticking_out, until, walk
@@ -19,9 +24,30 @@ SAMPLES = ROOT / "sample_transcripts"
 LANTERN = "lantern-final"
 
 
+@cache
+def as_opened(transcript: Transcript, known: BoutFile | None, lexicons: tuple[Path, ...]) -> Record:
+    """A bout as a desk reads it before anybody has decided anything: once for all tests."""
+    return extract_bout(transcript, known, lexicons=lexicons)
+
+
+def read_for_desk(
+    transcript: Transcript,
+    known: BoutFile | None,
+    *,
+    parameters: Parameters | None,
+    lexicons: tuple[Path, ...],
+    decisions: Sequence[Decision],
+) -> Record:
+    """What the desk reads. With a decision, or with other parameters, it is read anew each time."""
+    if not decisions and parameters is None:
+        return as_opened(transcript, known, lexicons)
+    return extract_bout(transcript, known, parameters=parameters, lexicons=lexicons, decisions=decisions)
+
+
 @pytest.fixture
-def desk(tmp_path: Path) -> Iterator[Served]:
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Served]:
     """A desk for one sample."""
+    monkeypatch.setattr("extract.desk.bout.extract_bout", read_for_desk)
     put(tmp_path, SAMPLES / "lantern-final.srt")
     with serving(tmp_path, LANTERN) as served:
         yield served

@@ -21,7 +21,7 @@ Own = Callable[..., Path]
 
 def _forget() -> None:
     for cached in (
-        data.load_toml, styles.load_styles, load.shipped_entries, load.own_entries, load._load,
+        data.load_toml, data.shipped_texts, styles.load_styles, load.shipped_entries, load.own_entries, load._load,
         lexicon_check._check_own,
     ):  # fmt: skip
         cached.cache_clear()

@@ -12,6 +12,7 @@ from extract.cli.app import app
 from extract.lexicon import data
 from extract.mentions import lexicon_check
 from extract.mentions.lexicon_check import check_files, check_shipped
+from tests.labelled.hand_made import SAMPLES
 from tests.lexicon.conftest import Own, Put
 
 HEAD = '[[entry]]\nrole = "kind"\nvalue = "takedown"\nstrength = "call"\n'
@@ -45,6 +46,17 @@ def test_the_shipped_lexicons_have_no_problem(monkeypatch: pytest.MonkeyPatch) -
     assert report.rows > 50
     assert report.entries > 200
     assert report.forms > 2500
+
+
+def test_shipped_sentences_are_checked(put: Put) -> None:
+    # After the test before, so that the forms, which are the same, are not tried once more.
+    text = (SAMPLES.parent / "lexicons/phrases/scores.toml").read_text("utf-8")
+    path = put(
+        "phrases/scores", text.replace('says = ["It\'s six to four."]', 'says = ["It\'s six of four."]')
+    )
+    [problem] = check_shipped().problems
+    line = text.split('says = ["It\'s six to four."]')[0].count("\n") + 1
+    assert str(problem).startswith(f"{path}:{line}: 'pair.to' is not found in \"It's six of four.\"")
 
 
 def test_an_own_lexicon_without_problems(own: Own) -> None:

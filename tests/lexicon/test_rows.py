@@ -11,10 +11,10 @@ from typer.testing import CliRunner
 from extract.cli.app import app
 from extract.lexicon import Lexicon, load_lexicon
 from extract.lexicon.load import shipped_rows
-from extract.mentions.lexicon_check import check_files, check_shipped
+from extract.mentions.lexicon_check import check_files
 from extract.mentions.row_check import hear_sentence, is_found, sentence_faults, style_of
 from tests.labelled.hand_made import SAMPLES
-from tests.lexicon.conftest import Own, Put
+from tests.lexicon.conftest import Own
 
 #: The shipped rows.
 ROWS = {placed.row.id: placed for placed in shipped_rows()}
@@ -241,16 +241,6 @@ def test_a_wrong_row_stops_everything_with_one_line(
     assert (done.exit_code, done.stdout) == (2, "")
     assert done.stderr == f"saidscore: {path}:6: no part 'a' in the words; use one of x\n"
     assert [p.name for p in tmp_path.iterdir()] == ["own.toml"]
-
-
-def test_shipped_sentences_are_checked(put: Put) -> None:
-    text = (SAMPLES.parent / "lexicons/phrases/scores.toml").read_text("utf-8")
-    path = put(
-        "phrases/scores", text.replace('says = ["It\'s six to four."]', 'says = ["It\'s six of four."]')
-    )
-    [problem] = check_shipped().problems
-    line = text.split('says = ["It\'s six to four."]')[0].count("\n") + 1
-    assert str(problem).startswith(f"{path}:{line}: 'pair.to' is not found in \"It's six of four.\"")
 
 
 def test_what_is_found_is_told_by_the_mention_or_by_what_fitted() -> None:
