@@ -16,6 +16,7 @@ from extract.paths import real
 
 if TYPE_CHECKING:
     from extract.labelled import LabelledBout
+    from extract.log import Parameters
 
 BoutOption = Annotated[
     Path | None,
@@ -101,6 +102,14 @@ def measure(
             rich_help_panel=OUTPUT,
         ),
     ] = False,
+    live: Annotated[
+        bool,
+        typer.Option(
+            "--live",
+            help="Replay the bouts in time: how right flags and score are as they come, and how late.",
+            rich_help_panel=READING,
+        ),
+    ] = False,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print one JSON document.", rich_help_panel=OUTPUT)
     ] = False,
@@ -114,9 +123,15 @@ def measure(
         raise InputError("--parameters", problem, "leave one of them out")
     if misses and phrases:
         raise InputError("--misses", "does not go with --phrases", "leave one of them out")
+    for option, given in (("--misses", misses), ("--phrases", phrases), ("--no-bout-file", no_bout_file)):
+        if live and given:
+            raise InputError(option, "does not go with --live", "leave one of them out")
     chosen = given_parameters(parameters)
     lexicons = given_lexicons(lexicon)
     bouts = _read(folders)
+    if live:
+        _measure_live(bouts, chosen, lexicons, cross_validate=cross_validate, as_json=as_json)
+        return
 
     from extract.labelled import report as reports
     from extract.labelled import validate
@@ -150,6 +165,29 @@ def measure(
         print_text(reports.to_json(report))
     else:
         reports.print_report(report, sys.stdout)
+
+
+def _measure_live(
+    bouts: Sequence[LabelledBout],
+    parameters: Parameters | None,
+    lexicons: Sequence[Path],
+    *,
+    cross_validate: bool,
+    as_json: bool,
+) -> None:
+    from extract.labelled.live_replay import replay
+    from extract.labelled.live_report import live_json, live_reports, print_live
+
+    replayed = []
+    bar = ProgressBar(len(bouts))
+    for bout in bouts:
+        with bar.shown(bout.truth.id):
+            replayed.append(replay(bout, parameters, lexicons))
+    reports = live_reports(replayed, cross_validate=cross_validate)
+    if as_json:
+        print_text(live_json(reports))
+    else:
+        print_live(reports, sys.stdout)
 
 
 def fit(

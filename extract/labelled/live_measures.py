@@ -1,13 +1,15 @@
 """How good the live desk is on labelled bouts that were replayed in time.
 
-Flags: each one raised counts, also if it is taken back later. It is right if what was said is labelled as a slip. The delay
-goes from the words to the end of the caption with which the flag is raised. Board: at each change of the labelled score, the
-score shown 15 s later. An award that nobody mentions cannot be known before the next score is said, so the changes that had
-been told by then are counted by themselves: each award so far was mentioned, or a right score was stated after it.
+Flags: each one raised counts, also if it is taken back later. It is right if what was said is labelled as a slip.
+The delay goes from the words to the end of the caption with which the flag is raised. Board: the score shown 15 s
+after each change of the labelled score that no other one follows within these. An award that nobody mentions cannot
+be known before the next score is said, so the changes that had been told by then are counted by themselves: each
+award so far was mentioned, or a right score was stated after it.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
@@ -55,8 +57,8 @@ class FlagCurve:
 
 @dataclass(frozen=True, slots=True)
 class BoardShare:
-    """Of the changes of the score, those at which the score shown was right 15 s later; and the same of those that had been
-    told by then."""
+    """Of the changes of the score that no other follows at once, those at which the score shown was right 15 s later; and
+    the same of those that had been told by then."""
 
     right: int
     changes: int
@@ -79,9 +81,7 @@ def _slip_of(one: Replayed, doubted: Doubted) -> int | None:
     return min(near)[1] if near else None
 
 
-def flag_curve(
-    bouts: Iterable[tuple[Replayed, Mapping[str, float] | None]], at: float
-) -> FlagCurve:
+def flag_curve(bouts: Iterable[tuple[Replayed, Mapping[str, float] | None]], at: float) -> FlagCurve:
     """The flags of bouts, each with the weights to wait by (None: as shipped), at one value of the option."""
     raised = right = found = labelled = 0
     delays: list[float] = []
@@ -123,9 +123,10 @@ def _moments(one: Replayed) -> Iterator[tuple[bool, bool]]:
     """For each change whether the score was right 15 s later, and whether it had been told by then."""
     truth = one.bout.truth
     last = one.scores[-1][0] if one.scores else 0.0
-    for row in truth.board[1:]:
-        now = row.t + LATER_S
-        if now > last:
+    changes = [row.t for row in truth.board[1:]]
+    for changed, following in zip(changes, [*changes[1:], math.inf], strict=True):
+        now = changed + LATER_S
+        if now > last or following <= now:
             continue
         stated = max((s.t for s in truth.scores if s.slip is None and s.t <= now), default=-1.0)
         told = all(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from extract.bout import extract_bout
 from extract.labelled.truth import LabelledBout
@@ -43,9 +44,13 @@ class Replayed:
         return next((score for at, score in reversed(self.scores) if at <= t), (0, 0))
 
 
-def replay(bout: LabelledBout, parameters: Parameters | None = None) -> Replayed:
+def replay(
+    bout: LabelledBout, parameters: Parameters | None = None, lexicons: Sequence[Path] = ()
+) -> Replayed:
     """Hear a labelled bout as it goes on. Raises InputError as ``extract_bout``."""
-    running = RunningBout(1, 0.0, bout.bout, ReadWith(parameters=parameters, rules=bout.truth.rules))
+    rules = bout.truth.rules
+    options = ReadWith(parameters=parameters, rules=rules, lexicons=tuple(lexicons))
+    running = RunningBout(1, 0.0, bout.bout, options)
     scores: list[tuple[float, Pair]] = []
     cost: list[float] = []
     for so_far in prefixes(bout.transcript):
@@ -55,7 +60,7 @@ def replay(bout: LabelledBout, parameters: Parameters | None = None) -> Replayed
         assert running.board is not None
         scores.append((so_far.seconds, running.board.score))
     began = time.process_time()
-    extract_bout(bout.transcript, bout.bout, rules=bout.truth.rules, parameters=parameters)
+    extract_bout(bout.transcript, bout.bout, rules=rules, parameters=parameters, lexicons=lexicons)
     once = time.process_time() - began
     doubted = tuple(
         Doubted(

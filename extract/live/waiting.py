@@ -1,9 +1,10 @@
 """When something that does not fit is worth a flag.
 
-A stated score that does not fit may be a slip, or the points before it were not heard and the next sentence tells of them. A
-logistic function of what is known at each moment says how likely the flag is to stand: how probable the slip is, of which kind
-it is, for how many captions it has stood. Its weights are fitted on labelled bouts that were replayed in time
-(``benchmarks/live.py --fit``)."""
+A stated score that does not fit may be a slip, or the points before it were not heard and the next sentence tells
+of them. A logistic function of what is known at each moment says how likely the flag is to stand: how probable the
+slip is, of which kind it is, for how many captions it has stood. Its weights are fitted on labelled bouts that were
+replayed in time (``benchmarks/live.py --fit``).
+"""
 
 from __future__ import annotations
 
@@ -44,8 +45,8 @@ def features(seen: Seen, looks: int) -> dict[str, float]:
 
 
 class Waiting:
-    """What is known so far of one thing said that may be worth a flag. It is worth one from ``at`` on (None: as shipped), the
-    probability that the flag stands."""
+    """What is known so far of one thing said that may be worth a flag. It is worth one from ``at`` on (None: as
+    shipped), the probability that the flag stands."""
 
     def __init__(self, at: float | None = None, weights: Mapping[str, float] | None = None) -> None:
         table = live_parameters().table("flag")
