@@ -58,8 +58,10 @@ class Flags:
         """Note what a person says of a flag; None takes it back."""
         for watched in self._watched:
             if watched.flag is not None and watched.flag.id == flag:
-                state = "open" if answer is None else "answered"
-                watched.flag = replace(watched.flag, state=state, answer=answer)
+                if answer is None:
+                    watched.flag = replace(watched.flag, state="open", answer=None)
+                else:
+                    watched.flag = replace(watched.flag, state="answered", answer=answer)
 
     def update(
         self,

@@ -44,11 +44,11 @@ _Tick = tuple[float, int | Fixed | Ruled]
 
 
 class Step(NamedTuple):
-    """One step of a search: a mention with its position (``index``), or what comes at a moment without words."""
+    """One step of a search: a mention with its ``position``, or what comes at a moment without words."""
 
     t: float
     what: Mention | int | Fixed | Ruled
-    index: int | None = None
+    position: int | None = None
 
 
 #: From one reading to those that it leads to over a mention, without such as do not pass a cutoff.
@@ -129,10 +129,10 @@ def _taken(
     step: Step, beam: list[Hypothesis], model: Model, facts: Facts, size: Beam
 ) -> tuple[list[Hypothesis], float]:
     """The beam after one step, and the share of the probability that it keeps."""
-    if step.index is None:
+    if step.position is None:
         return _tick(beam, (step.t, cast("int | Fixed | Ruled", step.what)), model, facts, size)
     cutoff = Cutoff(beam[0].logp)
-    steps = _steps(step.index, cast("Mention", step.what), model)
+    steps = _steps(step.position, cast("Mention", step.what), model)
     readings = _explain(steps, beam, facts, cutoff, size.margin)
     return _keep(readings, size.width, size.margin, cutoff)
 

@@ -59,7 +59,7 @@ class Trail:
 
 def _alike(a: Step, b: Step) -> bool:
     """Whether two steps are the same one."""
-    return a.what == b.what and a.index == b.index and abs(a.t - b.t) < _MOVED_S
+    return a.what == b.what and a.position == b.position and abs(a.t - b.t) < _MOVED_S
 
 
 def _first_moved(old: Sequence[tuple[float, float]], new: Sequence[tuple[float, float]]) -> float:
