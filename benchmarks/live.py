@@ -118,27 +118,25 @@ def hours(count: float, seed: int) -> None:
         options = LiveOptions("-", keep=Path(keep))
         desk = LiveDesk(options, source, Feed("drawn", kept=Path(keep) / "live.captions"), "live")  # type: ignore[arg-type]
         desk._finish = lambda: None  # type: ignore[method-assign]
-        began, hour, costs = time.process_time(), 1, list[float]()
-        show, last = desk._show, [began]
+        hour, costs, read = 1, list[float](), desk._read_next
 
-        def shown(state: str | None = None) -> None:
+        def timed(behind_s: float) -> None:
             nonlocal hour
-            show(state)  # type: ignore[arg-type]
-            now = time.process_time()
-            costs.append(now - last[0])
-            last[0] = now
+            began = time.process_time()
+            read(behind_s)
+            costs.append(time.process_time() - began)
             if desk.view().t >= hour * HOUR_S:
                 memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
                 print(
                     f"hour {hour}: {len(costs)} captions, median {shares(costs, 0.5) * 1000:.0f} ms, "
                     f"99 of 100 {shares(costs, 0.99) * 1000:.0f} ms, {memory:.0f} MB, "
-                    f"{len(desk.view().bouts)} bouts ended",
+                    f"{desk._bouts.running.number - 1} bouts ended",
                     flush=True,
                 )
                 costs.clear()
                 hour += 1
 
-        desk._show = shown  # type: ignore[method-assign, assignment]
+        desk._read_next = timed  # type: ignore[method-assign]
         desk.run()
 
 

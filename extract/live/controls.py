@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import re
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Literal
 
 from extract.decisions.make import Refused
+from extract.live.key_table import ANSWERS, CORRECT, MOMENT, NEXT, PREVIOUS, QUIT, UNDO
 from extract.live.model import Answer, Board, LiveFlag, Shown, View
 from extract.record.model import Pair
 from extract.record.plain import printable
 from extract.transcript.times import any_seconds
 
-#: Keys that answer the flag that is shown.
-ANSWER_KEYS: Mapping[str, Answer] = MappingProxyType({"r": "right", "s": "slip", "o": "other_bout"})
 ESCAPE, ENTER, BACKSPACE = "\x1b", ("\r", "\n"), ("\x7f", "\b")
 #: A flag is answered only after it has been seen for so many seconds: a key may have been meant for the one before.
 SETTLE_S = 0.5
@@ -54,17 +52,17 @@ class Controls:
         """Do what a key means."""
         if self.mode != "watch":
             self._type(key)
-        elif key in ANSWER_KEYS:
-            self._answer(ANSWER_KEYS[key], view)
-        elif key == "n":
-            self._next(view)
-        elif key in ("c", "a"):
-            self.mode, self.typed, self.message = ("correct" if key == "c" else "at"), "", ""
-        elif key == "u":
+        elif key in ANSWERS:
+            self._answer(ANSWERS[key], view)
+        elif key in (NEXT, PREVIOUS):
+            self._step(view, 1 if key == NEXT else -1)
+        elif key in (CORRECT, MOMENT):
+            self.mode, self.typed, self.message = ("correct" if key == CORRECT else "at"), "", ""
+        elif key == UNDO:
             self._tell(self.shown.undo)
         elif key == ESCAPE:
             self.board_at, self.message = None, ""
-        elif key == "q":
+        elif key == QUIT:
             self.ended = True
 
     def _type(self, key: str) -> None:
@@ -103,11 +101,11 @@ class Controls:
         else:
             self._tell(lambda: self.shown.answer(flag.id, answer))
 
-    def _next(self, view: View) -> None:
+    def _step(self, view: View, by: int) -> None:
         waiting = open_flags(view)
-        here = next((n for n, flag in enumerate(waiting) if (flag.bout, flag.id) == self._flag), -1)
+        here = next((n for n, flag in enumerate(waiting) if (flag.bout, flag.id) == self._flag), -by)
         if waiting:
-            self._show(waiting[(here + 1) % len(waiting)])
+            self._show(waiting[(here + by) % len(waiting)])
 
     def _show(self, flag: LiveFlag | None) -> None:
         which = None if flag is None else (flag.bout, flag.id)

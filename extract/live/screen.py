@@ -16,7 +16,9 @@ from rich.text import Text
 from extract.checks.sides import leading
 from extract.checks.words import clock_text, score_text
 from extract.live.controls import Controls, open_flags
-from extract.live.model import Board, LiveCall, LiveFlag, LiveSide, View
+from extract.live.key_table import ANSWERS as ANSWER_KEYS
+from extract.live.key_table import CORRECT, MOMENT, NEXT, QUIT, UNDO
+from extract.live.model import Answer, Board, LiveCall, LiveFlag, LiveSide, View
 from extract.live.told_lines import (
     ANSWERS,
     activity_words,
@@ -30,6 +32,7 @@ from extract.record.plain import percent, printable
 
 #: The least size that has room for all.
 LEAST_WIDTH, LEAST_HEIGHT = 60, 20
+_ANSWERS: dict[Answer, str] = {"right": "it was right", "slip": "a slip", "other_bout": "another bout"}
 _STATES = {
     "waiting": "waiting for captions",
     "running": "running",
@@ -103,11 +106,12 @@ def _flag_lines(flag: LiveFlag | None, view: View, width: int) -> list[Text]:
     lines[1].pad_left(2)
     lines += _wrapped(flag.sentence or flag.why, width - 2)
     keys = Text("  ", no_wrap=True)
-    for key, what in (("r", "it was right"), ("s", "a slip"), ("o", "another bout")):
+    for key, answer in ANSWER_KEYS.items():
+        what = _ANSWERS[answer]
         keys.append(f"[{key}]", "bold")
         keys.append(f" {what}   ")
     if more:
-        keys.append("[n]", "bold")
+        keys.append(f"[{NEXT}]", "bold")
         keys.append(" next flag")
     return [*lines, keys]
 
@@ -237,7 +241,7 @@ def _foot(controls: Controls, view: View, address: str) -> list[Text]:
     if controls.message:
         lines.append(_line(controls.message, "bold"))
     if controls.mode == "watch":
-        keys = "[c] correct the score  [a] at a moment  [u] undo  [q] quit"
+        keys = f"[{CORRECT}] correct the score  [{MOMENT}] at a moment  [{UNDO}] undo  [{QUIT}] quit"
         return [*lines, _line(keys, "dim")]
     if controls.mode == "at":
         asked = "Moment (m:ss)"

@@ -8,8 +8,8 @@ from typing import Any
 
 from extract.checks.sides import Sides, leading
 from extract.checks.words import clock_text
+from extract.live.key_table import KEYS
 from extract.live.model import Board, View
-from extract.live.page.keys import KEYS
 from extract.record.html import templates_of
 from extract.record.model import NOTE
 from extract.record.plain import percent, printable
