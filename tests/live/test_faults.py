@@ -38,6 +38,23 @@ TALK = (
     (104.0, "They circle in the middle."),
     (112.0, "A shot that isn't finished by either man."),
     (120.0, "And they are on the edge once more."),
+    *(
+        (128.0 + 6 * n, f"{line} in the middle of the mat.")
+        for n, line in enumerate(
+            (
+                "They lean on each other",
+                "Heads together",
+                "Hands low",
+                "Another tie-up",
+                "Collar and elbow",
+                "They wait",
+                "Nothing doing",
+                "They push",
+                "They pull",
+                "It is quiet now",
+            )
+        )
+    ),
 )
 SLIP = "2-0 Felmouth"
 #: At this speed the talk takes a fraction of a second.
