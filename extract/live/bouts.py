@@ -6,8 +6,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+from extract.checks.sides import leading
+from extract.checks.words import clock_text
 from extract.live.bounds import Bounds
 from extract.live.given import Given
+from extract.live.model import LiveCall
 from extract.live.options import LiveOptions
 from extract.live.parameters import live_parameters
 from extract.live.running import ReadWith, RunningBout
@@ -66,7 +69,7 @@ class Bouts:
         part = PartOf(bout.number, min(bout.begins, heard.first_word), heard.seconds, 0, len(heard.cues))
         bout.hear(replace(heard, part=part), self.given.decisions)
         for call in bout.gone:
-            self._tell(call.t, "taken_back", f"Taken back: {call.text}.")
+            self._tell(heard.seconds, "taken_back", taken_back(call, bout))
 
     def look(self, talk: Talk, captions: int, now: float) -> None:
         """Look for the bounds of the running bout again, if enough has been said since the last time: so many ``captions``
@@ -117,3 +120,11 @@ class Bouts:
     def _new_bounds(self) -> Bounds:
         options = self._options
         return Bounds(single=self.single, sheet=self._sheet, rules=options.rules, lexicons=options.lexicons)
+
+
+def taken_back(call: LiveCall, bout: RunningBout) -> str:
+    """That points are in the log no more, and what the score is without them."""
+    now = ""
+    if bout.board is not None and bout.record is not None:
+        now = f"; the score is {leading(short_sides(bout.record), bout.board.score)}"
+    return f"at {clock_text(call.t)} taken back: {call.text}{now}"

@@ -21,8 +21,9 @@ class Calls:
         self.held = tuple(held)
         self._last = max((int(call.id.rpartition(".")[2]) for call in held), default=0)
 
-    def update(self, record: Record, sides: Sides, now: float) -> tuple[LiveCall, ...]:
-        """Take up the log as it is at ``now``. Gives the calls that have gone."""
+    def update(self, record: Record, sides: Sides, now: float, *, over: bool = False) -> tuple[LiveCall, ...]:
+        """Take up the log as it is at ``now``. Gives the calls that have gone. Of a bout that is ``over`` none is
+        tentative."""
         left = list(self.held)
         out = []
         for event in record.events:
@@ -35,7 +36,8 @@ class Calls:
             )
             if known is not None:
                 left.remove(known)
-            out.append(self._call(event, known, sides, now))
+            call = self._call(event, known, sides, now)
+            out.append(replace(call, tentative=False) if over else call)
         self.held = tuple(out)
         return tuple(left)
 

@@ -86,7 +86,7 @@ class RunningBout:
         now = talk.seconds
         self.talk, self.record, self._read = talk, record, read
         self.board = board_of(read, record, self.number, now)
-        self.gone = self.calls.update(record, short_sides(record), now)
+        self.gone = self.calls.update(record, short_sides(record), now, over=bool(self.board.over))
         over = bool(self.board.over)
         # What is said long after the end is about something else.
         until = self._ends(read) + live_parameters().get("bout", "told_s") if over else math.inf

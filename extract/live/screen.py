@@ -147,6 +147,8 @@ def _board_lines(board: Board | None, controls: Controls, ran_on_s: float) -> li
     tentative = "  tentative: it may still change" if board.tentative else ""
     lines.append(_line(f"{score}  confidence {percent(board.confidence)}{tentative}", "bold"))
     lines.append(_line(f"Over: {board.over}" if board.over else lead_sentence(board)))
+    if board.over and board.why:
+        lines.append(_line(printable(board.why)))
     if not board.over:
         words = (clock_words(board, ran_on_s), activity_words(board, ran_on_s))
         lines.append(_line("  ".join(filter(None, words))))

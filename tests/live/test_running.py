@@ -9,6 +9,7 @@ import pytest
 
 from extract.bout import SoFar, read_bout, read_running
 from extract.labelled.live_replay import prefixes
+from extract.live.bouts import taken_back
 from extract.live.running import ReadWith, RunningBout
 from extract.mentions import hear
 from extract.transcript import read_bout_file, read_transcript
@@ -134,3 +135,22 @@ def test_the_board_at_an_earlier_moment() -> None:
     assert between is not None
     assert (between.score, between.leader, between.leads_by) == ((2, 0), "red", "points")
     assert now == bout.board
+
+
+def test_of_a_bout_that_is_over_nothing_is_tentative() -> None:
+    bout = running(
+        (0.0, "Felmouth in red and Strandlow in blue, and we are under way."),
+        (20.0, "Takedown, two points for red. Two-nothing Felmouth."),
+        (30.0, "And he has him on his back, that's the fall! It's a pin, Felmouth wins by fall!"),
+    )
+    assert bout.board is not None
+    assert bout.board.over.startswith("Felmouth wins by fall")
+    assert not any(call.tentative for call in bout.calls.held)
+
+
+def test_what_is_taken_back_is_told_with_the_score_without_it() -> None:
+    bout = running((0.0, "And we are under way."), (20.0, "Takedown, two for red. Two-nothing Felmouth."))
+    (call,) = bout.calls.held
+    assert taken_back(replace(call, t=12.0, text="Strandlow's step-out (1)"), bout) == (
+        "at 0:12 taken back: Strandlow's step-out (1); the score is 2-0 Felmouth"
+    )

@@ -151,9 +151,17 @@ setInterval(() => {
 
 // What a person does.
 
+/** So long what was done is told, ms. */
+const TOLD = 12000;
+let fading = 0;
+
 /** @param {string} text */
 function tell(text) {
   message.textContent = text;
+  clearTimeout(fading);
+  fading = setTimeout(() => {
+    message.textContent = "";
+  }, TOLD);
 }
 
 /**
