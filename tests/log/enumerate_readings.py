@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import cast
 
 from extract.log.cutoff import Cutoff
 from extract.log.facts import NO_FACTS
 from extract.log.frame import Frame
 from extract.log.hypothesis import Hypothesis
 from extract.log.model import Model
-from extract.log.search import Beam, _end_cost, _explain, _tick, _ticks
+from extract.log.search import Beam, _end_cost, _explain, _in_time, _steps, _tick, _ticks, _told_at_end
 from extract.mentions.model import Mention
 
 #: A reading with all that it holds but its probability.
@@ -44,8 +45,6 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
     """All readings of ``mentions``; None where there are more than ``most`` of them."""
     lattice = Lattice()
     now = [Hypothesis(0.0, model.rules.initial())]
-    ticks = _ticks(frame, NO_FACTS, model)
-    at = 0
 
     def go(step: list[list[Hypothesis]]) -> list[Hypothesis]:
         out: list[Hypothesis] = []
@@ -57,18 +56,16 @@ def enumerate_readings(mentions: Sequence[Mention], frame: Frame, model: Model, 
         lattice.layers += 1
         return out
 
-    for index, mention in enumerate(mentions):
-        while at < len(ticks) and ticks[at][0] <= mention.t:
-            now = go([_tick([h], ticks[at], model, NO_FACTS, ALL)[0] for h in now])
-            at += 1
-        told = [_explain(index, mention, [h], model, NO_FACTS, Cutoff(), math.inf) for h in now]
-        if all(step is None for step in told):
+    for step in _in_time(tuple(mentions), _ticks(frame, NO_FACTS, model), NO_FACTS, model):
+        if step.position is None:
+            tick = cast("tuple[float, int]", (step.t, step.what))
+            now = go([_tick([h], tick, model, NO_FACTS, ALL)[0] for h in now])
             continue
-        now = go([step or [] for step in told])
+        steps = _steps(step.position, cast("Mention", step.what), model)
+        now = go([_explain(steps, [h], NO_FACTS, Cutoff(), math.inf) for h in now])
         if len(now) > most:
             return None
-    for tick in ticks[at:]:
-        now = go([_tick([h], tick, model, NO_FACTS, ALL)[0] for h in now])
     lattice.ends = now
-    lattice.costs = [_end_cost(h, tuple(mentions), frame, model) for h in now]
+    told = _told_at_end(tuple(mentions), frame, model)
+    lattice.costs = [_end_cost(h, told, frame, model) for h in now]
     return lattice

@@ -10,7 +10,7 @@ from test_search_exact import model_of
 
 from extract.log.certainty import lost_signs, trust_by
 from extract.log.frame import Frame, Period
-from extract.log.search import SearchResult, opening, search
+from extract.log.search import Beam, SearchResult, opening, search
 from extract.mentions.model import ScoreMention
 
 
@@ -52,7 +52,7 @@ def test_the_search_is_wider_only_where_much_was_let_go(
     widths: list[int] = []
 
     def run(*args: Any) -> SearchResult:
-        widths.append(args[-1].width)
+        widths.append(next(arg for arg in args if isinstance(arg, Beam)).width)
         return SearchResult(((1.0, opening(model)),), table["lost"] + beyond)
 
     monkeypatch.setattr(importlib.import_module("extract.log.search"), "_run", run)

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from functools import cache
 
 from extract.log import default_parameters
-from extract.log.cutoff import Cutoff
 from extract.log.facts import NO_FACTS
 from extract.log.hypothesis import Hypothesis
 from extract.log.model import Model
 from extract.log.moments import Moments
 from extract.log.periods import TimeSigns, periods
-from extract.log.search import Beam, _explain, _keep, _tick, _ticks, opening
+from extract.log.search import Beam, _in_time, _taken, _ticks, opening
 from extract.log.uncalled_events import UncalledEvents
 from extract.mentions import hear
 from extract.mentions.model import MarkMention, Mention
@@ -54,17 +53,12 @@ def example() -> Example:
     model = Model(rules, parameters, UncalledEvents(rules, parameters), talk.first_word, moments=moments)
     marks = [m for m in mentions if isinstance(m, MarkMention)]
     frame = periods(TimeSigns(marks, [], talk.seconds, talk.first_word), rules, parameters)
-    ticks = _ticks(frame, NO_FACTS, model)
     size = Beam(int(parameters.get("beam", "width")), parameters.get("beam", "margin"))
-    beam, at, beams = [opening(model)], 0, {}
-    for index, mention in enumerate(mentions):
-        while at < len(ticks) and ticks[at][0] <= mention.t:
-            beam, at = _tick(beam, ticks[at], model, NO_FACTS, size)[0], at + 1
-        cutoff = Cutoff(beam[0].logp)
-        step = _explain(index, mention, beam, model, NO_FACTS, cutoff, size.margin)
-        if step is not None:
-            beam = _keep(step, *size, cutoff)[0]
-            beams[index] = beam
+    beam, beams = [opening(model)], {}
+    for step in _in_time(mentions, _ticks(frame, NO_FACTS, model), NO_FACTS, model):
+        beam = _taken(step, beam, model, NO_FACTS, size)[0]
+        if step.position is not None:
+            beams[step.position] = beam
     return Example(mentions, model, beams)
 
 
