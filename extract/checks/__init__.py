@@ -56,10 +56,13 @@ CHECKS: tuple[Check, ...] = (
     check_uncalled,
     check_other_scores,
 )
+#: Those that bear on a bout that goes on: what is said of its score, of who leads, of riding time and of the end.
+WHILE_IT_GOES_ON: tuple[Check, ...] = (check_riding_time, _decisions, check_scores, check_end, check_criteria)
 _RANK = {"error": 0, "warning": 1, "note": 2}
 
 
 def find_flags(bout: BoutRead) -> list[Finding]:
-    """What all checks find, the most serious first, then by time."""
-    found = [finding for check in CHECKS for finding in check(bout)]
+    """What all checks find, the most serious first, then by time. Of a bout that goes on only what bears on it then."""
+    checks = WHILE_IT_GOES_ON if bout.goes_on else CHECKS
+    found = [finding for check in checks for finding in check(bout)]
     return sorted(found, key=lambda finding: (_RANK[finding.severity], finding.t))
