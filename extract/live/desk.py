@@ -123,6 +123,8 @@ class LiveDesk:
                 self._take_up()
             if going and self._feed.close():
                 self._take_up()
+            if not self._feed.captions and not self._stop.is_set():
+                raise InputError(self._feed.name, "no caption came", "give captions with times and text")
             with self._changed:
                 self._finish()
                 self._show("ended")
@@ -282,6 +284,9 @@ def open_desk(options: LiveOptions) -> LiveDesk:
     kept of it cannot be used."""
     source = open_source(options.source, follow=options.follow)
     is_file = Path(options.source).is_file()
+    if is_file and not options.follow:
+        # A file that is finished is refused as ``saidscore log`` refuses it.
+        read_transcript(options.source)
     name = Path(options.source).stem if is_file else "live"
     kept = options.keep / f"{name}.{CAPTIONS}" if options.keeps_state and not is_file else None
     feed = Feed.resume(kept, source.name) if kept is not None else Feed(source.name)

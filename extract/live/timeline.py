@@ -177,7 +177,8 @@ class Timeline:
                 return at
             if piece.start == old.start:
                 grown = piece.text.startswith(old.text) and old.text != ""
-                alike = _alike(old, piece, _ALIKE if exact else _NEARLY_SAME)
+                # Lines that are stamped as they come may come together and be different ones.
+                alike = kind != "plain" and _alike(old, piece, _ALIKE if exact else _NEARLY_SAME)
                 # Two captions that stand together on the screen end together.
                 other = last and kind in _SAME_NAME_S and piece.end != old.end
                 nameless = piece.id is None and old.id is None and piece.speaker == old.speaker

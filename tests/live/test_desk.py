@@ -11,7 +11,9 @@ from typing import Any
 import pytest
 
 from extract.decisions.make import Refused
+from extract.errors import InputError
 from extract.live.desk import LiveDesk, open_desk
+from extract.live.feed import Feed
 from extract.live.options import LiveOptions
 from extract.live.sources import PipeSource
 from extract.record import from_json
@@ -59,7 +61,6 @@ def test_the_record_in_the_end_is_that_of_the_command_log(name: str, tmp_path: P
 
 def test_what_comes_through_a_pipe_is_kept_and_its_record_is_that_of_what_was_kept(tmp_path: Path) -> None:
     from extract.bout import extract_bout
-    from extract.live.feed import Feed
     from extract.record.files import to_json
     from extract.transcript import read_transcript
 
@@ -171,8 +172,6 @@ def test_a_desk_that_was_killed_goes_on_where_it_was(tmp_path: Path) -> None:
 
 
 def test_a_state_of_another_sort_is_told(tmp_path: Path) -> None:
-    from extract.errors import InputError
-
     (tmp_path / "talk.live.json").write_text("{}", encoding="utf-8")
     with pytest.raises(InputError, match="is not the state of a live desk"):
         written(tmp_path, srt(*TALK))
@@ -190,3 +189,22 @@ def test_who_keeps_step_sees_every_view(tmp_path: Path) -> None:
         seen.append(view.captions)
     thread.join(30)
     assert list(dict.fromkeys(seen)) == list(range(len(TALK) + 1))
+
+
+@pytest.mark.parametrize("content", [b"", b"\x89PNG\r\n\x1a\n123456789", b"WEBVTT\n\n"])
+def test_a_file_that_the_command_log_refuses_is_refused(content: bytes, tmp_path: Path) -> None:
+    path = tmp_path / "talk.vtt"
+    path.write_bytes(content)
+    with pytest.raises(InputError):
+        open_desk(LiveOptions(str(path), keep=tmp_path / "kept"))
+    assert not (tmp_path / "kept").exists()
+
+
+def test_a_pipe_without_a_caption_is_told(tmp_path: Path) -> None:
+    read, write = os.pipe()
+    os.close(write)
+    source = PipeSource(read, "standard input")
+    desk = LiveDesk(LiveOptions("-", keep=tmp_path), source, Feed("standard input"), "live")
+    with pytest.raises(InputError, match="no caption came"):
+        desk.run()
+    assert list(tmp_path.iterdir()) == []

@@ -273,3 +273,12 @@ def test_a_row_that_spoils_the_others_is_left_out() -> None:
     feed = fed('time,note\n0:10,"Red\n0:11,x "y"\n0:12,Whistle\n0:14,Two\n')
     assert [cue.text for cue in feed.transcript().cues] == ["Whistle", "Two"]
     assert (said(feed), feed.first_changed, kinds(feed)) == (["Whistle", "Two"], 0, ["broken"])
+
+
+def test_lines_that_come_together_are_different_ones() -> None:
+    """Typed lines may have waited in a pipe; they are no line that somebody wrote anew."""
+    feed = Feed("typed", lambda: 0.0)
+    feed.take(b"two for red\ntwo nothing Mora\nstep out one for blue\nstill two nothing Mora\n")
+    feed.close()
+    assert len(feed.captions) == 4
+    assert [notice.kind for notice in feed.notices] == []
